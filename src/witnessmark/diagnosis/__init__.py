@@ -1,0 +1,1 @@
+"""Faults, tests, belief, the next test."""

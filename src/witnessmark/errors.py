@@ -1,0 +1,41 @@
+"""The exceptions whose text is written for a person at the bench."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+class BenchError(ValueError):
+    """A reading, setting or step that cannot be used as it stands.
+
+    Three sentences, in this order: what was found, what is needed, what to do now.
+    """
+
+    def __init__(self, found: str, needed: str, do: str) -> None:
+        super().__init__(f"{found} {needed} {do}")
+        self.found, self.needed, self.do = found, needed, do
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mistake:
+    """One thing to mend in a text that a person wrote, with the line it stands on."""
+
+    line: int  # counted from 1; 0 where the text as a whole lacks something
+    found: str
+    needed: str
+    do: str
+
+    def __str__(self) -> str:
+        where = f"Line {self.line}: " if self.line else ""
+        return f"{where}{self.found} {self.needed} {self.do}"
+
+
+class SheetError(BenchError):
+    """A sheet, procedure or week that cannot be used: every mistake with its line."""
+
+    def __init__(self, name: str, mistakes: Sequence[Mistake]) -> None:
+        assert mistakes, "a sheet error without a mistake"
+        first = mistakes[0]
+        where = f"{name}, line {first.line}: " if first.line else f"{name}: "
+        super().__init__(f"{where}{first.found}", first.needed, first.do)
+        self.name = name
+        self.mistakes = tuple(mistakes)

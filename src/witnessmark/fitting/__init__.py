@@ -1,0 +1,1 @@
+"""Clearances, bearings in order and clocked."""

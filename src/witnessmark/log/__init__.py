@@ -1,0 +1,1 @@
+"""The chained log."""

@@ -1,0 +1,1 @@
+"""Readings with uncertainty and verdicts."""

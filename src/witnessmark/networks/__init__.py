@@ -1,0 +1,1 @@
+"""Flow through a graph: circuits, one nodal solver."""

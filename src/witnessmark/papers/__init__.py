@@ -1,0 +1,1 @@
+"""Values in, finished drawing or document out."""

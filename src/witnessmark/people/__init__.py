@@ -1,0 +1,1 @@
+"""Accounts, roles, sections, permits, devices."""

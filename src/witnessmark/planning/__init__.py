@@ -1,0 +1,1 @@
+"""Periods, crews, bays and the teacher's attention."""

@@ -1,0 +1,1 @@
+"""Text that people write in, values out, and back."""

@@ -1,0 +1,1 @@
+"""The school's settings, clock, calendar, bays, instruments, library."""

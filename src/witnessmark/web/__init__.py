@@ -1,0 +1,1 @@
+"""Settings, urls, forms, views, templates, static; no arithmetic and no verdicts."""

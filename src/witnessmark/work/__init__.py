@@ -1,0 +1,1 @@
+"""The job as values: procedure, step, hold, limit, evidence, ledger, mark, gate."""
