@@ -8,11 +8,10 @@ import pkgutil
 import sys
 from dataclasses import asdict
 
-for threads in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
-    os.environ.setdefault(threads, "1")
-
 import benchmarks
 from benchmarks import Row
+
+ONE_THREAD = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}  # set before numpy is loaded
 
 
 def main() -> int:
@@ -27,6 +26,7 @@ def main() -> int:
         rooms = sorted({name.split("_")[0] for name in names})
         print(f"There is no benchmark '{asked.only}'. Choose one of: {', '.join(rooms)}.")
         return 2
+    os.environ.update(ONE_THREAD)
     rows: list[Row] = []
     for name in chosen:
         rows += importlib.import_module(f"benchmarks.{name}").rows()
@@ -39,7 +39,9 @@ def main() -> int:
         table.append((row.name, f"{row.value:.3g} {row.unit}", row.against, row.bar, verdict))
     widths = [max(len(line[i]) for line in table) for i in range(5)]
     for line in table:
-        print("  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip())
+        print(
+            "  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip()
+        )
     return 0
 
 

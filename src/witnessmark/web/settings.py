@@ -1,7 +1,6 @@
 """Settings of one shop: everything that differs between shops comes from its data folder."""
 
 import os
-from pathlib import Path
 
 from witnessmark.web.folder import data_folder, secret_key
 
