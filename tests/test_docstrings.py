@@ -6,9 +6,9 @@ import itertools
 import pkgutil
 
 import pytest
-from conftest import PURE
 
 import witnessmark
+from conftest import PURE
 
 
 def public_functions():
