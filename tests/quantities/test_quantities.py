@@ -170,6 +170,11 @@ def test_a_size_is_printed_as_a_person_would_write_it(value, unit, resolution, w
     assert show(value, unit, resolution) == words
 
 
+@given(st.floats(allow_nan=False, allow_infinity=False), st.sampled_from([None, 1e-9, 0.5, 25]))
+def test_any_number_can_be_printed(value, resolution):
+    assert show(value, "mm", resolution).endswith(" mm")
+
+
 def test_no_number_is_never_printed():
     with pytest.raises(BenchError, match="not a number"):
         show(math.nan, "V")

@@ -4,7 +4,7 @@ import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_HALF_UP, Context, Decimal
 from fractions import Fraction
 from typing import Final
 
@@ -177,10 +177,12 @@ def _rounded(value: float, resolution: float | None) -> str:
     else:
         assert resolution > 0, "a resolution must be above zero"
         step = Decimal(repr(resolution)).normalize()
-    steps = (Decimal(repr(value)) / step).to_integral_value(rounding=ROUND_HALF_UP)
-    number = (steps * step).quantize(step)
+    # more digits than any float and any step need, so that no size is too large to print
+    wide = Context(prec=800, rounding=ROUND_HALF_UP)
+    steps = wide.to_integral_value(wide.divide(Decimal(repr(value)), step))
+    number = wide.quantize(wide.multiply(steps, step), step)
     if resolution is None:
-        number = number.normalize()
+        number = number.normalize(wide)
     text = f"{number:f}"
     return text.lstrip("-") if number == 0 else text
 
