@@ -1,0 +1,45 @@
+"""Vehicles, jobs, steps, evidence, marks, the ledger and plans."""
+
+from witnessmark.record.models.evidence import (
+    Call,
+    Complaint,
+    Correction,
+    Evidence,
+    Note,
+    Photo,
+    Reading,
+    StepEvent,
+    StoredVerdict,
+)
+from witnessmark.record.models.jobs import Crew, Job, Owner, PartOrder, Vehicle
+from witnessmark.record.models.ledger import LedgerLine, Movement
+from witnessmark.record.models.marks import Cause, Mark, Refusal, Release
+from witnessmark.record.models.plans import Plan, PlannedSitting
+from witnessmark.record.models.steps import PinnedSheet, Step
+
+__all__ = [
+    "Call",
+    "Cause",
+    "Complaint",
+    "Correction",
+    "Crew",
+    "Evidence",
+    "Job",
+    "LedgerLine",
+    "Mark",
+    "Movement",
+    "Note",
+    "Owner",
+    "PartOrder",
+    "Photo",
+    "PinnedSheet",
+    "Plan",
+    "PlannedSitting",
+    "Reading",
+    "Refusal",
+    "Release",
+    "Step",
+    "StepEvent",
+    "StoredVerdict",
+    "Vehicle",
+]
