@@ -18,7 +18,7 @@ from witnessmark.planning import (
     solve_week,
 )
 
-PRESENCES = [Presence.IN, Presence.IN, Presence.IN, Presence.SUBSTITUTE, Presence.OUT]
+PRESENCES = [*[Presence.IN] * 8, Presence.SUBSTITUTE, Presence.OUT]
 BAYS = (Bay(key="1", name="Bay 1"), Bay(key="2", name="Bay 2"))
 
 
@@ -84,40 +84,40 @@ def tiny_weeks(draw):
     periods = tuple(
         period(
             day,
-            usable_min=draw(st.sampled_from([10, 15])),
-            section=draw(st.sampled_from(["A", "A", "B"])),
+            usable_min=draw(st.sampled_from([10, 15, 20])),
+            section=draw(st.sampled_from("AAAAB")),
             presence=draw(st.sampled_from(PRESENCES)),
         )
-        for day in range(draw(st.integers(1, 3)))
+        for day in range(draw(st.integers(2, 3)))
     )
     learners = tuple(
         learner(
             name,
-            section=draw(st.sampled_from(["A", "A", "B"])),
-            permits=frozenset(draw(st.sets(st.just("lift"), max_size=1))),
-            skills=frozenset(draw(st.sets(st.just("weld"), max_size=1))),
+            section=draw(st.sampled_from("AAAAB")),
+            permits=frozenset(draw(st.sampled_from([["lift"], ["lift"], []]))),
+            skills=frozenset(draw(st.sampled_from([["weld"], ["weld"], []]))),
             pace_percent=draw(st.sampled_from([100, 100, 150])),
         )
-        for name in ("Devan", "Esme", "Isla")[: draw(st.integers(1, 3))]
+        for name in ("Devan", "Esme", "Isla")[: draw(st.integers(2, 3))]
     )
 
     def one_step(key, before):
         return step(
             key,
             draw(st.sampled_from([5, 10])),
-            people_min=(least := draw(st.integers(1, 2))),
+            people_min=(least := draw(st.sampled_from([1, 1, 1, 2]))),
             people_max=max(least, draw(st.integers(1, 2))),
             hold_min=draw(st.sampled_from([0, 5])),
-            permits=frozenset(draw(st.sets(st.just("lift"), max_size=1))),
-            skills=frozenset(draw(st.sets(st.just("weld"), max_size=1))),
+            permits=frozenset(draw(st.sampled_from([[], [], [], ["lift"]]))),
+            skills=frozenset(draw(st.sampled_from([[], [], [], ["weld"]]))),
             tools=frozenset(draw(st.sets(st.just("press"), max_size=1))),
             needs=tuple(draw(st.sets(st.sampled_from(before)))) if before else (),
-            wait_after_min=draw(st.sampled_from([0, 0, 5, 24 * 60])),
-            immobilises=draw(st.booleans()),
+            wait_after_min=draw(st.sampled_from([0, 0, 0, 5, 24 * 60])),
+            immobilises=draw(st.sampled_from([False, False, True])),
             frees=draw(st.booleans()),
         )
 
-    counts = draw(st.sampled_from([(1,), (2,), (1, 1), (2, 1), (1, 1, 1)]))
+    counts = draw(st.sampled_from([(2,), (1, 1), (2, 1), (1, 1, 1), (2, 2)]))
     bays = BAYS[: draw(st.integers(1, 2))]
     jobs = []
     for at, count in enumerate(counts):
