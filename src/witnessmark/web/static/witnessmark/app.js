@@ -1,0 +1,172 @@
+/* The page's own script: PIN pad, ids of entries, photo preview, entries that could not be sent.
+   Every page works without it, except what waits for a lost connection. */
+"use strict";
+
+/* ids: a page that comes back from the browser's memory must not reuse the ids of its entries */
+function newId() {
+  if (crypto.randomUUID) return crypto.randomUUID(); // only where the connection is secure
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = (bytes[6] & 0x0f) | 0x40;
+  bytes[8] = (bytes[8] & 0x3f) | 0x80;
+  const hex = [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join("-");
+}
+addEventListener("pageshow", (event) => {
+  if (!event.persisted) return;
+  for (const field of document.querySelectorAll("[data-fresh]")) field.value = newId();
+});
+
+/* PIN pad: writes into the password field that stands there without it */
+function setUpPin(box) {
+  const field = box.querySelector("input");
+  const dots = box.querySelector("[data-dots]");
+  const show = () => {
+    const entered = field.value.length;
+    while (dots.children.length < Math.max(4, entered)) dots.append(document.createElement("i"));
+    [...dots.children].forEach((dot, at) => dot.classList.toggle("on", at < entered));
+    dots.setAttribute("aria-label", entered + " figures entered");
+  };
+  box.querySelector("[data-pad]").addEventListener("click", (event) => {
+    const key = event.target.closest("button");
+    if (!key) return;
+    if ("figure" in key.dataset) field.value = (field.value + key.dataset.figure).slice(0, 8);
+    else field.value = "clear" in key.dataset ? "" : field.value.slice(0, -1);
+    show();
+  });
+  field.addEventListener("input", show);
+  for (const part of box.querySelectorAll("[data-dots],[data-pad]")) part.hidden = false;
+  box.querySelector("[data-field]").classList.add("typed");
+}
+
+/* photos: shown before they are sent */
+function setUpPhoto(field) {
+  const form = field.form;
+  const shown = form.querySelector("[data-preview]");
+  field.addEventListener("change", () => {
+    const file = field.files[0];
+    if (!file || !shown) return;
+    if (shown.src) URL.revokeObjectURL(shown.src);
+    shown.src = URL.createObjectURL(file);
+    shown.hidden = false;
+    for (const late of form.querySelectorAll("[data-after-photo]")) late.hidden = false;
+  });
+}
+
+/* entries that could not be sent: text in this tab's storage, photos only while the page is open */
+const person = document.body.dataset.person;
+const STORE = "unsent";
+const photos = new Map(); // id of the entry -> its form data
+const readUnsent = () => JSON.parse(sessionStorage.getItem(STORE) || "[]").filter((one) => one.person === person);
+const writeUnsent = (list) => {
+  const others = JSON.parse(sessionStorage.getItem(STORE) || "[]").filter((one) => one.person !== person);
+  sessionStorage.setItem(STORE, JSON.stringify([...others, ...list]));
+};
+
+function showUnsent() {
+  const list = readUnsent();
+  const box = document.getElementById("unsent");
+  if (!box) return;
+  box.hidden = list.length === 0;
+  box.querySelector("[data-count]").textContent = list.length;
+  if (list.length) {
+    const since = new Date(list[0].typed);
+    box.querySelector("[data-since]").textContent =
+      " since " + String(since.getHours()).padStart(2, "0") + ":" + String(since.getMinutes()).padStart(2, "0");
+  }
+  const line = document.getElementById("unsent-line").content.firstElementChild;
+  box.querySelector("[data-list]").replaceChildren(
+    ...list.map((one) => {
+      const copy = line.cloneNode(true);
+      copy.children[0].textContent = one.label;
+      copy.children[1].textContent = one.shown;
+      return copy;
+    }),
+  );
+}
+
+function keepUnsent(form, data) {
+  const id = data.get("id");
+  const fields = [...data].filter(([, value]) => typeof value === "string");
+  if (fields.length < [...data].length) photos.set(id, data);
+  const shown = form.querySelector("[data-shown]");
+  const list = readUnsent().filter((one) => one.id !== id);
+  list.push({
+    id, person, url: form.action, fields, typed: Date.now(),
+    label: form.dataset.keep, shown: shown ? shown.value : "", photo: photos.has(id),
+  });
+  writeUnsent(list);
+  showUnsent();
+}
+
+let sending = false;
+async function sendUnsent() {
+  if (sending) return;
+  sending = true;
+  let sent = 0;
+  try {
+    for (const one of readUnsent()) {
+      const data = photos.get(one.id) || new FormData();
+      if (!photos.has(one.id)) {
+        if (one.photo) continue; // its page was closed: the picture is gone, the line says so
+        for (const [name, value] of one.fields) data.append(name, value);
+      }
+      data.set("waited_s", Math.round((Date.now() - one.typed) / 1000));
+      const answer = await fetch(one.url, { method: "POST", body: data });
+      if (!answer.ok) return showAnswer(answer, () => dropUnsent(one.id)); // the shop's answer must be read
+      dropUnsent(one.id);
+      sent += 1;
+    }
+  } catch {
+    /* still no connection */
+  } finally {
+    sending = false;
+    showUnsent();
+  }
+  if (sent) location.reload();
+}
+function dropUnsent(id) {
+  photos.delete(id);
+  writeUnsent(readUnsent().filter((one) => one.id !== id));
+}
+
+async function showAnswer(answer, done) {
+  if (answer.redirected) return location.assign(answer.url);
+  const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+  document.getElementById("main").replaceWith(page.getElementById("main"));
+  done();
+  setUp();
+  scrollTo(0, 0);
+}
+
+/* forms that are kept: sent as ever, and held here when the shop's machine cannot be reached */
+async function sendKept(event) {
+  event.preventDefault();
+  const form = event.target;
+  const data = new FormData(form, event.submitter);
+  const buttons = form.querySelectorAll("button");
+  for (const button of buttons) button.disabled = true;
+  try {
+    const answer = await fetch(form.action, { method: "POST", body: data });
+    await showAnswer(answer, () => {});
+  } catch {
+    keepUnsent(form, data);
+    form.reset();
+    for (const field of form.querySelectorAll("[data-fresh]")) field.value = newId();
+    document.getElementById("unsent").scrollIntoView();
+  } finally {
+    for (const button of buttons) button.disabled = false;
+  }
+}
+
+function setUp() {
+  for (const box of document.querySelectorAll("[data-pin]")) setUpPin(box);
+  for (const field of document.querySelectorAll("input[type=file]")) setUpPhoto(field);
+  for (const form of document.querySelectorAll("form[data-keep]")) form.addEventListener("submit", sendKept);
+  for (const button of document.querySelectorAll("[data-send]")) button.addEventListener("click", sendUnsent);
+  for (const button of document.querySelectorAll("[data-print]")) button.addEventListener("click", () => print());
+  showUnsent();
+}
+setUp();
+if (readUnsent().length) sendUnsent();
+addEventListener("online", sendUnsent);
+setInterval(() => readUnsent().length && sendUnsent(), 10000);

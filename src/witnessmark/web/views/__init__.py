@@ -1,0 +1,1 @@
+"""One module per subject; each lists its own urls."""

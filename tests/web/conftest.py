@@ -1,0 +1,55 @@
+"""Fixtures of the web tests: the given time, and the cast in its shop."""
+
+from datetime import time
+from uuid import uuid4
+
+import pytest
+
+from tests.web.cast import LEARNER_PIN, PASSWORD, TEACHER_PIN, TUESDAY, Cast
+from witnessmark.record.acts.by import By
+from witnessmark.record.acts.people import add_learner, add_section, open_device
+from witnessmark.record.acts.school import add_bay, add_periods, start_shop
+from witnessmark.shop import clock
+from witnessmark.shop.periods import WeeklyPeriod
+
+
+@pytest.fixture
+def given_time():
+    with clock.at(TUESDAY):
+        yield TUESDAY
+
+
+@pytest.fixture
+def cast(db, given_time) -> Cast:
+    """Return a shop with one teacher, one section, two learners and one open device."""
+    _, teacher = start_shop(
+        uuid4(),
+        name="Skerry Point Technical School",
+        units="metric",
+        zone="UTC",
+        teacher_name="R. Aldane",
+        handle="aldane",
+        password=PASSWORD,
+        pin=TEACHER_PIN,
+    )
+    by = By(person=teacher)
+    section = add_section(by, uuid4(), name="Section 2")
+    on_it, not_on_it = (
+        add_learner(by, uuid4(), name=name, section=section, pin=LEARNER_PIN)
+        for name in ("Isla", "Mika")
+    )
+    add_bay(by, uuid4(), name="1")
+    add_periods(
+        by,
+        uuid4(),
+        pattern=[
+            WeeklyPeriod(
+                weekday=1, number=3, start=time(10, 40), end=time(12), section_id=section.pk
+            )
+        ],
+        first=TUESDAY.date(),
+    )
+    device, token = open_device(
+        by, uuid4(), name="Shop tablet 2", section=section, until=TUESDAY.replace(hour=12)
+    )
+    return Cast(teacher, section, on_it, not_on_it, device, token)
