@@ -9,7 +9,7 @@ from uuid import UUID
 from django.db import models
 
 
-class ChangedInPlace(RuntimeError):
+class ChangedInPlace(RuntimeError):  # noqa: N818 - reads as a sentence
     """A promise between rooms is broken: someone tried to change what is only added."""
 
 

@@ -26,7 +26,7 @@ class Entry(AddedOnly):
     digest = models.CharField(max_length=64)
 
     class Meta:
-        ordering = ["number"]
+        ordering = ("number",)
         base_manager_name = "objects"
         verbose_name_plural = "entries"
 

@@ -36,7 +36,7 @@ class Person(AbstractBaseUser):
     REQUIRED_FIELDS: ClassVar[list[str]] = ["name"]
 
     class Meta:
-        ordering = ["name", "id"]
+        ordering = ("name", "id")
         verbose_name_plural = "people"
 
     def __str__(self) -> str:
@@ -68,7 +68,7 @@ class Section(models.Model):
     retired_at = models.DateTimeField(null=True)
 
     class Meta:
-        ordering = ["name", "id"]
+        ordering = ("name", "id")
 
     def __str__(self) -> str:
         return self.name
@@ -84,7 +84,7 @@ class Membership(models.Model):
     end = models.DateField(null=True)  # the last day
 
     class Meta:
-        ordering = ["start"]
+        ordering = ("start",)
 
     def __str__(self) -> str:
         return f"{self.person} in {self.section}"
@@ -109,7 +109,7 @@ class Permit(AddedOnly):
     at = models.DateTimeField()
 
     class Meta:
-        ordering = ["at"]
+        ordering = ("at",)
         base_manager_name = "objects"
 
     def __str__(self) -> str:
@@ -129,7 +129,7 @@ class Device(models.Model):
     closed_at = models.DateTimeField(null=True)
 
     class Meta:
-        ordering = ["-opened_at"]
+        ordering = ("-opened_at",)
 
     def __str__(self) -> str:
         return self.name
@@ -141,6 +141,7 @@ class Guess(models.Model):
     subject = models.CharField(max_length=80, primary_key=True)
     wrong = models.PositiveIntegerField(default=0)
     wait_until = models.DateTimeField(null=True)
+    last_at = models.DateTimeField(null=True)
 
     class Meta:
         verbose_name_plural = "guesses"

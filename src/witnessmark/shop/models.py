@@ -38,7 +38,7 @@ class Bay(models.Model):
     retired_at = models.DateTimeField(null=True)
 
     class Meta:
-        ordering = ["position", "name"]
+        ordering = ("position", "name")
 
     def __str__(self) -> str:
         return self.name
@@ -60,10 +60,10 @@ class Period(models.Model):
     )
 
     class Meta:
-        ordering = ["date", "start"]
-        constraints = [
-            models.UniqueConstraint(fields=["date", "number", "section"], name="one_period_a_slot")
-        ]
+        ordering = ("date", "start")
+        constraints = (
+            models.UniqueConstraint(fields=["date", "number", "section"], name="one_period_a_slot"),
+        )
 
     def __str__(self) -> str:
         return f"{self.date} period {self.number}"
@@ -78,12 +78,13 @@ class Instrument(models.Model):
     resolution = models.CharField(max_length=30)  # "0.01 mm"
     u_calibration = models.CharField(max_length=30, default="", blank=True)  # standard uncertainty
     u_zero = models.CharField(max_length=30, default="", blank=True)
+    u_repeat = models.CharField(max_length=30, default="", blank=True)  # of one reading
     set_in = models.ForeignKey("self", on_delete=models.PROTECT, null=True, related_name="sets")
     due = models.DateField(null=True)  # next calibration
     retired_at = models.DateTimeField(null=True)
 
     class Meta:
-        ordering = ["name"]
+        ordering = ("name",)
 
     def __str__(self) -> str:
         return self.name
@@ -110,11 +111,11 @@ class LibraryItem(AddedOnly):
     at = models.DateTimeField()
 
     class Meta:
-        ordering = ["kind", "title", "-version"]
+        ordering = ("kind", "title", "-version")
         base_manager_name = "objects"
-        constraints = [
-            models.UniqueConstraint(fields=["kind", "title", "version"], name="one_version_each")
-        ]
+        constraints = (
+            models.UniqueConstraint(fields=["kind", "title", "version"], name="one_version_each"),
+        )
 
     def __str__(self) -> str:
         return f"{self.title}, version {self.version}"

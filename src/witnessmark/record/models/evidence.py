@@ -34,7 +34,7 @@ class Evidence(AddedOnly):
 
     class Meta:
         abstract = True
-        ordering: ClassVar[list[str]] = ["done_at", "received_at"]
+        ordering = ("done_at", "received_at")
         base_manager_name = "objects"
 
     def __str__(self) -> str:

@@ -68,7 +68,7 @@ class Job(models.Model):
     closed_at = models.DateTimeField(null=True)
 
     class Meta:
-        ordering = ["number"]
+        ordering = ("number",)
 
     def __str__(self) -> str:
         return f"{self.shown_number} {self.vehicle.name}"
@@ -97,7 +97,7 @@ class Crew(models.Model):
     until = models.DateTimeField(null=True)
 
     class Meta:
-        ordering = ["since", "person__name"]
+        ordering = ("since", "person__name")
         verbose_name_plural = "crews"
 
     def __str__(self) -> str:
@@ -119,7 +119,7 @@ class PartOrder(models.Model):
     arrived_at = models.DateTimeField(null=True)
 
     class Meta:
-        ordering = ["due", "ordered_at"]
+        ordering = ("due", "ordered_at")
 
     def __str__(self) -> str:
         return self.what

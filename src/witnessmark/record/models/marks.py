@@ -108,7 +108,7 @@ class Refusal(AddedOnly):
     at = models.DateTimeField()
 
     class Meta:
-        ordering = ["at"]
+        ordering = ("at",)
         base_manager_name = "objects"
 
     def __str__(self) -> str:

@@ -1,7 +1,6 @@
 """Plans are versions: one is computed, looked at, and published."""
 
 import uuid
-from typing import ClassVar
 
 from django.conf import settings
 from django.db import models
@@ -31,7 +30,7 @@ class Plan(models.Model):
     )
 
     class Meta:
-        ordering: ClassVar[list[str]] = ["version"]
+        ordering = ("version",)
 
     def __str__(self) -> str:
         return f"Plan {self.version}"
@@ -53,7 +52,7 @@ class PlannedSitting(models.Model):
     hold_end = models.DateTimeField(null=True)
 
     class Meta:
-        ordering: ClassVar[list[str]] = ["start", "job__number"]
+        ordering = ("start", "job__number")
 
     def __str__(self) -> str:
         return f"{self.step} at {self.start}"

@@ -29,7 +29,7 @@ class PinnedSheet(AddedOnly):
     )
 
     class Meta:
-        ordering = ["at"]
+        ordering = ("at",)
         base_manager_name = "objects"
 
     def __str__(self) -> str:
@@ -63,7 +63,7 @@ class Step(PinnedColumns):
     dropped_at = models.DateTimeField(null=True)
 
     class Meta:
-        ordering = ["position"]
+        ordering = ("position",)
 
     def __str__(self) -> str:
         return f"Step {self.position}, {self.title}"

@@ -1,0 +1,181 @@
+"""PINs and passwords: hashed, and slow to guess."""
+
+import hashlib
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from enum import StrEnum
+from itertools import pairwise
+
+from django.contrib.auth.hashers import check_password as matches
+from django.contrib.auth.hashers import make_password
+from django.db import transaction
+
+from witnessmark.errors import BenchError
+from witnessmark.people.models import Device, Guess, Person
+
+FREE_TRIES = 5  # wrong PINs of one person before a wait; from then on it doubles
+FREE_TRIES_DEVICE = 15  # a whole class shares a tablet
+FIRST_WAIT = timedelta(seconds=30)
+LONGEST_WAIT = timedelta(hours=1)
+DEVICE_FORGETS_AFTER = timedelta(minutes=15)
+DIGITS = range(4, 9)
+SHORTEST_PASSWORD = 10
+
+
+class Result(StrEnum):
+    """How a try to sign in ended."""
+
+    OK = "ok"
+    WRONG = "wrong"
+    WAIT = "wait"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """The answer to one try."""
+
+    result: Result
+    seconds: int = 0  # to wait before the next try
+
+    @property
+    def is_ok(self) -> bool:
+        return self.result is Result.OK
+
+    @property
+    def sentence(self) -> str:
+        """Return what the page says.
+
+        >>> Answer(result=Result.WAIT, seconds=30).sentence
+        'Too many wrong tries. Wait 30 seconds, or ask the teacher for a new PIN.'
+        """
+        match self.result:
+            case Result.OK:
+                return ""
+            case Result.WRONG if not self.seconds:
+                return "That is not right. Try again."
+            case _:
+                minutes, seconds = divmod(self.seconds, 60)
+                wait = f"{minutes} min {seconds} s" if minutes else f"{seconds} seconds"
+                return f"Too many wrong tries. Wait {wait}, or ask the teacher for a new PIN."
+
+
+def hashed_pin(pin: str) -> str:
+    """Return the PIN hashed, after refusing one that anybody would guess first."""
+    if not (pin.isascii() and pin.isdigit() and len(pin) in DIGITS):
+        raise BenchError(
+            "This PIN cannot be used.",
+            "A PIN has 4 to 8 digits and nothing else.",
+            "Choose another one.",
+        )
+    steps = {int(b) - int(a) for a, b in pairwise(pin)}
+    if steps == {0}:
+        raise BenchError(
+            "All digits of this PIN are the same.",
+            "Anybody would try that first.",
+            "Choose another one.",
+        )
+    if steps in ({1}, {-1}):
+        raise BenchError(
+            "The digits of this PIN run straight up or down.",
+            "Anybody would try that first.",
+            "Choose another one.",
+        )
+    return make_password(pin)
+
+
+def hashed_password(password: str) -> str:
+    """Return the password hashed, after refusing a short one."""
+    if len(password) < SHORTEST_PASSWORD:
+        raise BenchError(
+            f"This password has {len(password)} signs.",
+            f"A teacher's password has at least {SHORTEST_PASSWORD}.",
+            "Use three or four words that do not belong together.",
+        )
+    return make_password(password)
+
+
+def check_pin(person: Person, pin: str, device: Device | None, now: datetime) -> Answer:
+    """Return whether this is the person's PIN; a wrong one is counted for person and device."""
+    subjects = {f"person:{person.pk}": FREE_TRIES}
+    if device is not None:
+        subjects[f"device:{device.pk}"] = FREE_TRIES_DEVICE
+    fresh = Person.objects.get(pk=person.pk)
+    may = bool(fresh.is_active and fresh.pin)
+    return _answer(subjects, lambda: may and bool(matches(pin, fresh.pin)), now)
+
+
+def check_password(
+    handle: str, password: str, device: Device | None, now: datetime
+) -> tuple[Person | None, Answer]:
+    """Return who signs in by password; an unknown name is slowed down like a known one."""
+    handle = handle.strip().casefold()
+    subjects = {"handle:" + hashlib.sha256(handle.encode()).hexdigest()[:40]: FREE_TRIES}
+    if device is not None:
+        subjects[f"device:{device.pk}"] = FREE_TRIES_DEVICE
+    person = Person.objects.filter(handle=handle, is_active=True).first() if handle else None
+
+    def is_right() -> bool:
+        if person is None:
+            make_password(password)  # an unknown name takes as long as a wrong password
+            return False
+        return bool(matches(password, person.password))
+
+    answer = _answer(subjects, is_right, now)
+    return (person if answer.is_ok else None), answer
+
+
+def forget_guesses(person: Person) -> None:
+    """End a person's wait: a teacher gave them a new PIN."""
+    Guess.objects.filter(subject=f"person:{person.pk}").delete()
+
+
+def require_pin(person: Person, pin: str, device: Device | None, now: datetime) -> None:
+    """Refuse to go on unless this is the person's PIN."""
+    answer = check_pin(person, pin, device, now)
+    if answer.result is Result.OK:
+        return
+    if answer.seconds:
+        raise BenchError(
+            "Too many wrong PINs.",
+            f"The next try is open in {answer.seconds} seconds.",
+            "Wait, then type your own PIN.",
+        )
+    raise BenchError("That is not the PIN.", "Nothing was signed.", "Type your own PIN again.")
+
+
+def _answer(subjects: dict[str, int], is_right: Callable[[], bool], now: datetime) -> Answer:
+    """Count the try as wrong before looking, so that many tries at once gain nothing."""
+    with transaction.atomic():
+        rows = []
+        for subject in sorted(subjects):  # one order: two tries cannot lock each other
+            Guess.objects.get_or_create(subject=subject)
+            rows.append(Guess.objects.select_for_update().get(subject=subject))
+        waits = [row.wait_until for row in rows if row.wait_until and row.wait_until > now]
+        if waits:
+            seconds = (max(waits) - now).total_seconds()
+            return Answer(result=Result.WAIT, seconds=max(1, round(seconds)))
+        longest = max(_count(row, subjects[row.subject], now) for row in rows)
+    if not is_right():  # outside the transaction: hashing is slow on purpose
+        return Answer(result=Result.WRONG, seconds=round(longest.total_seconds()))
+    with transaction.atomic():
+        for row in Guess.objects.select_for_update().filter(subject__in=list(subjects)):
+            # A device keeps its other wrong tries, else one's own PIN would wipe them out.
+            row.wrong = max(row.wrong - 1, 0) if row.subject.startswith("device:") else 0
+            row.wait_until = None
+            row.save(update_fields=["wrong", "wait_until"])
+    return Answer(result=Result.OK)
+
+
+def _count(row: Guess, free: int, now: datetime) -> timedelta:
+    """Count one wrong try; return how long the next one has to wait."""
+    forgets = row.subject.startswith("device:")
+    if forgets and row.last_at and now - row.last_at > DEVICE_FORGETS_AFTER:
+        row.wrong = 0
+    row.wrong += 1
+    over = row.wrong - free
+    wait = timedelta(0) if over < 0 else min(FIRST_WAIT * 2 ** min(over, 20), LONGEST_WAIT)
+    row.wait_until = now + wait if wait else None
+    row.last_at = now
+    row.save(update_fields=["wrong", "wait_until", "last_at"])
+    return wait

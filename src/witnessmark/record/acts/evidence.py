@@ -1,0 +1,1 @@
+"""Acts that add evidence: readings with their verdicts, notes."""

@@ -1,0 +1,331 @@
+"""Acts on a job as a whole: intake, complaint, bay, promise, end."""
+
+from dataclasses import dataclass, fields
+from datetime import datetime
+from uuid import UUID, uuid4
+
+from django.db.models import Max
+
+from witnessmark.errors import BenchError
+from witnessmark.log.act import Act
+from witnessmark.log.added_only import json_text
+from witnessmark.people.models import Section
+from witnessmark.record.acts.by import By
+from witnessmark.record.acts.replacing import must_stand
+from witnessmark.record.models import Complaint, Job, Owner, Vehicle
+from witnessmark.shop.models import Bay
+
+FIRST_NUMBER = 101
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Intake:
+    """The intake form as filled in so far; only the vehicle's name is needed to keep it."""
+
+    vehicle: str  # what the shop calls it: "Library bus"
+    kind: str = "customer"
+    make: str = ""
+    model: str = ""  # the maker's name for it
+    serial: str = ""
+    plate: str = ""
+    year: int | None = None
+    odometer: str = ""  # as read, with its unit
+    owner_name: str = ""
+    owner_phone: str = ""
+    owner_address: str = ""
+    lamps: str = ""
+    condition: str = ""
+    keys: str = ""
+    happens: str = ""
+    old_parts_wanted: bool | None = None
+    not_before: datetime | None = None
+    promised: datetime | None = None
+
+    def missing(self) -> tuple[str, ...]:
+        """Return what a job still needs, in words for the form.
+
+        >>> Intake(vehicle="Library bus").missing()
+        ("the owner's name", "the owner's phone number", 'a promised date')
+        """
+        if self.kind == "training":
+            return ()
+        needs = {
+            "the owner's name": self.owner_name,
+            "the owner's phone number": self.owner_phone,
+            "a promised date": self.promised,
+        }
+        return tuple(words for words, value in needs.items() if not value)
+
+
+_PERSONAL = ("owner_name", "owner_phone", "owner_address", "lamps", "condition", "keys", "happens")
+_COLUMNS = (
+    "lamps",
+    "condition",
+    "keys",
+    "happens",
+    "old_parts_wanted",
+    "not_before",
+    "promised",
+)
+
+
+def save_intake(by: By, id: UUID, *, intake: Intake, job: Job | None = None) -> Job:
+    """Keep an intake half done, new or again. Anyone in the office can go on with it."""
+    by.must_take_in("take in a vehicle")
+    _must_be_takeable(intake)
+    asked = {**_asked(intake), "job": job}
+    with by.act("intake kept", id, job=job, asked=asked) as doing:
+        if doing.is_repeated:
+            return Job.objects.get(pk=doing.earlier.job_id)
+        if job is None:
+            job = _new_job(by, doing, intake, number=None, half_done=True)
+        else:
+            _must_be_half_done(job)
+            _write(job, intake, doing)
+        _say(doing, intake, job)
+        return job
+
+
+def open_job(
+    by: By,
+    id: UUID,
+    *,
+    intake: Intake,
+    complaint: str,
+    job: Job | None = None,
+    section: Section | None = None,
+    bay: Bay | None = None,
+    number: int | None = None,
+) -> Job:
+    """Make a job of an intake, kept half done before or not, with its first complaint."""
+    by.must_take_in("open a job")
+    _must_be_takeable(intake)
+    missing = intake.missing()
+    if missing:
+        raise BenchError(
+            f"The intake of {intake.vehicle} lacks {_listed(missing)}.",
+            "A job needs them before work begins.",
+            "Ask the owner, or keep the intake half done.",
+        )
+    if intake.kind == "customer" and not complaint.strip():
+        raise BenchError(
+            f"The intake of {intake.vehicle} has no complaint.",
+            "Work starts from what the owner says.",
+            "Write it in the owner's own words.",
+        )
+    asked = {
+        **_asked(intake),
+        "job": job,
+        "complaint": complaint,
+        "section": section,
+        "bay": bay,
+        "number": number,
+    }
+    with by.act("job opened", id, job=job, asked=asked) as doing:
+        if doing.is_repeated:
+            return Job.objects.get(pk=doing.earlier.job_id)
+        if job is None:
+            job = _new_job(by, doing, intake, number=number, half_done=False)
+        else:
+            _must_be_half_done(job)
+            _write(job, intake, doing)
+        job.half_done, job.opened_at = False, doing.at
+        job.section, job.bay = section or job.section, bay or job.bay
+        job.save(update_fields=["half_done", "opened_at", "section", "bay"])
+        if complaint.strip():
+            doing.add(
+                Complaint(
+                    id=uuid4(),
+                    job=job,
+                    words_aside=doing.words("complaint", complaint),
+                    trust="the customer says",
+                    **by.entry(doing),
+                )
+            )
+        _say(doing, intake, job)
+        doing.say(section=job.section_id, bay=job.bay_id)
+        return job
+
+
+def add_complaint(
+    by: By,
+    id: UUID,
+    *,
+    job: Job,
+    words: str,
+    trust: str = "the customer says",
+    key: str | None = None,
+    replaces: Complaint | None = None,
+) -> Complaint:
+    """Add what the owner reports, or what was seen here.
+
+    `key` ties it to a complaint of the job's circuit sheet; with `replaces` it is told anew.
+    """
+    by.must_be_here()
+    if trust not in dict(Complaint.TRUSTS):
+        raise BenchError(
+            f"A complaint that '{trust}'.",
+            "It is what the customer says, or what was seen here.",
+            "Choose one of them.",
+        )
+    if not words.strip():
+        raise BenchError(
+            "The complaint is empty.", "It says what is wrong.", "Write it in the owner's words."
+        )
+    asked = {"job": job.pk, "words": words, "trust": trust, "key": key, "replaces": replaces}
+    with by.act("complaint added", id, job=job, asked=asked) as doing:
+        if doing.is_repeated:
+            return Complaint.objects.get(pk=id)
+        must_be_open(job)
+        if replaces is not None:
+            must_stand(replaces, yours=words)
+        return doing.add(
+            Complaint(
+                id=id,
+                job=job,
+                words_aside=doing.words("complaint", words),
+                trust=trust,
+                key=key or None,
+                replaces=replaces,
+                **by.entry(doing),
+            )
+        )
+
+
+def give_job_bay(by: By, id: UUID, *, job: Job, bay: Bay | None) -> Job:
+    """Say where the vehicle stands; nowhere when it left its bay."""
+    by.must_be_teacher("move a vehicle")
+    with by.act("bay given", id, job=job, subject=job, asked={"job": job.pk, "bay": bay}) as doing:
+        if not doing.is_repeated:
+            job.bay = bay
+            job.save(update_fields=["bay"])
+            doing.say(bay=None if bay is None else bay.pk)
+        return job
+
+
+def give_job_section(by: By, id: UUID, *, job: Job, section: Section) -> Job:
+    """Say which class the job belongs to."""
+    by.must_be_teacher("give a job to a section")
+    asked = {"job": job.pk, "section": section.pk}
+    with by.act("section given", id, job=job, subject=job, asked=asked) as doing:
+        if not doing.is_repeated:
+            job.section = section
+            job.save(update_fields=["section"])
+            doing.say(section=section.pk)
+        return job
+
+
+def set_promise(
+    by: By, id: UUID, *, job: Job, promised: datetime, not_before: datetime | None = None
+) -> Job:
+    """Promise the vehicle for a day and time at the latest."""
+    by.must_take_in("promise a vehicle")
+    if not_before is not None and not not_before <= promised:
+        raise BenchError(
+            "The promise ends before it begins.",
+            "'At the latest' comes after 'not before'.",
+            "Check the two days.",
+        )
+    asked = {"job": job.pk, "promised": promised, "not_before": not_before}
+    with by.act("promise set", id, job=job, subject=job, asked=asked) as doing:
+        if not doing.is_repeated:
+            must_be_open(job)
+            job.promised, job.not_before = promised, not_before
+            job.save(update_fields=["promised", "not_before"])
+            doing.say(promised=promised, not_before=not_before)
+        return job
+
+
+def must_be_open(job: Job) -> None:
+    """Refuse to work on a job that was handed back, or is not a job yet."""
+    fresh = Job.objects.values("half_done", "closed_at").get(pk=job.pk)
+    if fresh["closed_at"] is not None:
+        raise BenchError(
+            f"{job.shown_number} was handed back.",
+            "Its record is complete and stays as it is.",
+            "Open a new job for the vehicle.",
+        )
+    if fresh["half_done"]:
+        raise BenchError(
+            f"The intake of {job.shown_number} is half done.",
+            "Work starts when it is a job.",
+            "Finish the intake first.",
+        )
+
+
+def _new_job(by: By, doing: Act, intake: Intake, *, number: int | None, half_done: bool) -> Job:
+    if number is None:
+        last = Job.objects.aggregate(last=Max("number"))["last"]
+        number = FIRST_NUMBER if last is None else last + 1
+    elif Job.objects.filter(number=number).exists():
+        raise BenchError(
+            f"There is a job J-{number} already.", "Each job has its own.", "Leave the number out."
+        )
+    owner = doing.add(Owner())
+    vehicle = doing.add(Vehicle(name=intake.vehicle, owner=owner))
+    job = Job(
+        id=doing.id,
+        number=number,
+        vehicle=vehicle,
+        kind=intake.kind,
+        half_done=half_done,
+        opened_at=doing.at,
+        opened_by=by.person,
+        kept_at=doing.at,
+    )
+    doing.add(job)
+    _write(job, intake, doing)
+    return job
+
+
+def _write(job: Job, intake: Intake, doing: Act) -> None:
+    vehicle, owner = job.vehicle, job.vehicle.owner
+    vehicle.name, vehicle.make, vehicle.kind = intake.vehicle.strip(), intake.make, intake.model
+    vehicle.serial, vehicle.plate, vehicle.year = intake.serial, intake.plate, intake.year
+    vehicle.odometer = intake.odometer
+    vehicle.save(update_fields=["name", "make", "kind", "serial", "plate", "year", "odometer"])
+    if owner is not None:
+        owner.name, owner.phone = intake.owner_name.strip(), intake.owner_phone.strip()
+        owner.address = intake.owner_address.strip()
+        owner.save(update_fields=["name", "phone", "address"])
+    for column in _COLUMNS:
+        setattr(job, column, getattr(intake, column))
+    job.kind, job.odometer_in, job.kept_at = intake.kind, intake.odometer, doing.at
+    job.save(update_fields=[*_COLUMNS, "kind", "odometer_in", "kept_at"])
+
+
+def _say(doing: Act, intake: Intake, job: Job) -> None:
+    """Say what was taken in; whose it is and free words stand beside the entry."""
+    said = {name: value for name, value in _asked(intake).items() if name not in _PERSONAL}
+    doing.say(**said, number=job.number, job=job, subject=job)
+    doing.words("intake", json_text({name: getattr(intake, name) for name in _PERSONAL}))
+
+
+def _asked(intake: Intake) -> dict[str, object]:
+    return {field.name: getattr(intake, field.name) for field in fields(intake)}
+
+
+def _must_be_takeable(intake: Intake) -> None:
+    if not intake.vehicle.strip():
+        raise BenchError(
+            "The vehicle has no name.",
+            "The shop needs something to call it.",
+            "Write it as people say it, as in Library bus.",
+        )
+    if intake.kind not in {"customer", "training"}:
+        raise BenchError(
+            f"A job of kind '{intake.kind}'.", "It is customer or training.", "Choose one of them."
+        )
+
+
+def _must_be_half_done(job: Job) -> None:
+    if not Job.objects.filter(pk=job.pk, half_done=True).exists():
+        raise BenchError(
+            f"{job.shown_number} is a job already.",
+            "Only a half-done intake is filled in further.",
+            "Open the job and change it there.",
+        )
+
+
+def _listed(words: tuple[str, ...]) -> str:
+    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]

@@ -1,0 +1,126 @@
+"""Acts on plans: queued, stored as they ended, published as a version."""
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+from django.db.models import Max
+
+from witnessmark.errors import BenchError
+from witnessmark.people.models import Person
+from witnessmark.record.acts.by import By
+from witnessmark.record.models import Job, Plan, PlannedSitting, Step
+from witnessmark.shop.models import Bay, Period
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sitting:
+    """A crew on a step in one period, on its way into the record."""
+
+    job: Job
+    step: Step
+    period: Period
+    start: datetime
+    end: datetime
+    crew: tuple[Person, ...]
+    bay: Bay | None = None
+    hold_start: datetime | None = None
+    hold_end: datetime | None = None
+
+
+def queue_plan(by: By, id: UUID, *, problem: str) -> Plan:
+    """Ask for a new plan; the problem is kept as it was."""
+    by.must_be_teacher("plan the weeks")
+    digest = hashlib.sha256(problem.encode()).hexdigest()
+    with by.act("plan asked for", id, asked={"problem": digest}) as doing:
+        if doing.is_repeated:
+            return Plan.objects.get(pk=id)
+        last = Plan.objects.aggregate(last=Max("version"))["last"] or 0
+        plan = doing.add(
+            Plan(
+                id=id,
+                version=last + 1,
+                problem=problem,
+                status="queued",
+                made_by=by.person,
+                made_at=doing.at,
+            )
+        )
+        doing.say(version=plan.version, problem=digest, subject=plan)
+        return plan
+
+
+def store_plan(
+    by: By,
+    id: UUID,
+    *,
+    plan: Plan,
+    status: str,
+    result: str = "",
+    bound: str = "",
+    gap: str = "",
+    sittings: Sequence[Sitting] = (),
+) -> Plan:
+    """Store how a planning run ended, with its sittings if it found any."""
+    digest = hashlib.sha256(result.encode()).hexdigest()
+    asked = {"plan": plan.pk, "status": status, "result": digest, "sittings": len(sittings)}
+    with by.act("plan stored", id, subject=plan, asked=asked) as doing:
+        if doing.is_repeated:
+            return Plan.objects.get(pk=plan.pk)
+        stored = Plan.objects.select_for_update().get(pk=plan.pk)
+        if stored.stored_at is not None:
+            raise BenchError(
+                f"Plan {stored.version} is stored already.",
+                "A plan is computed once.",
+                "Ask for a new one.",
+            )
+        stored.status, stored.result, stored.stored_at = status, result, doing.at
+        stored.bound, stored.gap = bound, gap
+        stored.save(update_fields=["status", "result", "stored_at", "bound", "gap"])
+        for one in sittings:
+            sitting = PlannedSitting.objects.create(
+                plan=stored,
+                job=one.job,
+                step=one.step,
+                period=one.period,
+                start=one.start,
+                end=one.end,
+                bay=one.bay,
+                hold_start=one.hold_start,
+                hold_end=one.hold_end,
+            )
+            sitting.crew.set(one.crew)
+        doing.say(version=stored.version, status=status, sittings=len(sittings))
+        return stored
+
+
+def publish_plan(by: By, id: UUID, *, plan: Plan) -> Plan:
+    """Publish a stored plan: it is what the board shows from now on."""
+    by.must_be_teacher("publish a plan")
+    with by.act("plan published", id, subject=plan, asked={"plan": plan.pk}) as doing:
+        stored = Plan.objects.select_for_update().get(pk=plan.pk)
+        if doing.is_repeated:
+            return stored
+        if stored.stored_at is None or not stored.sittings.exists():
+            raise BenchError(
+                f"Plan {stored.version} has no timetable.",
+                "Only a plan that was found can be published.",
+                "Plan again.",
+            )
+        if Plan.objects.filter(version__gt=stored.version, published_at__isnull=False).exists():
+            raise BenchError(
+                f"A newer plan than {stored.version} is published already.",
+                "The board never goes back to an older one.",
+                "Plan again and publish that.",
+            )
+        stored.published_at, stored.published_by = doing.at, by.person
+        stored.save(update_fields=["published_at", "published_by"])
+        doing.say(version=stored.version)
+        return stored
+
+
+def published_plan() -> Plan | None:
+    """Return the plan that stands: the last published."""
+    return Plan.objects.filter(published_at__isnull=False).order_by("-version").first()
