@@ -1,0 +1,240 @@
+"""Weighing: belief from complaints and readings, what they leave unexplained, what fits nothing."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from witnessmark.diagnosis.belief import (
+    LAMP_MISREAD,
+    LAMP_OUTCOMES,
+    LOOKS,
+    Floats,
+    gathered,
+    lamp_chances,
+    look_chances,
+    misread_chance,
+    posterior,
+    report_log_likelihood,
+    volts_log_likelihood,
+)
+from witnessmark.diagnosis.dictionary import Dictionary, Trouble
+from witnessmark.diagnosis.observations import LAMP, Observation, TestReading
+from witnessmark.errors import BenchError
+
+EXPLAINED: Final = 0.5  # a complaint is explained if it would look so more often than not
+RUNS: Final = 0.05  # share of its greatest healthy power from which a load counts as running
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weighed:
+    """Belief after all observations.
+
+    Attributes
+    ----------
+    belief
+        Belief in every sample; adds up to 1.
+    suspects
+        Belief by suspect.
+    repairs
+        Belief by repair.
+    questioned
+        Identifiers of readings that fit no suspect.
+    """
+
+    belief: Floats
+    suspects: Floats
+    repairs: Floats
+    questioned: tuple[str, ...]
+
+
+def weigh(
+    book: Dictionary, complaints: Sequence[Observation], readings: Sequence[TestReading]
+) -> Weighed:
+    """Return the belief after complaints and readings.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    complaints
+        What was reported.
+    readings
+        The readings that stand; one taken while the complaint was away changes no belief.
+
+    Raises
+    ------
+    BenchError
+        If a complaint, point or state is not on the sheet.
+    """
+    logs = [_report(book, complaint) for complaint in complaints]
+    counted = [reading for reading in readings if reading.present is not False]
+    for reading in readings:
+        check_reading(book, reading)
+    logs += [_log_likelihood(book, reading) for reading in counted]
+    belief = posterior(book.log_prior, logs)
+    questioned = tuple(r.id for r in counted if _fits_nobody(book, belief, r))
+    return Weighed(
+        belief=belief,
+        suspects=gathered(belief, book.suspect, len(book.suspects)),
+        repairs=gathered(belief, book.repair, len(book.repairs)),
+        questioned=questioned,
+    )
+
+
+def check_reading(book: Dictionary, reading: TestReading) -> None:
+    """Refuse a reading that this circuit cannot have.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    reading
+        The reading.
+
+    Raises
+    ------
+    BenchError
+        If its point or state is not on the sheet, or its volts are far above the supply's.
+    """
+    letters = [place.letter for place in book.places]
+    for letter in (reading.point, reading.reference):
+        if letter and letter not in letters:
+            raise BenchError(
+                f"The reading is at point {letter}.",
+                f"The sheet has the points {', '.join(letters)}.",
+                "Choose the point again.",
+            )
+    names = [setting.name for setting in book.settings]
+    if reading.state not in names:
+        raise BenchError(
+            f'The reading at {reading.point} was taken in the state "{reading.state}".',
+            f"The sheet has the states {', '.join(names)}.",
+            "Choose the state again.",
+        )
+    if reading.kind == LAMP:
+        if reading.reference not in book.lamp:
+            raise BenchError(
+                f"The test lamp is held between {reading.point} and {reading.reference}.",
+                "Its clip must be on the battery's negative post.",
+                "Move the clip and look again.",
+            )
+        return
+    most_v = 2.0 * book.supply_v + 4.0
+    if not abs(reading.voltage_v) <= most_v:
+        raise BenchError(
+            f"The reading at {reading.point} is {reading.text}.",
+            f"This circuit has a supply of {book.supply_v:g} V.",
+            "Check the scale of the meter and the decimal point, then read again.",
+        )
+
+
+def trouble(book: Dictionary, key: str) -> Trouble:
+    """Return the complaint that a key names.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    key
+        Key of the complaint in the sheet.
+
+    Raises
+    ------
+    BenchError
+        If the sheet has no such complaint.
+    """
+    for found in book.troubles:
+        if found.key == key:
+            return found
+    known = ", ".join(found.key for found in book.troubles) or "none"
+    raise BenchError(
+        f'The complaint is "{key}".',
+        f"The sheet has the complaints {known}.",
+        "Choose one of them, or add it to the sheet.",
+    )
+
+
+def looks(book: Dictionary, found: Trouble) -> Floats:
+    """Return, for every sample, the chances of how the complained load looks.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    found
+        The complaint: its load and state.
+    """
+    state, load = book.state(found.state), book.loads.index(found.load)
+    healthy_w = float(book.healthy_power[state, load])
+    most_w = float(book.healthy_power[:, load].max())
+    power_w = book.power[:, state, load]
+    should_run = healthy_w > RUNS * most_w
+    share = power_w / healthy_w if should_run else np.zeros_like(power_w)
+    full = power_w / most_w if most_w > 0 else np.zeros_like(power_w)
+    return look_chances(share, full, should_run)
+
+
+def explained(book: Dictionary, belief: Floats, complaint: Observation) -> float:
+    """Return the chance that the load looks as reported, under a belief in known suspects.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    belief
+        Weight of every sample; 'something else' explains nothing.
+    complaint
+        The report.
+    """
+    found = trouble(book, complaint.complaint)
+    weight = np.where(book.known, belief, 0.0)
+    column = looks(book, found)[:, LOOKS.index(complaint.look or found.look)]
+    return float((weight * column).sum() / max(weight.sum(), 1e-300))
+
+
+def _report(book: Dictionary, complaint: Observation) -> Floats:
+    found = trouble(book, complaint.complaint)
+    look = complaint.look or found.look
+    logs = report_log_likelihood(looks(book, found), look, complaint.source)
+    # What is not on the sheet may look like anything: as the average of all looks.
+    even = report_log_likelihood(np.full((1, len(LOOKS)), 1 / len(LOOKS)), look, complaint.source)
+    return np.where(book.known, logs, even[0])
+
+
+def _log_likelihood(book: Dictionary, reading: TestReading) -> Floats:
+    state, point = book.state(reading.state), book.point(reading.point)
+    unsteady = book.unsteady[:, state, point]
+    if reading.kind == LAMP:
+        chances = lamp_chances(book.lamp[reading.reference][:, state, point])
+        column = chances[:, LAMP_OUTCOMES.index(reading.outcome)]
+        return np.log(np.where(book.known & ~unsteady, column, 1.0 / len(LAMP_OUTCOMES)))
+    predicted_v = book.volts[:, state, point]
+    if reading.reference:
+        other = book.point(reading.reference)
+        predicted_v = predicted_v - book.volts[:, state, other]
+        unsteady = unsteady | book.unsteady[:, state, other]
+    return volts_log_likelihood(
+        predicted_v, reading.voltage_v, reading.resolution_v, book.span_v, unsteady, book.known
+    )
+
+
+def _fits_nobody(book: Dictionary, belief: Floats, reading: TestReading) -> bool:
+    """Return whether, whoever is at fault, this reading was more likely a slip than true."""
+    weight = np.where(book.known, belief, 0.0)
+    total = weight.sum()
+    if not total > 0:
+        return False
+    state, point = book.state(reading.state), book.point(reading.point)
+    if reading.kind == LAMP:
+        chances = lamp_chances(book.lamp[reading.reference][:, state, point])
+        column = chances[:, LAMP_OUTCOMES.index(reading.outcome)]
+        slip = np.where(column < LAMP_MISREAD, 1.0, 0.0)
+    else:
+        predicted_v = book.volts[:, state, point]
+        if reading.reference:
+            predicted_v = predicted_v - book.volts[:, state, book.point(reading.reference)]
+        slip = misread_chance(predicted_v, reading.voltage_v, reading.resolution_v, book.span_v)
+    slip = np.where(book.unsteady[:, state, point], 0.0, slip)
+    return bool((weight * slip).sum() / total > 0.5)
