@@ -14,7 +14,7 @@ from witnessmark.planning.week import WeekProblem
 from witnessmark.planning.whiteboard import write_on_whiteboard
 
 START_TRIES = 20
-NAMING_SHARE = 0.1  # of the whole time, for each round of names
+NAMING_SHARE = 0.4  # of the whole time, for each round of names
 EASING_SHARE = 0.2  # of the whole time, for each thing tried where no plan exists
 LEAST_SECONDS = 0.01  # below this a search is not worth starting
 

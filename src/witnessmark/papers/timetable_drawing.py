@@ -1,0 +1,328 @@
+"""The timetable as SVG: bays and benches, and under them the teacher's line with its holds.
+
+Only classes and attributes, no style: the colours are the page's tokens.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from html import escape
+from typing import Final
+
+from witnessmark.papers.glyph_widths import fitted, text_width, wrapped
+from witnessmark.papers.timetable import Promise, Seat, Timetable, day_words, week_starts
+
+LEFT: Final = 150.0  # where the periods begin
+LEAST_PERIOD: Final = 66.0
+WIDE: Final = 1150.0
+HEAD: Final = 62.0
+LANE: Final = 42.0  # one sitting and the gap under it
+BOX: Final = 36.0
+FOOT: Final = 30.0  # promise and planned finish of one job, under the sittings of its row
+HOLD_STEP: Final = 17.0  # holds stand at least so far apart on the teacher's line
+SIZE: Final = 13.5
+MARK_HEIGHT: Final = 44.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Lane:
+    row: int
+    lane: int
+
+
+def _px(value: float) -> str:
+    return f"{value:.1f}".removesuffix(".0")
+
+
+def _text(x: float, y: float, words: str, classes: str, anchor: str = "") -> str:
+    held = f' text-anchor="{anchor}"' if anchor else ""
+    return f'<text x="{_px(x)}" y="{_px(y)}"{held} class="{classes}">{escape(words)}</text>'
+
+
+def _path(d: str, classes: str) -> str:
+    return f'<path d="{d}" class="{classes}"/>'
+
+
+class _Drawing:
+    def __init__(self, timetable: Timetable, name: str) -> None:
+        self.timetable = timetable
+        self.name = name
+        count = len(timetable.periods)
+        self.period_px = max(LEAST_PERIOD, (WIDE - LEFT - 10) / count)
+        self.right = LEFT + self.period_px * count
+        self.lanes = self._lanes()
+        self.tops = self._tops()
+        self.line_y = self.tops[-1] + 42
+        self.height = self.line_y + 62
+
+    # Where things stand.
+
+    def _at(self, place: int, minutes: float) -> float:
+        usable = self.timetable.periods[place].usable_min
+        return LEFT + self.period_px * (place + min(1.0, minutes / usable))
+
+    def _begins(self, seat: Seat) -> float:
+        return self._at(seat.place, seat.sitting.start_min)
+
+    def _ends(self, seat: Seat) -> float:
+        return self._at(seat.place, seat.sitting.end_min)
+
+    def _looks(self, seat: Seat) -> float:
+        return self._at(seat.place, seat.sitting.hold_start_min + seat.sitting.hold_min / 2)
+
+    def _lanes(self) -> dict[Seat, int]:
+        """Give sittings that overlap in one row a lane each."""
+        lanes: dict[Seat, int] = {}
+        for seat in sorted(self.timetable.seats, key=self._begins):
+            taken = {
+                lane
+                for other, lane in lanes.items()
+                if other.row == seat.row and self._ends(other) > self._begins(seat) + 0.1
+            }
+            lanes[seat] = next(lane for lane in range(len(lanes) + 1) if lane not in taken)
+        return lanes
+
+    def _tops(self) -> list[float]:
+        """Return the top of each row, and at last the foot of them all."""
+        tops = [HEAD]
+        for at in range(len(self.timetable.rows)):
+            count = 1 + max(
+                (lane for seat, lane in self.lanes.items() if seat.row == at), default=0
+            )
+            jobs = sum(one.row == at for one in self.timetable.promises)
+            tops.append(tops[-1] + 4 + LANE * count + FOOT * jobs)
+        return tops
+
+    def _box_top(self, seat: Seat) -> float:
+        return self.tops[seat.row] + 8 + LANE * self.lanes[seat]
+
+    def _marks(self) -> list[tuple[Seat, float]]:
+        """Return the holds with their place on the teacher's line, none on another."""
+        placed: list[tuple[Seat, float]] = []
+        for seat in sorted(self.timetable.holds, key=self._looks):
+            x = self._looks(seat)
+            if placed:
+                x = max(x, placed[-1][1] + HOLD_STEP)
+            placed.append((seat, x))
+        over = placed[-1][1] - (self.right - 6) if placed else 0.0
+        if over > 0:  # push back from the right edge
+            limit = self.right - 6
+            for at in range(len(placed) - 1, -1, -1):
+                seat, x = placed[at]
+                placed[at] = (seat, min(x, limit))
+                limit = placed[at][1] - HOLD_STEP
+        return placed
+
+    # What is drawn, from the back to the front.
+
+    def svg(self) -> str:
+        title = f"Plan {self.timetable.title}: bays, benches and the teacher's holds"
+        body = "".join(
+            [
+                self._pattern(),
+                *self._periods(),
+                *self._now(),
+                *self._connectors(),
+                *self._rows(),
+                *(self._box(seat) for seat in self.lanes),
+                *(part for one in self.timetable.promises for part in self._promise(one)),
+                *self._teacher(),
+            ]
+        )
+        width = max(WIDE, self.right + 10)
+        return (
+            f'<svg viewBox="0 0 {_px(width)} {_px(self.height)}" class="pl" role="img" '
+            f'aria-label="{escape(title)}">{body}</svg>'
+        )
+
+    def _pattern(self) -> str:
+        return (
+            f'<defs><pattern id="{self.name}" width="7" height="7" patternUnits="userSpaceOnUse" '
+            'patternTransform="rotate(45)"><path d="M0 0V7" class="pl-hatch"/></pattern></defs>'
+        )
+
+    def _periods(self) -> Iterator[str]:
+        weeks = dict(week_starts(self.timetable.periods))
+        for at, period in enumerate(self.timetable.periods):
+            x = LEFT + self.period_px * at
+            if at in weeks:
+                yield _text(x + 4, 18, weeks[at], "pl-week")
+                yield _path(f"M{_px(x)} 4V{_px(self.line_y + 52)}", "pl-bold")
+            else:
+                yield _path(f"M{_px(x)} 50V{_px(self.line_y + 52)}", "pl-fine")
+            yield _text(x + 4, 44, f"{period.day:%a} P{period.number}", "pl-period")
+
+    def _now(self) -> Iterator[str]:
+        now = self.timetable.now
+        if now is None:
+            return
+        for at, period in enumerate(self.timetable.periods):
+            ends = datetime.combine(period.day, period.end)
+            if now < ends:
+                gone_min = max(0.0, (now - period.starts_at).total_seconds() / 60)
+                x = self._at(at, gone_min)
+                yield _path(f"M{_px(x)} 54V{_px(self.tops[-1] + 10)}", "pl-now")
+                yield _path(f"M{_px(x - 8)} 50h16l-8 10z", "pl-full")
+                return
+
+    def _connectors(self) -> Iterator[str]:
+        for seat, x in self._marks():
+            from_x, foot = self._looks(seat), self.line_y - MARK_HEIGHT / 2
+            top = self._box_top(seat) + BOX
+            yield _path(
+                f"M{_px(from_x)} {_px(top)}V{_px(self.tops[-1] + 6)}L{_px(x)} {_px(foot)}",
+                "pl-thread",
+            )
+
+    def _rows(self) -> Iterator[str]:
+        for row, top, foot in zip(
+            self.timetable.rows, self.tops, self.tops[1:], strict=False
+        ):
+            name = fitted(row.name, 18, "bold", LEFT - 12)
+            yield _text(0, top + 26, name, "pl-row")
+            lines = wrapped(row.vehicles, 15, "regular", LEFT - 12, 2) if row.vehicles else ()
+            for at, line in enumerate(lines):
+                yield _text(0, top + 46 + 18 * at, line, "pl-sub")
+            yield _path(f"M0 {_px(foot)}H{_px(self.right)}", "pl-fine")
+
+    def _box(self, seat: Seat) -> str:
+        x, width = self._begins(seat) + 1.5, self._ends(seat) - self._begins(seat) - 3
+        y = self._box_top(seat)
+        away = "" if seat.sitting.bay else " pl-away"
+        box = (
+            f'<rect x="{_px(x)}" y="{_px(y)}" width="{_px(width)}" height="{_px(BOX)}" '
+            f'class="pl-box{away}"/>'
+        )
+        lines = wrapped(seat.step.title, SIZE, "narrow", width - 8, 2)
+        if not lines or any(len(line.rstrip("…")) < 3 for line in lines):
+            return box
+        first = y + (BOX + SIZE * 0.7) / 2 - (7.5 if len(lines) > 1 else 0)
+        texts = [
+            _text(x + 5, first + 15 * at, line, "pl-step") for at, line in enumerate(lines)
+        ]
+        return box + "".join(texts)
+
+    def _promise(self, one: Promise) -> Iterator[str]:
+        """Draw the flag and a bar from the planned finish: solid to spare, hatched where late."""
+        below = [other for other in self.timetable.promises if other.row == one.row]
+        foot = self.tops[one.row + 1] - FOOT * (len(below) - 1 - below.index(one))
+        y = foot - FOOT + 8
+        finish = self._ends(one.finish) if one.finish else None
+        if finish is not None:
+            yield _path(f"M{_px(finish - 1.5)} {_px(y - 6)}v20", "pl-end")
+        if not one.flag:
+            if finish is not None:
+                yield self._beside(finish, y + 12, "", "done as planned")
+            return
+        flag = self.right if one.kept_until is None else LEFT + self.period_px * (
+            one.kept_until + 1
+        )
+        if finish is not None and finish < flag:
+            width = _px(flag - finish)
+            yield f'<rect x="{_px(finish)}" y="{_px(y)}" width="{width}" height="9" class="pl-full"/>'
+        elif finish is None or finish > flag:
+            width = _px((self.right if finish is None else finish) - flag)
+            yield (
+                f'<rect x="{_px(flag)}" y="{_px(y)}" width="{width}" height="9" '
+                f'class="pl-late" fill="url(#{self.name})"/>'
+            )
+        yield _path(f"M{_px(flag)} {_px(self.tops[one.row] + 6)}V{_px(foot - 4)}", "pl-pole")
+        side = -1 if flag + 230 > self.right + 4 else 1
+        yield _path(
+            f"M{_px(flag)} {_px(self.tops[one.row] + 6)}h{18 * side}l{-5 * side} 6 {5 * side} 6"
+            f"h{-18 * side}z",
+            "pl-full",
+        )
+        yield self._beside(flag, y + 10, one.flag, one.words)
+
+    def _beside(self, x: float, y: float, strong: str, words: str) -> str:
+        """Write beside a flag, to the side that has room."""
+        said = f"{strong}, {words}" if strong else words
+        width = text_width(said, 15, "narrow_bold")
+        bold = f'<tspan class="pl-strong">{escape(strong)}</tspan>, ' if strong else ""
+        if x + 8 + width > self.right + 8:
+            return (
+                f'<text x="{_px(x - 8)}" y="{_px(y)}" text-anchor="end" class="pl-say halo">'
+                f"{bold}{escape(words)}</text>"
+            )
+        return (
+            f'<text x="{_px(x + 8)}" y="{_px(y)}" class="pl-say halo">{bold}{escape(words)}</text>'
+        )
+
+    def _teacher(self) -> Iterator[str]:
+        y = self.line_y
+        holds = self._marks()
+        count = "1 hold" if len(holds) == 1 else f"{len(holds)} holds"
+        yield _text(0, y - 6, "Teacher", "pl-row")
+        yield _text(0, y + 14, count, "pl-sub")
+        yield _path(f"M{_px(LEFT)} {_px(y)}H{_px(self.right)}", "pl-line")
+        for seat, x in holds:
+            yield self._mark(seat.hold_state, x, y)
+            yield _text(x, y + 40, seat.hold_number, "pl-number", "middle")
+
+    def _mark(self, state: str, x: float, y: float) -> str:
+        """Draw a mark upright on the line; its shape says its state before its colour does."""
+        top = y - MARK_HEIGHT / 2
+        left = x - 5
+        if state == "whole":
+            return _path(f"M{_px(left)} {_px(top)}h10v44h-10z", "whole")
+        if state == "marked again":
+            ghost = _path(f"M{_px(left - 4)} {_px(top + 4)}h10v20h-10z", "open pl-ghost")
+            return ghost + _path(f"M{_px(left)} {_px(top)}h10v44h-10z", "whole")
+        if state == "broken":
+            return (
+                _path(f"M{_px(left - 4)} {_px(top)}h9v20h-9z", "whole")
+                + _path(f"M{_px(left + 5)} {_px(top + 24)}h9v20h-9z", "whole")
+                + _path(f"M{_px(left - 6)} {_px(y)}h22", "gap")
+            )
+        open_half = (
+            f'<rect x="{_px(left)}" y="{_px(top)}" width="10" height="44" class="pl-hold"/>'
+        )
+        if state == "called":
+            return open_half + (
+                f'<rect x="{_px(left)}" y="{_px(top)}" width="10" height="22" '
+                f'class="pl-called" fill="url(#{self.name})"/>'
+            )
+        return open_half
+
+
+def timetable_svg(timetable: Timetable, name: str = "t0") -> str:
+    """Return the wide drawing of a plan.
+
+    Parameters
+    ----------
+    timetable
+        What to draw.
+    name
+        Name of the hatch pattern, another one for each drawing on a page.
+
+    Returns
+    -------
+    str
+        One SVG element, with classes only.
+    """
+    return _Drawing(timetable, name).svg()
+
+
+def promise_lines(timetable: Timetable) -> tuple[tuple[str, str, str, str], ...]:
+    """Return each job's promise as a table row.
+
+    Parameters
+    ----------
+    timetable
+        The plan that is shown.
+
+    Returns
+    -------
+    tuple of (job, promised, planned finish, how they stand)
+        In words; promised is empty where nothing was promised.
+    """
+    return tuple(
+        (
+            one.job.name,
+            day_words(one.job.promised) if one.job.promised else "",
+            one.finish_words,
+            one.words,
+        )
+        for one in timetable.promises
+    )

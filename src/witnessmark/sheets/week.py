@@ -1,0 +1,379 @@
+"""Weeks: periods, learners, bays and jobs as a person writes them, read into a problem."""
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date, time
+from typing import Any, TypeVar
+
+from witnessmark.errors import BenchError
+from witnessmark.planning import (
+    Bay,
+    Job,
+    Learner,
+    Part,
+    Period,
+    PlaceKind,
+    Presence,
+    Step,
+    Tool,
+    WeekProblem,
+    loose_ends,
+)
+from witnessmark.sheets.toml_text import TomlText, read_toml
+
+Path = tuple[str | int, ...]
+Made = TypeVar("Made")
+CLOCK = re.compile(r"([01]?\d|2[0-3])[:.]([0-5]\d)")
+SPAN = re.compile(rf"{CLOCK.pattern}\s*(?:to|-|–)\s*{CLOCK.pattern}")
+AWAY = re.compile(r"(\d{4})-(\d\d)-(\d\d)(?:\s+period\s+(\d+))?")
+TABLES = ("week", "periods", "learners", "bays", "tools", "parts", "jobs")
+DEFAULT_TOOLS_DOWN_MIN = 10
+
+
+class _Entry:
+    """One table of the sheet; asks for its entries and notes every mistake with its place."""
+
+    def __init__(self, sheet: TomlText, path: Path, data: Mapping[str, Any]) -> None:
+        self.sheet, self.path, self.data = sheet, path, data
+        self.asked: list[str] = []
+        self.is_good = True
+
+    @property
+    def name(self) -> str:
+        """What the sheet calls it, for sentences."""
+        for key in ("name", "title", "key"):
+            if isinstance(self.data.get(key), str):
+                return f"'{self.data[key]}'"
+        return " ".join(str(part + 1 if isinstance(part, int) else part) for part in self.path)
+
+    def note(self, key: str, found: str, needed: str, do: str) -> None:
+        self.is_good = False
+        path = (*self.path, key) if key in self.data else self.path
+        self.sheet.mistake(path, found, needed, do)
+
+    def take(self, key: str, kind: type | tuple[type, ...], words: str, default: Any = ...) -> Any:
+        """Return an entry of this kind, its default, or None with a mistake noted."""
+        self.asked.append(key)
+        if key not in self.data:
+            if default is ...:
+                self.note(
+                    key,
+                    f"{self.name} has no '{key}'.",
+                    f"It needs {words}.",
+                    f"Add a line: {key} = ...",
+                )
+                return None
+            return default
+        value = self.data[key]
+        is_bool_for_number = isinstance(value, bool) and kind is int
+        if (
+            not isinstance(value, kind)
+            or is_bool_for_number
+            or type(value) is not date
+            and (kind is date)
+        ):
+            self.note(
+                key,
+                f"'{key}' of {self.name} is {_shown(value)}.",
+                f"It must be {words}.",
+                f"Write {key} as {words}.",
+            )
+            return None if default is ... else default
+        return value
+
+    def words(self, key: str, default: Any = ...) -> str:
+        return str(self.take(key, str, 'words in quotes, like "Bay 1"', default) or "")
+
+    def number(self, key: str, default: Any = ...) -> int:
+        found = self.take(key, int, "a whole number", default)
+        return 0 if found is None else int(found)
+
+    def yes(self, key: str) -> bool:
+        return bool(self.take(key, bool, "true or false", False))
+
+    def day(self, key: str, default: Any = ...) -> date | None:
+        found = self.take(key, date, "a day without quotes, like 2026-11-24", default)
+        return found if isinstance(found, date) else None
+
+    def many(self, key: str) -> tuple[str, ...]:
+        found = self.take(key, list, 'a list of words, like ["stands", "press"]', [])
+        if not all(isinstance(one, str) for one in found):
+            self.note(
+                key,
+                f"'{key}' of {self.name} is {_shown(found)}.",
+                'It must be a list of words, like ["stands", "press"].',
+                "Put each of them in quotes.",
+            )
+            return ()
+        return tuple(found)
+
+    def one_of(self, key: str, choices: Sequence[str], default: str) -> str:
+        found = self.words(key, default)
+        if found in choices:
+            return found
+        self.note(
+            key,
+            f"'{key}' of {self.name} is '{found}'.",
+            f"It must be one of: {', '.join(choices)}.",
+            "Write one of these words.",
+        )
+        return default
+
+    def make(self, value: Callable[..., Made], **entries: Any) -> Made | None:
+        """Build the value; what it refuses becomes a mistake of this table."""
+        self.no_others()
+        if not self.is_good:
+            return None
+        try:
+            return value(**entries)
+        except BenchError as error:
+            self.sheet.mistake(self.path, error.found, error.needed, error.do)
+            return None
+
+    def no_others(self) -> None:
+        """Note every key that nobody asked for, with the nearest one that is known."""
+        self.sheet.known_keys(self.path, self.asked)
+
+
+def _shown(value: object) -> str:
+    return f"'{value}'" if isinstance(value, str) else str(value)
+
+
+def read_week(text: str, name: str) -> WeekProblem:
+    """Read a week sheet into the problem that it writes down.
+
+    Parameters
+    ----------
+    text
+        The sheet, as TOML.
+    name
+        What to call it in sentences: its file name.
+
+    Returns
+    -------
+    WeekProblem
+        Periods, learners, bays, tools, parts and jobs.
+
+    Raises
+    ------
+    SheetError
+        With every mistake and its line.
+    """
+    sheet = read_toml(text, name)
+    top = _Entry(sheet, (), sheet.data)
+    head = _Entry(sheet, ("week",), top.take("week", dict, "a table [week]") or {})
+    tables = {table: _tables(top, table) for table in TABLES[1:]}
+    week_name, teacher = head.words("name"), head.words("teacher")
+    head.words("source", "")
+    tools_down_min = head.number("tools_down_min", DEFAULT_TOOLS_DOWN_MIN)
+    head.no_others()
+    top.no_others()
+
+    periods = tuple(_period(one, tools_down_min) for one in tables["periods"])
+    learners = tuple(_learner(one, periods) for one in tables["learners"])
+    bays = tuple(_bay(one) for one in tables["bays"])
+    tools = tuple(_tool(one) for one in tables["tools"])
+    parts = tuple(_part(one) for one in tables["parts"])
+    jobs = tuple(_job(one) for one in tables["jobs"])
+    everything = (periods, learners, bays, tools, parts, jobs)
+    if not any(None in table for table in everything):
+        for end in loose_ends(*everything):  # type: ignore[arg-type]  # no None is left
+            error = end.error
+            sheet.mistake(_standing(sheet, end.path), error.found, error.needed, error.do)
+        if not periods:
+            sheet.mistake(
+                (),
+                "The sheet has no period.",
+                "A plan needs at least one period of class.",
+                "Add a table [[periods]] for each.",
+            )
+    sheet.finish()
+    return WeekProblem(
+        name=week_name,
+        teacher=teacher,
+        periods=tuple(one for one in periods if one),
+        learners=tuple(one for one in learners if one),
+        bays=tuple(one for one in bays if one),
+        tools=tuple(one for one in tools if one),
+        parts=tuple(one for one in parts if one),
+        jobs=tuple(one for one in jobs if one),
+    )
+
+
+def _standing(sheet: TomlText, path: Path) -> Path:
+    """Return the longest part of a path that the sheet writes down."""
+    at: Any = sheet.data
+    for depth, part in enumerate(path):
+        try:
+            at = at[part]
+        except (KeyError, IndexError, TypeError):
+            return path[:depth]
+    return path
+
+
+def _tables(entry: _Entry, key: str) -> list[_Entry]:
+    found = entry.take(key, list, f"tables that begin with [[{key}]]", [])
+    tables = []
+    for at, one in enumerate(found):
+        if isinstance(one, dict):
+            tables.append(_Entry(entry.sheet, (*entry.path, key, at), one))
+        else:
+            entry.note(
+                key,
+                f"'{key}' holds {_shown(one)}.",
+                f"It must be tables that begin with [[{key}]].",
+                f"Write each of them under a line [[{key}]].",
+            )
+    return tables
+
+
+def _period(entry: _Entry, tools_down_min: int) -> Period | None:
+    day, number = entry.day("day"), entry.number("number")
+    written = entry.words("time")
+    down_min = entry.number("tools_down_min", tools_down_min)
+    section = entry.words("section")
+    presence = Presence(entry.one_of("presence", [str(one) for one in Presence], "in"))
+    match = SPAN.fullmatch(written.strip())
+    if match is None:
+        if written:
+            entry.note(
+                "time",
+                f"The time is '{written}'.",
+                "A period needs its start and end.",
+                'Write them like "10:40 to 12:00".',
+            )
+        entry.no_others()
+        return None
+    first_hour, first_minute, last_hour, last_minute = (int(part) for part in match.groups())
+    length_min = (last_hour - first_hour) * 60 + last_minute - first_minute
+    return entry.make(
+        Period,
+        day=day,
+        number=number,
+        start=time(first_hour, first_minute),
+        end=time(last_hour, last_minute),
+        usable_min=length_min - down_min,
+        section=section,
+        presence=presence,
+    )
+
+
+def _learner(entry: _Entry, periods: Sequence[Period | None]) -> Learner | None:
+    name = entry.words("name")
+    absences = set()
+    for written in entry.many("away"):
+        match = AWAY.fullmatch(written.strip())
+        gone = [
+            period.key
+            for period in periods
+            if period is not None
+            and match is not None
+            and period.day.isoformat() == written.strip()[:10]
+            and (match[4] is None or period.number == int(match[4]))
+        ]
+        if match is None or (not gone and None not in periods):
+            entry.note(
+                "away",
+                f"{name} is away on '{written}'.",
+                "It must be a day of class, or one period of it.",
+                'Write it like "2026-11-24" or "2026-11-24 period 3".',
+            )
+        absences.update(gone)
+    return entry.make(
+        Learner,
+        key=entry.words("key", name),
+        name=name,
+        section=entry.words("section"),
+        permits=frozenset(entry.many("permits")),
+        skills=frozenset(entry.many("skills")),
+        practice=frozenset(entry.many("practice")),
+        absences=frozenset(absences),
+        pace_percent=entry.number("pace_percent", 100),
+    )
+
+
+def _bay(entry: _Entry) -> Bay | None:
+    return entry.make(
+        Bay,
+        key=entry.words("key"),
+        name=entry.words("name"),
+        kind=PlaceKind(entry.one_of("kind", [str(one) for one in PlaceKind], "bay")),
+    )
+
+
+def _tool(entry: _Entry) -> Tool | None:
+    key = entry.words("key")
+    return entry.make(Tool, key=key, name=entry.words("name", key))
+
+
+def _part(entry: _Entry) -> Part | None:
+    key = entry.words("key")
+    return entry.make(Part, key=key, name=entry.words("name", key), arrives=entry.day("arrives"))
+
+
+def _job(entry: _Entry) -> Job | None:
+    steps = [_step(one) for one in _tables(entry, "steps")]
+    by = entry.words("promised_by", "")
+    match = CLOCK.fullmatch(by.strip())
+    if by and match is None:
+        entry.note(
+            "promised_by",
+            f"The time of the promise is '{by}'.",
+            "It must be a time of day.",
+            'Write it like "15:00".',
+        )
+    made = entry.make(
+        Job,
+        key=entry.words("key"),
+        name=entry.words("name"),
+        place=PlaceKind(entry.one_of("place", [str(one) for one in PlaceKind], "bay")),
+        promised=entry.day("promised", None),
+        promised_by=time(int(match[1]), int(match[2])) if match else None,
+        bay_now=entry.words("bay_now", "") or None,
+        immobile_now=entry.yes("immobile_now"),
+        bays=frozenset(entry.many("bays")),
+        may_run_on=entry.yes("may_run_on"),
+        weight=entry.number("weight", 1),
+        steps=tuple(one for one in steps if one),
+    )
+    return made if None not in steps else None
+
+
+def _people(entry: _Entry) -> tuple[int, int]:
+    found = entry.take("people", (int, list), "a number, or the least and the most: [2, 3]", 1)
+    if isinstance(found, list):
+        if len(found) == 2 and all(type(one) is int for one in found):
+            return found[0], found[1]
+        entry.note(
+            "people",
+            f"'people' of {entry.name} is {found}.",
+            "It must be the least and the most people.",
+            "Write two numbers, like [2, 3].",
+        )
+        return 1, 1
+    return int(found), int(found)
+
+
+def _step(entry: _Entry) -> Step | None:
+    key = entry.words("key")
+    least, most = _people(entry)
+    return entry.make(
+        Step,
+        key=key,
+        title=entry.words("title", key),
+        minutes=entry.number("minutes"),
+        people_min=least,
+        people_max=most,
+        needs=entry.many("needs"),
+        hold_min=entry.number("hold_min", 0),
+        permits=frozenset(entry.many("permits")),
+        skills=frozenset(entry.many("skills")),
+        tools=frozenset(entry.many("tools")),
+        parts=frozenset(entry.many("parts")),
+        practice=frozenset(entry.many("practice")),
+        wait_after_min=entry.number("wait_after_min", 0),
+        at_place=bool(entry.take("at_place", bool, "true or false", True)),
+        immobilises=entry.yes("immobilises"),
+        frees=entry.yes("frees"),
+        with_substitute=entry.yes("with_substitute"),
+    )
