@@ -3,7 +3,7 @@
 import math
 import statistics
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -85,7 +85,9 @@ def grubbs_critical(count: int, false_alarm: float, one_sided: bool = False) -> 
     return (count - 1) / math.sqrt(count) * math.sqrt(t * t / (count - 2 + t * t))
 
 
-def misreads(readings: Sequence[Reading], bench: Bench) -> tuple[Misread, ...]:
+def misreads(
+    readings: Sequence[Reading], bench: Bench, names: Mapping[Place, str] | None = None
+) -> tuple[Misread, ...]:
     """Return the places whose readings cannot all be right.
 
     Parameters
@@ -94,6 +96,8 @@ def misreads(readings: Sequence[Reading], bench: Bench) -> tuple[Misread, ...]:
         All readings of the job.
     bench
         The instruments and the habit of hands.
+    names
+        Place and what people call it, for the sentences: "Bearing 2, bore".
 
     Returns
     -------
@@ -124,7 +128,8 @@ def misreads(readings: Sequence[Reading], bench: Bench) -> tuple[Misread, ...]:
             Misread(
                 place=place,
                 suspects=tuple(reading.id for reading in suspects),
-                sentence=_sentence(suspects, several, gap, unit, step),
+                sentence=f"{(names or {}).get(place, str(place))}: "
+                f"{_sentence(suspects, several, gap, unit, step)}",
             )
         )
     return tuple(found)
@@ -208,12 +213,10 @@ def _sentence(
     )
     apart = show(gap, unit, step)
     if len(suspects) == 2:
-        text = (
-            f"{suspects[0].place}: {typed} are {apart} apart. Both cannot be right: read it again."
-        )
+        text = f"{typed} are {apart} apart. Both cannot be right: read it again."
     else:
         text = (
-            f"{suspects[0].place}: {typed} stands apart from the other {len(several) - 1}, "
+            f"{typed} stands apart from the other {len(several) - 1}, "
             f"the readings span {apart}. Read it again."
         )
     turn = _THIMBLE_TURN.get(unit)

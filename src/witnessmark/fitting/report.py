@@ -1,0 +1,370 @@
+"""Everything that the readings of an assembly say: clearances, oil holes, order, what is open."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from witnessmark.fitting.assembly import Assembly, Characteristic
+from witnessmark.fitting.bushes import Bearing, Way, bores_in_words, shaft_way, wrong_places
+from witnessmark.fitting.oil_holes import allowed_turn, least_open
+from witnessmark.metrology import (
+    OUTSIDE_TO,
+    WITHIN_FROM,
+    Estimate,
+    Judgement,
+    Limit,
+    Misread,
+    Place,
+    Reading,
+    Verdict,
+    estimate,
+    misreads,
+    sure_range,
+    verdict,
+    what_to_measure_again,
+    wider_than_stated,
+)
+from witnessmark.quantities import show
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FitRow:
+    """One characteristic at one position, judged. Ends of `sure` are None where open."""
+
+    characteristic: Characteristic
+    position: str
+    title: str
+    limit: Limit
+    readings: tuple[Reading, ...]
+    estimate: Estimate
+    judgement: Judgement
+    sure: tuple[float | None, float | None] | None
+    advice: str  # empty where nothing is open
+
+    def number(self) -> str:
+        """Return the size as a page prints it, without its unit."""
+        return show(self.estimate.value, "", self.estimate.step)
+
+    def plus_minus(self) -> str:
+        """Return the expanded uncertainty (k = 2) as a page prints it, without its unit."""
+        return show(2 * self.estimate.u, "", self.estimate.step)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoleRow:
+    """The oil holes of one bush, judged by how far it is turned."""
+
+    position: str
+    title: str
+    bearing: Bearing
+    turn_deg: float
+    u_deg: float
+    share: float
+    allowed: tuple[float, float] | None  # degrees, either way
+    judgement: Judgement
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FitReport:
+    """What the readings of one assembly say.
+
+    `unread` are sentences for what has not been read yet; `lying` says which bush was seen at
+    which position, and `order` what is wrong with that;
+    `remarks` for readings in doubt and instruments that scatter more than their record says.
+    """
+
+    assembly: Assembly
+    rows: tuple[FitRow, ...]
+    holes: tuple[HoleRow, ...]
+    misreads: tuple[Misread, ...]
+    unread: tuple[str, ...]
+    lying: Mapping[str, str]
+    order: tuple[str, ...]
+    along: tuple[str, ...]
+    remarks: tuple[str, ...]
+
+    @property
+    def is_all_within(self) -> bool:
+        """Return whether everything was read, judged within, and lies in its place."""
+        judged = [row.judgement for row in self.rows] + [row.judgement for row in self.holes]
+        return (
+            bool(judged)
+            and all(judgement.verdict is Verdict.WITHIN for judgement in judged)
+            and not (self.unread or self.order or self.misreads)
+        )
+
+    @property
+    def advice(self) -> tuple[str, ...]:
+        """Return what to do next, a sentence each, in the order of the block."""
+        rows = tuple(row.advice for row in self.rows if row.advice)
+        holes = tuple(
+            f"{hole.title}: {hole.sentence}"
+            for hole in self.holes
+            if hole.judgement.verdict is not Verdict.WITHIN
+        )
+        return (*self.order, *rows, *holes)
+
+
+def judge_fit(
+    assembly: Assembly,
+    readings: Sequence[Reading],
+    within_from: float = WITHIN_FROM,
+    outside_to: float = OUTSIDE_TO,
+) -> FitReport:
+    """Judge every characteristic of an assembly by its readings.
+
+    Parameters
+    ----------
+    assembly
+        The assembly as its sheet describes it.
+    readings
+        All readings of the job, corrections already applied.
+    within_from
+        The least chance of conforming that is called within. [0 to 1]
+    outside_to
+        The greatest chance of conforming that is called outside. [0 to 1]
+
+    Returns
+    -------
+    FitReport
+        Rows, oil holes, order, advice and what is not read yet.
+
+    Raises
+    ------
+    BenchError
+        If a reading is of something the sheet does not have, or has no known instrument.
+
+    Notes
+    -----
+    A place whose readings cannot all be right is too close to call whatever its mean says;
+    nothing is dropped from the mean.
+    """
+    for reading in readings:
+        assembly.characteristic(reading.place.characteristic)
+    names = assembly.place_names()
+    doubts = misreads(readings, assembly.bench(), names)
+    rows: list[FitRow] = []
+    unread: list[str] = []
+    for characteristic in assembly.judged():
+        for position in assembly.positions:
+            places = characteristic.weights(position)
+            missing = [place for place in places if not _at(readings, place)]
+            if missing:
+                parts = " and ".join(
+                    assembly.characteristic(p.characteristic).short for p in missing
+                )
+                unread.append(f"{assembly.title(position)}: {parts} not read yet.")
+            else:
+                row = _row(assembly, characteristic, position, readings, within_from, outside_to)
+                rows.append(_with_doubt(row, [d for d in doubts if d.place in places]))
+    lying = _lying(assembly, readings)
+    return FitReport(
+        assembly=assembly,
+        rows=tuple(rows),
+        holes=_holes(assembly, readings, within_from, outside_to),
+        misreads=doubts,
+        unread=tuple(unread),
+        lying=lying,
+        order=(
+            wrong_places(assembly.bearings, lying, assembly.order.press)
+            if lying and assembly.order
+            else ()
+        ),
+        along=_along(assembly),
+        remarks=(
+            *(doubt.sentence for doubt in doubts),
+            *wider_than_stated(readings, assembly.bench()),
+        ),
+    )
+
+
+def uncertainty_in_words(row: FitRow, assembly: Assembly) -> str:
+    """Say where the uncertainty of a row comes from, and what cancels.
+
+    Parameters
+    ----------
+    row
+        A judged characteristic.
+    assembly
+        The assembly that it belongs to.
+
+    Returns
+    -------
+    str
+        Expanded uncertainty with k = 2, then each source as a standard uncertainty.
+    """
+    found = row.estimate
+    short = {
+        f"reading of {place}": f"{assembly.characteristic(place.characteristic).short} reading"
+        for place in row.characteristic.weights(row.position)
+    }
+    parts = ", ".join(
+        f"{short.get(source.name, source.name)} {show(source.u, '', found.step / 10)}"
+        for source in found.sources
+    )
+    text = f"± {row.plus_minus()} {found.unit} (k = 2): {parts}."
+    if found.cancelled:
+        both = " and ".join(found.cancelled)
+        text += f" The {both} is in both readings and cancels."
+    return text
+
+
+def _at(readings: Sequence[Reading], place: Place) -> tuple[Reading, ...]:
+    return tuple(reading for reading in readings if reading.place == place)
+
+
+def _row(
+    assembly: Assembly,
+    characteristic: Characteristic,
+    position: str,
+    readings: Sequence[Reading],
+    within_from: float,
+    outside_to: float,
+) -> FitRow:
+    assert characteristic.limit is not None, "only what has a limit is judged"
+    limit = characteristic.limit.to(characteristic.unit)
+    weights = characteristic.weights(position)
+    found = estimate(weights, readings, assembly.bench(), limit.unit)
+    short = {place: assembly.characteristic(place.characteristic).short for place in weights}
+    advice = what_to_measure_again(
+        assembly.title(position),
+        weights,
+        short,
+        readings,
+        assembly.bench(),
+        limit,
+        within_from,
+        outside_to,
+    )
+    return FitRow(
+        characteristic=characteristic,
+        position=position,
+        title=assembly.title(position),
+        limit=limit,
+        readings=tuple(reading for reading in readings if reading.place in weights),
+        estimate=found,
+        judgement=verdict(found.value, found.u, limit, within_from, outside_to),
+        sure=sure_range(found.u, limit, within_from),
+        advice=advice.sentence if advice else "",
+    )
+
+
+def _with_doubt(row: FitRow, doubts: Sequence[Misread]) -> FitRow:
+    if not doubts:
+        return row
+    return replace(
+        row,
+        judgement=Judgement(verdict=Verdict.TOO_CLOSE, chance=row.judgement.chance),
+        advice=" ".join(doubt.sentence for doubt in doubts),
+    )
+
+
+def _holes(
+    assembly: Assembly, readings: Sequence[Reading], within_from: float, outside_to: float
+) -> tuple[HoleRow, ...]:
+    rule = assembly.oil_holes
+    if rule is None:
+        return ()
+    rows = []
+    for bearing in assembly.bearings:
+        place = Place(characteristic=rule.turn, position=bearing.position)
+        if not bearing.feeds or not _at(readings, place):
+            continue
+        turn = estimate({place: 1.0}, readings, assembly.bench(), "°")
+        share = least_open(bearing.feeds, bearing.radius_mm, turn.value)
+        allowed = allowed_turn(bearing.feeds, bearing.radius_mm, rule.share)
+        if allowed is None:
+            judgement = Judgement(verdict=Verdict.OUTSIDE, chance=0.0)
+        else:
+            limit = Limit(lower=allowed[0], upper=allowed[1], unit="°", source=rule.source)
+            judgement = verdict(turn.value, turn.u, limit, within_from, outside_to)
+        rows.append(
+            HoleRow(
+                position=bearing.position,
+                title=assembly.title(bearing.position),
+                bearing=bearing,
+                turn_deg=turn.value,
+                u_deg=turn.u,
+                share=share,
+                allowed=allowed,
+                judgement=judgement,
+                sentence=_turn_back(share, rule.share, turn.value, allowed, judgement.verdict),
+            )
+        )
+    return tuple(rows)
+
+
+def _turn_back(
+    share: float,
+    wanted: float,
+    turn_deg: float,
+    allowed: tuple[float, float] | None,
+    said: Verdict,
+) -> str:
+    rule = f"{open_in_words(share)} open, shop rule {100 * wanted:.0f}%."
+    if allowed is None:
+        return f"{rule} No turn opens that much: check the hole of the bush against the block."
+    middle = (allowed[0] + allowed[1]) / 2
+    by = turn_deg - middle
+    # down to half degrees, so that the sentence never allows more than the rule
+    play = int(2 * (allowed[1] - middle)) / 2
+    room = f"Up to {show(play, '°', 0.5)} either way stays at {100 * wanted:.0f}%."
+    back = f"Turn it {show(abs(by), '°', 1)} {'back' if by > 0 else 'on'} before pressing in."
+    if said is Verdict.WITHIN:
+        return f"{rule} {room}"
+    if said is Verdict.TOO_CLOSE:
+        return f"{rule} Too near the edge for one reading of the turn: read it again. {room}"
+    return f"{rule} {back} {room}"
+
+
+def open_in_words(share: float) -> str:
+    """Return an open share as a page prints it.
+
+    Parameters
+    ----------
+    share
+        Open area over the area of the drilling. [0 to 1]
+
+    Returns
+    -------
+    str
+        Percent, "all", "under 1%" or "0".
+
+    Examples
+    --------
+    >>> [open_in_words(share) for share in (1, 0.757, 0.004, 0)]
+    ['all', '76%', 'under 1%', '0']
+    """
+    if share > 0.995:
+        return "all"
+    if share <= 0:
+        return "0"
+    return "under 1%" if share < 0.01 else f"{100 * share:.0f}%"
+
+
+def _lying(assembly: Assembly, readings: Sequence[Reading]) -> dict[str, str]:
+    """Return which bush was seen where; the last look counts."""
+    if assembly.order is None:
+        return {}
+    return {
+        reading.place.position: show(reading.quantity.value, "")
+        for reading in readings
+        if reading.place.characteristic == assembly.order.bush
+    }
+
+
+def _along(assembly: Assembly) -> tuple[str, ...]:
+    """Say what the sizes along the block mean for putting it together."""
+    if not assembly.bearings:
+        return ()
+    first, last = (end.lower() for end in assembly.ends)
+    ways: Mapping[Way, str] = {
+        Way.FIRST: f"The shaft goes in at the {first} end, its smallest journal leads.",
+        Way.LAST: f"The shaft goes in at the {last} end, its smallest journal leads.",
+        Way.EITHER: "The shaft goes in from either end.",
+        Way.NEITHER: "No end lets every journal through: check the sizes before you press in.",
+    }
+    sentences = [ways[shaft_way(assembly.bearings)]]
+    if assembly.order is not None:
+        sentences.insert(0, bores_in_words(assembly.bearings, assembly.order.press))
+    return tuple(sentences)
