@@ -1,4 +1,4 @@
-"""A plan as it is shown: rows of places with their sittings, holds, promises, and tables of them."""
+"""A plan as it is shown: rows of places with their sittings, holds and promises, and tables."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -204,9 +204,7 @@ class Timetable:
 
     def table(self) -> tuple[TableRow, ...]:
         """Return the plan as lines, by the clock and then by place."""
-        ordered = sorted(
-            self.seats, key=lambda one: (one.place, one.sitting.start_min, one.row)
-        )
+        ordered = sorted(self.seats, key=lambda one: (one.place, one.sitting.start_min, one.row))
         return tuple(
             TableRow(
                 day=day_words(seat.period.day),
@@ -289,8 +287,7 @@ def make_timetable(
         rows=rows,
         seats=tuple(seats.values()),
         promises=tuple(
-            _promise(problem, one, row_of[one.job], seats)
-            for one in finishes(problem, sittings)
+            _promise(problem, one, row_of[one.job], seats) for one in finishes(problem, sittings)
         ),
         now=now,
     )
@@ -304,10 +301,18 @@ def _promise(
         job=job,
         row=row,
         finish=seats[one.finish] if one.finish else None,
-        kept_until=problem.last_kept(job),
+        kept_until=_kept_until(problem, job),
         periods_late=one.periods_late,
         periods=len(problem.periods),
     )
+
+
+def _kept_until(problem: WeekProblem, job: Job) -> int | None:
+    """Return the last period that keeps a promise, also where that is the last of all."""
+    kept = problem.last_kept(job)
+    if kept is None and job.promised and job.promised <= problem.periods[-1].day:
+        return len(problem.periods) - 1
+    return kept
 
 
 def _rows(
@@ -321,7 +326,7 @@ def _rows(
     rows: list[Row] = []
     for bay in problem.bays:
         here = [job for job in problem.jobs if stands[job.key] == bay.key]
-        here.sort(key=lambda job: (first[job.key].period if job.key in first else (date.max, 0)))
+        here.sort(key=lambda job: first[job.key].period if job.key in first else (date.max, 0))
         row_of |= {job.key: len(rows) for job in here}
         if here:
             names = ", then ".join(job.name for job in here)

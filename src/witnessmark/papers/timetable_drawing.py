@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from html import escape
+from statistics import mean
 from typing import Final
 
 from witnessmark.papers.glyph_widths import fitted, text_width, wrapped
@@ -41,6 +42,16 @@ def _text(x: float, y: float, words: str, classes: str, anchor: str = "") -> str
 
 def _path(d: str, classes: str) -> str:
     return f'<path d="{d}" class="{classes}"/>'
+
+
+def _bar(x: float, y: float, width: float, classes: str, fill: str = "") -> str:
+    return (
+        f'<rect x="{_px(x)}" y="{_px(y)}" width="{_px(width)}" height="9" class="{classes}"{fill}/>'
+    )
+
+
+def _is_cut(lines: tuple[str, ...]) -> bool:
+    return any(line.endswith("…") for line in lines)
 
 
 class _Drawing:
@@ -97,21 +108,19 @@ class _Drawing:
         return self.tops[seat.row] + 8 + LANE * self.lanes[seat]
 
     def _marks(self) -> list[tuple[Seat, float]]:
-        """Return the holds with their place on the teacher's line, none on another."""
-        placed: list[tuple[Seat, float]] = []
-        for seat in sorted(self.timetable.holds, key=self._looks):
-            x = self._looks(seat)
-            if placed:
-                x = max(x, placed[-1][1] + HOLD_STEP)
-            placed.append((seat, x))
-        over = placed[-1][1] - (self.right - 6) if placed else 0.0
-        if over > 0:  # push back from the right edge
-            limit = self.right - 6
-            for at in range(len(placed) - 1, -1, -1):
-                seat, x = placed[at]
-                placed[at] = (seat, min(x, limit))
-                limit = placed[at][1] - HOLD_STEP
-        return placed
+        """Return the holds with their place on the teacher's line, none on another.
+
+        Holds that would touch stand side by side around the middle of where they belong.
+        """
+        holds = sorted(self.timetable.holds, key=self._looks)
+        groups: list[list[float]] = []  # wanted places, each less its number of steps
+        for at, seat in enumerate(holds):
+            groups.append([self._looks(seat) - HOLD_STEP * at])
+            while len(groups) > 1 and mean(groups[-2]) > mean(groups[-1]):
+                last = groups.pop()
+                groups[-1] += last
+        level = [mean(group) for group in groups for _ in group]
+        return [(seat, level[at] + HOLD_STEP * at) for at, seat in enumerate(holds)]
 
     # What is drawn, from the back to the front.
 
@@ -147,9 +156,9 @@ class _Drawing:
             x = LEFT + self.period_px * at
             if at in weeks:
                 yield _text(x + 4, 18, weeks[at], "pl-week")
-                yield _path(f"M{_px(x)} 4V{_px(self.line_y + 52)}", "pl-bold")
+                yield _path(f"M{_px(x)} 4V{_px(self.line_y + 26)}", "pl-bold")
             else:
-                yield _path(f"M{_px(x)} 50V{_px(self.line_y + 52)}", "pl-fine")
+                yield _path(f"M{_px(x)} 50V{_px(self.line_y + 26)}", "pl-fine")
             yield _text(x + 4, 44, f"{period.day:%a} P{period.number}", "pl-period")
 
     def _now(self) -> Iterator[str]:
@@ -175,9 +184,7 @@ class _Drawing:
             )
 
     def _rows(self) -> Iterator[str]:
-        for row, top, foot in zip(
-            self.timetable.rows, self.tops, self.tops[1:], strict=False
-        ):
+        for row, top, foot in zip(self.timetable.rows, self.tops, self.tops[1:], strict=False):
             name = fitted(row.name, 18, "bold", LEFT - 12)
             yield _text(0, top + 26, name, "pl-row")
             lines = wrapped(row.vehicles, 15, "regular", LEFT - 12, 2) if row.vehicles else ()
@@ -193,14 +200,28 @@ class _Drawing:
             f'<rect x="{_px(x)}" y="{_px(y)}" width="{_px(width)}" height="{_px(BOX)}" '
             f'class="pl-box{away}"/>'
         )
-        lines = wrapped(seat.step.title, SIZE, "narrow", width - 8, 2)
-        if not lines or any(len(line.rstrip("…")) < 3 for line in lines):
-            return box
+        lines, text_x = self._title(seat, width - 8), x + 5
+        if _is_cut(lines):
+            beside = self._title(seat, self._room_after(seat) - 10)
+            if not _is_cut(beside):
+                lines, text_x = beside, x + width + 6
         first = y + (BOX + SIZE * 0.7) / 2 - (7.5 if len(lines) > 1 else 0)
-        texts = [
-            _text(x + 5, first + 15 * at, line, "pl-step") for at, line in enumerate(lines)
+        return box + "".join(
+            _text(text_x, first + 15 * at, line, "pl-step") for at, line in enumerate(lines)
+        )
+
+    def _title(self, seat: Seat, room: float) -> tuple[str, ...]:
+        return wrapped(seat.step.title, SIZE, "narrow", room, 2) if room > SIZE else ("…",)
+
+    def _room_after(self, seat: Seat) -> float:
+        """Return the free length behind a sitting in its lane."""
+        after = [
+            self._begins(other)
+            for other, lane in self.lanes.items()
+            if other.row == seat.row and lane == self.lanes[seat]
+            if self._begins(other) > self._begins(seat)
         ]
-        return box + "".join(texts)
+        return min(after, default=self.right) - self._ends(seat)
 
     def _promise(self, one: Promise) -> Iterator[str]:
         """Draw the flag and a bar from the planned finish: solid to spare, hatched where late."""
@@ -212,41 +233,36 @@ class _Drawing:
             yield _path(f"M{_px(finish - 1.5)} {_px(y - 6)}v20", "pl-end")
         if not one.flag:
             if finish is not None:
-                yield self._beside(finish, y + 12, "", "done as planned")
+                yield _text(finish + 8, y + 10, "planned finish", "pl-say")
             return
-        flag = self.right if one.kept_until is None else LEFT + self.period_px * (
-            one.kept_until + 1
+        flag = (
+            self.right if one.kept_until is None else LEFT + self.period_px * (one.kept_until + 1)
         )
-        if finish is not None and finish < flag:
-            width = _px(flag - finish)
-            yield f'<rect x="{_px(finish)}" y="{_px(y)}" width="{width}" height="9" class="pl-full"/>'
+        said_px = text_width(f"{one.flag}, {one.words}", 15, "narrow_bold") + 14
+        on_left = flag + said_px > self.right + 10
+        spare_to = flag - said_px if on_left else flag
+        if finish is not None and finish < spare_to:
+            yield _bar(finish, y, spare_to - finish, "pl-spare")
         elif finish is None or finish > flag:
-            width = _px((self.right if finish is None else finish) - flag)
-            yield (
-                f'<rect x="{_px(flag)}" y="{_px(y)}" width="{width}" height="9" '
-                f'class="pl-late" fill="url(#{self.name})"/>'
-            )
+            last = self.right if finish is None else finish
+            yield _bar(flag, y, last - flag, "pl-late", f' fill="url(#{self.name})"')
         yield _path(f"M{_px(flag)} {_px(self.tops[one.row] + 6)}V{_px(foot - 4)}", "pl-pole")
-        side = -1 if flag + 230 > self.right + 4 else 1
+        side = -1 if on_left else 1
         yield _path(
             f"M{_px(flag)} {_px(self.tops[one.row] + 6)}h{18 * side}l{-5 * side} 6 {5 * side} 6"
             f"h{-18 * side}z",
             "pl-full",
         )
-        yield self._beside(flag, y + 10, one.flag, one.words)
+        if on_left and finish is not None and spare_to < finish <= flag:
+            flag = finish
+        yield self._beside(flag, y + 10, one, on_left)
 
-    def _beside(self, x: float, y: float, strong: str, words: str) -> str:
-        """Write beside a flag, to the side that has room."""
-        said = f"{strong}, {words}" if strong else words
-        width = text_width(said, 15, "narrow_bold")
-        bold = f'<tspan class="pl-strong">{escape(strong)}</tspan>, ' if strong else ""
-        if x + 8 + width > self.right + 8:
-            return (
-                f'<text x="{_px(x - 8)}" y="{_px(y)}" text-anchor="end" class="pl-say halo">'
-                f"{bold}{escape(words)}</text>"
-            )
+    def _beside(self, x: float, y: float, one: Promise, on_left: bool) -> str:
+        """Write the promise beside its flag."""
+        where = f'x="{_px(x - 8)}" text-anchor="end"' if on_left else f'x="{_px(x + 8)}"'
         return (
-            f'<text x="{_px(x + 8)}" y="{_px(y)}" class="pl-say halo">{bold}{escape(words)}</text>'
+            f'<text {where} y="{_px(y)}" class="pl-say"><tspan class="pl-strong">'
+            f"{escape(one.flag)}</tspan>, {escape(one.words)}</text>"
         )
 
     def _teacher(self) -> Iterator[str]:
@@ -258,7 +274,7 @@ class _Drawing:
         yield _path(f"M{_px(LEFT)} {_px(y)}H{_px(self.right)}", "pl-line")
         for seat, x in holds:
             yield self._mark(seat.hold_state, x, y)
-            yield _text(x, y + 40, seat.hold_number, "pl-number", "middle")
+            yield _text(x, y + 40, seat.hold_number, "pl-number halo", "middle")
 
     def _mark(self, state: str, x: float, y: float) -> str:
         """Draw a mark upright on the line; its shape says its state before its colour does."""
@@ -275,9 +291,7 @@ class _Drawing:
                 + _path(f"M{_px(left + 5)} {_px(top + 24)}h9v20h-9z", "whole")
                 + _path(f"M{_px(left - 6)} {_px(y)}h22", "gap")
             )
-        open_half = (
-            f'<rect x="{_px(left)}" y="{_px(top)}" width="10" height="44" class="pl-hold"/>'
-        )
+        open_half = f'<rect x="{_px(left)}" y="{_px(top)}" width="10" height="44" class="pl-hold"/>'
         if state == "called":
             return open_half + (
                 f'<rect x="{_px(left)}" y="{_px(top)}" width="10" height="22" '

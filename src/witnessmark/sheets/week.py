@@ -19,9 +19,9 @@ from witnessmark.planning import (
     WeekProblem,
     loose_ends,
 )
+from witnessmark.sheets.toml_lines import Path
 from witnessmark.sheets.toml_text import TomlText, read_toml
 
-Path = tuple[str | int, ...]
 Made = TypeVar("Made")
 CLOCK = re.compile(r"([01]?\d|2[0-3])[:.]([0-5]\d)")
 SPAN = re.compile(rf"{CLOCK.pattern}\s*(?:to|-|–)\s*{CLOCK.pattern}")
@@ -48,8 +48,7 @@ class _Entry:
 
     def note(self, key: str, found: str, needed: str, do: str) -> None:
         self.is_good = False
-        path = (*self.path, key) if key in self.data else self.path
-        self.sheet.mistake(path, found, needed, do)
+        self.sheet.mistake((*self.path, key), found, needed, do)
 
     def take(self, key: str, kind: type | tuple[type, ...], words: str, default: Any = ...) -> Any:
         """Return an entry of this kind, its default, or None with a mistake noted."""
@@ -69,8 +68,7 @@ class _Entry:
         if (
             not isinstance(value, kind)
             or is_bool_for_number
-            or type(value) is not date
-            and (kind is date)
+            or (type(value) is not date and (kind is date))
         ):
             self.note(
                 key,
@@ -132,7 +130,7 @@ class _Entry:
 
     def no_others(self) -> None:
         """Note every key that nobody asked for, with the nearest one that is known."""
-        self.sheet.known_keys(self.path, self.asked)
+        self.sheet.unknown_keys(self.path, dict(self.data), tuple(self.asked))
 
 
 def _shown(value: object) -> str:
@@ -179,7 +177,7 @@ def read_week(text: str, name: str) -> WeekProblem:
     if not any(None in table for table in everything):
         for end in loose_ends(*everything):  # type: ignore[arg-type]  # no None is left
             error = end.error
-            sheet.mistake(_standing(sheet, end.path), error.found, error.needed, error.do)
+            sheet.mistake(end.path, error.found, error.needed, error.do)
         if not periods:
             sheet.mistake(
                 (),
@@ -198,17 +196,6 @@ def read_week(text: str, name: str) -> WeekProblem:
         parts=tuple(one for one in parts if one),
         jobs=tuple(one for one in jobs if one),
     )
-
-
-def _standing(sheet: TomlText, path: Path) -> Path:
-    """Return the longest part of a path that the sheet writes down."""
-    at: Any = sheet.data
-    for depth, part in enumerate(path):
-        try:
-            at = at[part]
-        except (KeyError, IndexError, TypeError):
-            return path[:depth]
-    return path
 
 
 def _tables(entry: _Entry, key: str) -> list[_Entry]:
