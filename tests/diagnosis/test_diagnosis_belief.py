@@ -6,34 +6,12 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
+from diagnosis.fan_book import ELSE_WEIGHT, LOOP, SOURCE_V, WEIGHTS, severities, volts
 from witnessmark.diagnosis import belief as b
 from witnessmark.diagnosis.next_test import outcome_gains, volts_gains
 from witnessmark.errors import BenchError
 
-SOURCE_V = 12.6
-# In order from the battery's plus to its minus post; ohms.
-LOOP = {"Ri": 0.02, "F12": 0.005, "K3": 0.010, "W": 0.030, "C4": 0.005}
-LOOP |= {"Fan": 1.50, "S9": 0.0, "WG": 0.020, "G7": 0.003}
-AFTER = {"A": "Ri", "B": "F12", "C": "K3", "D": "C4", "E": "Fan", "F": "WG"}
-WEIGHTS = {"G7": 3.0, "Fan": 1.5, "S9": 1.0, "K3": 1.0, "C4": 1.5, "F12": 0.5}
-ELSE_WEIGHT = 0.3
 SPAN_V = 13.0
-
-
-def volts(point, part=None, added_ohm=0.0, times=1.0):
-    ohms = dict(LOOP)
-    if part:
-        ohms[part] = ohms[part] * times + added_ohm
-    names = list(ohms)
-    passed = sum(ohms[name] for name in names[: names.index(AFTER[point]) + 1])
-    return SOURCE_V * (1.0 - passed / sum(ohms.values()))
-
-
-def severities(part, count):
-    middle = (np.arange(count) + 0.5) / count
-    if part == "Fan":
-        return [(part, 0.0, 1.15 + 0.85 * share) for share in middle]
-    return [(part, math.exp(math.log(0.15) + math.log(8.0) * share), 1.0) for share in middle]
 
 
 def fan_samples(count=40):

@@ -7,11 +7,11 @@ from xml.etree import ElementTree
 import pytest
 
 import witnessmark.web
+from witnessmark.diagnosis.sentences import percent_words
 from witnessmark.papers.glyph_widths import fitted, text_width, wrapped
 from witnessmark.papers.ladder import ladder_svg, ladder_table
 from witnessmark.papers.ladder_layout import Column, Ladder, Piece, Spot, place
 from witnessmark.papers.ladder_phone import ladder_phone_svg
-from witnessmark.papers.ladder_symbols import belief_words
 
 STATIC = Path(witnessmark.web.__file__).parent / "static" / "witnessmark"
 DRAWINGS = {"wide": ladder_svg, "phone": ladder_phone_svg}
@@ -191,8 +191,8 @@ def test_the_table_says_what_the_drawing_says():
 
 
 def test_belief_is_never_shown_as_certain():
-    assert belief_words(1) == "over 99%"
-    assert belief_words(0) == "under 1%"
+    assert percent_words(1) == "over 99%"
+    assert percent_words(0) == "under 1%"
 
 
 def test_a_text_is_cut_to_its_room():

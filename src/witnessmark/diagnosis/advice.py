@@ -89,9 +89,9 @@ class Weighing:
     gain_bits: Floats
     minutes: Floats
 
-    def best(self) -> int | None:
-        """Return the number of the best test, or None if none is worth its minutes."""
-        worth = self.gain_bits >= WORTH_BITS
+    def best(self, least_bits: float = WORTH_BITS) -> int | None:
+        """Return the number of the best test, or None if none tells more than so little."""
+        worth = self.gain_bits > least_bits
         if not worth.any():
             return None
         rate = np.where(worth, self.gain_bits / self.minutes, -1.0)

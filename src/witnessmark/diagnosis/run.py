@@ -112,8 +112,9 @@ def run(
     done = {key for key in asked if key not in again or asked.count(key) > 1}
     weighing = compare(book, weighed, last, done, out_of_reach)
     unexplained = unexplained_words(book, weighed, complaints)
-    best = weighing.best()
     counted = [reading for reading in readings if reading.present is not False]
+    # Nothing is named on complaints alone: the first test is asked for however little it tells.
+    best = weighing.best() if counted else weighing.best(least_bits=0.0)
     stop = stop_rule(book, weighed, unexplained, best is not None, bool(counted), sides)
     offered = None if stop.kind == CAUSE else best
     state = _drawn_state(book, weighing, offered, complaints, last)

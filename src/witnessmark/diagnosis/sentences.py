@@ -211,19 +211,21 @@ def minutes_words(minutes: float) -> str:
     return "1 minute" if whole == 1 else f"{whole} minutes"
 
 
-def percent_words(share: float) -> str:
+def percent_words(share: float, least: str = "under 1%") -> str:
     """Return a share of belief in words.
 
     Parameters
     ----------
     share
         Share. [1]
+    least
+        What stands for less than one in a hundred.
 
     Examples
     --------
-    >>> percent_words(0.545), percent_words(0.002), percent_words(0.999)
+    >>> percent_words(0.543), percent_words(0.002), percent_words(0.999)
     ('54%', 'under 1%', 'over 99%')
     """
     if share < 0.01:
-        return "under 1%"
+        return least
     return "over 99%" if share > 0.99 else f"{share * 100:.0f}%"

@@ -7,6 +7,7 @@ table rows, for whoever cannot see the drawing.
 from dataclasses import dataclass
 from typing import Final
 
+from witnessmark.diagnosis.sentences import percent_words, volts_words
 from witnessmark.papers.glyph_widths import fitted, text_width, wrapped
 from witnessmark.papers.ladder_layout import MAIN, Item, Ladder, Piece, Spot, place
 from witnessmark.papers.ladder_symbols import (
@@ -16,7 +17,6 @@ from witnessmark.papers.ladder_symbols import (
     TOP,
     bare_line,
     belief_bar,
-    belief_words,
     framed,
     ground_sign,
     half_height,
@@ -25,7 +25,6 @@ from witnessmark.papers.ladder_symbols import (
     probe_mark,
     px,
     ring,
-    span_words,
     symbol,
     text_at,
     volt_ticks,
@@ -90,7 +89,7 @@ def ladder_table(ladder: Ladder) -> tuple[LadderRow, ...]:
             if isinstance(item, Piece):
                 rows.append(_piece_row(item))
             elif item.letter:
-                span = "" if item.span_v is None else span_words(*item.span_v)
+                span = "" if item.span_v is None else volts_words(*item.span_v)
                 rows.append(
                     LadderRow(
                         name=item.letter,
@@ -104,7 +103,7 @@ def ladder_table(ladder: Ladder) -> tuple[LadderRow, ...]:
 
 
 def _piece_row(piece: Piece) -> LadderRow:
-    belief = "" if piece.belief is None else belief_words(piece.belief)
+    belief = "" if piece.belief is None else percent_words(piece.belief)
     return LadderRow(name=piece.name, words=piece.note, belief=belief)
 
 
@@ -224,7 +223,7 @@ class _Wide:
             parts.append(belief_bar(bar_x, y - 8, 110.0, 16.0, piece.belief))
             small = piece.belief < 0.01
             classes = "f15 t2 nr halo" if small else "f20 b halo"
-            parts.append(text_at(bar_x + 120, y + 7, belief_words(piece.belief), classes))
+            parts.append(text_at(bar_x + 120, y + 7, percent_words(piece.belief), classes))
         return "".join(parts)
 
     def _belief_below(self, piece: Piece, x: float, y: float) -> str:
@@ -236,7 +235,7 @@ class _Wide:
         ]
         if piece.belief is not None:
             below = y + drop + (25.0 if piece.note else 8.0)
-            words = belief_words(piece.belief, least="< 1%")
+            words = percent_words(piece.belief, least="< 1%")
             parts.append(belief_bar(x, below, 50.0, 11.0, piece.belief))
             parts.append(text_at(x + 56, below + 11, words, "f15 nr"))
         return "".join(parts)

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Final
 
+from witnessmark.diagnosis.sentences import percent_words
 from witnessmark.papers.glyph_widths import fitted, text_width, wrapped
 from witnessmark.papers.ladder_layout import MAIN, Item, Ladder, Piece, Place, Spot, place
 from witnessmark.papers.ladder_symbols import (
@@ -12,7 +13,6 @@ from witnessmark.papers.ladder_symbols import (
     TOP,
     bare_line,
     belief_bar,
-    belief_words,
     framed,
     ground_sign,
     half_height,
@@ -139,7 +139,7 @@ class _Narrow:
             x = self.x + 36.0
         parts = [piece_label(x, y - 3 if piece.belief is not None else y + 6, piece, 276.0 - x)]
         if piece.belief is not None:
-            words = belief_words(piece.belief, least="< 1%")
+            words = percent_words(piece.belief, least="< 1%")
             classes = "f15 t2 nr halo" if piece.belief < 0.01 else "f15 b halo"
             parts.append(belief_bar(x, y + 4, 58.0, 11.0, piece.belief))
             parts.append(text_at(x + 64, y + 15, words, classes))

@@ -29,33 +29,6 @@ LABEL_RIGHT: Final = {"motor": 60.0, "lamp": 46.0}
 _ARM: Final = 22.0  # a switch arm leans this far left
 
 
-def belief_words(belief: float, least: str = "under 1%") -> str:
-    """Return a belief in words, as the drawings print it.
-
-    Parameters
-    ----------
-    belief
-        Share of the belief. [1]
-    least
-        What stands for less than one in a hundred.
-
-    Examples
-    --------
-    >>> belief_words(0.545), belief_words(0.004), belief_words(0.999)
-    ('54%', 'under 1%', 'over 99%')
-    """
-    if belief < 0.01:
-        return least
-    if belief > 0.99:
-        return "over 99%"
-    return f"{belief * 100:.0f}%"
-
-
-def span_words(low_v: float, high_v: float) -> str:
-    low, high = f"{low_v:.1f}", f"{high_v:.1f}"
-    return f"{low} V" if low == high else f"{low} to {high} V".replace("-", "−")
-
-
 def volts_text(value_v: float) -> str:
     text = f"{value_v:.2f}"
     return "0.00" if text == "-0.00" else text.replace("-", "−")
