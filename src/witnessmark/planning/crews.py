@@ -59,7 +59,7 @@ def name_crews(
     axis
         The problem on its axis.
     sittings
-        Sittings whose times hold; their crews are not looked at.
+        Sittings whose times hold; crews that they have are a start, and may change.
     published
         Sittings of the plan that people know, by job and step.
     limits
@@ -120,7 +120,12 @@ def _name(
     _practice(choice, chosen, sittings, axis.problem.learners, steps)
     _fairness(choice, chosen, sittings, axis.problem.learners, steps)
     _few_faces(choice, chosen, sittings)
-    numbers = choose(choice.most, choice.costs, choice.rows, limits)
+    start = {
+        number: int(key in sittings[at].crew)
+        for (at, key), number in chosen.items()
+        if sittings[at].crew
+    }
+    numbers = choose(choice.most, choice.costs, choice.rows, start, limits)
     if numbers is None:
         return None
     return tuple(

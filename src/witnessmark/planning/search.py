@@ -14,7 +14,8 @@ from witnessmark.planning.week import WeekProblem
 from witnessmark.planning.whiteboard import write_on_whiteboard
 
 START_TRIES = 20
-NAMING_SHARE = 0.4  # of the whole time, for each round of names
+NAMING_SHARE = 0.15  # of the whole time, for each round of names
+START_SHARE = 0.04  # of the whole time, for names of the start
 EASING_SHARE = 0.2  # of the whole time, for each thing tried where no plan exists
 LEAST_SECONDS = 0.01  # below this a search is not worth starting
 
@@ -86,6 +87,11 @@ class _Search:
     def run(self) -> bool:
         """Improve the plan aim after aim; return False where no plan exists."""
         self.left_seconds = self.limits.seconds
+        if self.best is not None:
+            quick = replace(self.limits, seconds=self.limits.seconds * START_SHARE)
+            named = name_crews(self.axis, self.best, self._before(), quick)
+            if named.sittings is not None:
+                self.best = self._better(len(STAGES) - 1, named.sittings)
         for at, stage in enumerate(STAGES):
             if self.best is not None and stage.is_at_best(self._count()):
                 self.bounds[at] = 0
@@ -108,6 +114,9 @@ class _Search:
         known = {w.period.key for w in self.axis.windows}
         return {(one.job, one.step): one for one in self.published if one.period in known}
 
+    def _naming(self) -> Limits:
+        return replace(self.limits, seconds=self.limits.seconds * NAMING_SHARE)
+
     def _keep(self, model: WeekModel, at: int, value: int) -> None:
         model.keep(model.goals[at], value)
 
@@ -129,8 +138,7 @@ class _Search:
             self._remember_bound(at, outcome.bound, STAGES[at].name == "learners")
             if outcome.sittings is None:
                 return True
-            naming = replace(self.limits, seconds=self.limits.seconds * NAMING_SHARE)
-            crews = name_crews(self.axis, outcome.sittings, self._before(), naming)
+            crews = name_crews(self.axis, outcome.sittings, self._before(), self._naming())
             if crews.sittings is not None:
                 self.best = self._better(at, crews.sittings)
                 if outcome.is_proven:

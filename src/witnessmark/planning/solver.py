@@ -47,7 +47,11 @@ def _solver(limits: Limits, seconds: float) -> Any:
 
 
 def choose(
-    most: Sequence[int], costs: Sequence[int], rows: Sequence[Row], limits: Limits
+    most: Sequence[int],
+    costs: Sequence[int],
+    rows: Sequence[Row],
+    start: Mapping[int, int],
+    limits: Limits,
 ) -> tuple[int, ...] | None:
     """Return whole numbers from 0 to `most` that keep all rows at the least cost found.
 
@@ -59,6 +63,8 @@ def choose(
         Cost of each number by one.
     rows
         The rules.
+    start
+        Values that some of the numbers have in a choice that is known.
     limits
         How long to search.
 
@@ -73,6 +79,8 @@ def choose(
     for row in rows:
         total = sum(factor * numbers[at] for at, factor in row.terms)
         model.add_linear_constraint(total, row.least, row.most)
+    for at, value in start.items():
+        model.add_hint(numbers[at], value)
     model.minimize(sum(cost * one for cost, one in zip(costs, numbers, strict=True)))
     solver = _solver(limits, limits.seconds)
     if solver.solve(model) in (cp_model.OPTIMAL, cp_model.FEASIBLE):
