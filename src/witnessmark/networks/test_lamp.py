@@ -1,0 +1,57 @@
+"""A test lamp held between two points: part of the circuit while it is there."""
+
+from dataclasses import replace
+from typing import Final
+
+from witnessmark.errors import BenchError
+from witnessmark.networks.circuit import BATTERY_MINUS, Circuit, Kind, Part
+
+TEST_LAMP: Final = "test lamp"
+# 0.25 A at 12 V: below the 0.3 A that an engine service manual calls safe for a test lamp (seen).
+LAMP_W: Final = 3.0
+LAMP_V: Final = 12.0
+
+
+def with_lamp(circuit: Circuit, point: str, reference: str = BATTERY_MINUS) -> Circuit:
+    """Return the circuit with a test lamp between a point and a reference.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    point
+        Key of the point the probe is on.
+    reference
+        Key of the point the clip is on; the battery's negative post by default.
+
+    Returns
+    -------
+    Circuit
+        The same circuit and one lamp more, named `TEST_LAMP`.
+
+    Raises
+    ------
+    BenchError
+        If a point is not there, or both are the same.
+
+    References
+    ----------
+    An incandescent lamp of 12 V, 3 W draws 0.25 A; safe below 0.3 A at 12 V by an engine
+    service manual, seen.
+    """
+    probe, clip = circuit.point(point), circuit.point(reference)
+    if probe.key == clip.key:
+        raise BenchError(
+            f"Both ends of the test lamp are at {probe.key}.",
+            "It lights between two points.",
+            "Clip it to the battery's negative post and probe another point.",
+        )
+    lamp = Part(
+        name=TEST_LAMP,
+        kind=Kind.LAMP,
+        first=probe.key,
+        second=clip.key,
+        lamp_w=LAMP_W,
+        lamp_v=LAMP_V,
+    )
+    return replace(circuit, parts=(*circuit.parts, lamp))
