@@ -1,1 +1,1 @@
-"""The job as values: procedure, step, hold, limit, evidence, ledger, mark, gate."""
+"""The job as values: procedure, step, evidence, ledger, mark, gate, and the check of steps."""

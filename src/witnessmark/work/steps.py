@@ -93,7 +93,7 @@ class Measurement:
     def __post_init__(self) -> None:
         unit_named(self.unit)
         if self.limit_text:
-            limit_from_text(self.limit_text, self.unit, self.source or "not named")
+            limit_from_text(self.limit_text, self.unit, self.source.strip() or "not named")
 
     @property
     def limit(self) -> Limit | None:
