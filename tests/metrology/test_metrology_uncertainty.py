@@ -88,7 +88,7 @@ def test_the_zero_of_the_micrometer_cancels_in_a_clearance():
     clearance = estimate(CLEARANCE, FIRST, BENCH, "µm")
     assert clearance.value == pytest.approx(105, abs=1e-6)
     assert clearance.u == pytest.approx(4.12, abs=0.005)
-    assert clearance.cancelled == ("zero of micrometer",)
+    assert clearance.cancelled == ("zero of the micrometer",)
     apart = [estimate({place: 1.0}, FIRST, BENCH, "µm") for place in CLEARANCE]
     assert math.hypot(*(single.u for single in apart)) == pytest.approx(5.0, abs=1e-9)
     # and the covariance of the two is what makes the difference
@@ -185,7 +185,7 @@ def test_a_shared_error_that_is_most_of_what_is_left_is_named():
     bench = Bench(instruments={"mic": MICROMETER, "gauge": coarse})
     advice = what_to_measure_again("Bearing 3", CLEARANCE, NAMES, FIRST, bench, LIMIT)
     assert advice.more == 0
-    assert "setting of bore gauge alone is ± 12 µm. For more, set bore gauge again" in (
+    assert "the setting of the bore gauge alone is ± 12 µm. For more, set the bore gauge again" in (
         advice.sentence
     )
 

@@ -6,9 +6,11 @@ Turns and clock angles are in degrees, clockwise as seen from the front, 12 o'cl
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.optimize import brentq
 
 from witnessmark.errors import BenchError
 
@@ -235,16 +237,7 @@ def allowed_turn(
     >>> [round(end, 1) for end in allowed_turn([feed], 27)]
     [-4.1, 4.1]
     """
-    turns = np.arange(-300, 301) / 10
-    shares = [least_open(feeds, radius_mm, float(turn)) for turn in turns]
-    top = max(shares)
-    if top < share:
-        return None
-    # of several equally open turns the one nearest to where the bush belongs
-    tops = (turn for turn, found in zip(turns, shares, strict=True) if found >= top - 1e-9)
-    best = float(min(tops, key=abs))
-    ends = [_farthest(feeds, radius_mm, share, best, step) for step in (-0.1, 0.1)]
-    return ends[0], ends[1]
+    return _allowed_turn(tuple(feeds), radius_mm, share)
 
 
 def clock_words(clock_deg: float) -> str:
@@ -273,6 +266,25 @@ def clock_words(clock_deg: float) -> str:
     return {0: f"{name} o'clock", 1: f"quarter past {name}", 2: f"half past {name}"}[quarter]
 
 
+@cache  # of the sheet's sizes only, and every page of a job asks again
+def _allowed_turn(
+    feeds: tuple[Feed, ...], radius_mm: float, share: float
+) -> tuple[float, float] | None:
+    best, top = 0.0, least_open(feeds, radius_mm, 0.0)
+    # first by whole degrees, then by tenths beside the best of them
+    for reach, step in ((30, 1.0), (9, 0.1)):
+        home = best
+        for number in sorted(range(-reach, reach + 1), key=abs):
+            turn = home + number * step
+            found = least_open(feeds, radius_mm, turn)
+            if found > top + 1e-9:  # of several equally open turns the first, nearest home
+                best, top = turn, found
+    if top < share:
+        return None
+    back, on = (_farthest(feeds, radius_mm, share, best, step) for step in (-0.5, 0.5))
+    return back, on
+
+
 def _farthest(
     feeds: Sequence[Feed], radius_mm: float, share: float, best: float, step: float
 ) -> float:
@@ -281,13 +293,11 @@ def _farthest(
         good, bad = bad, bad + step
         if abs(bad - best) > 90:
             return good
-    for _ in range(40):
-        middle = (good + bad) / 2
-        if least_open(feeds, radius_mm, middle) >= share:
-            good = middle
-        else:
-            bad = middle
-    return good
+    if least_open(feeds, radius_mm, good) == share:
+        return good
+    return float(
+        brentq(lambda turn: least_open(feeds, radius_mm, turn) - share, good, bad, xtol=1e-9)
+    )
 
 
 def _crossings(
@@ -295,16 +305,16 @@ def _crossings(
     start: float,
     end: float,
 ) -> list[float]:
-    """Return where two outlines cross, by halving each interval in which a gap changes sign."""
-    grid = np.linspace(start, end, 257)
-    found = []
-    for which, values in enumerate(gaps(grid)):
-        found += [float(place) for place in grid[values == 0]]
-        for place in np.flatnonzero(values[:-1] * values[1:] < 0):
-            low, high = grid[place], grid[place + 1]
-            for _ in range(50):
-                middle = (low + high) / 2
-                same = gaps(np.array([low]))[which] * gaps(np.array([middle]))[which] > 0
-                low, high = (middle, high) if same else (low, middle)
-            found.append(float(low))
-    return found
+    """Return where two outlines cross: each interval with a change of sign, halved together."""
+    grid = np.linspace(start, end, 129)
+    found: list[float] = []
+    values = np.array(gaps(grid))
+    found += [float(grid[place]) for _, place in np.argwhere(values == 0)]
+    which, place = np.nonzero(values[:, :-1] * values[:, 1:] < 0)
+    low, high, sign = grid[place], grid[place + 1], values[which, place]
+    rows = np.arange(len(which))
+    for _ in range(48 if len(which) else 0):
+        middle = (low + high) / 2
+        same = np.array(gaps(middle))[which, rows] * sign > 0
+        low, high = np.where(same, middle, low), np.where(same, high, middle)
+    return found + [float(crossing) for crossing in low]

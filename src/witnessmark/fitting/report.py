@@ -156,6 +156,9 @@ def judge_fit(
                 unread.append(f"{assembly.title(position)}: {parts} not read yet.")
             else:
                 row = _row(assembly, characteristic, position, readings, within_from, outside_to)
+                crossed = _larger_than_its_bore(assembly, characteristic, position, readings)
+                if crossed:
+                    doubts = (*doubts, crossed)
                 rows.append(_with_doubt(row, [d for d in doubts if d.place in places]))
     lying = _lying(assembly, readings)
     return FitReport(
@@ -199,7 +202,7 @@ def uncertainty_in_words(row: FitRow, assembly: Assembly) -> str:
         for place in row.characteristic.weights(row.position)
     }
     parts = ", ".join(
-        f"{short.get(source.name, source.name)} {show(source.u, '', found.step / 10)}"
+        f"{short.get(source.name, source.name)} {_plain(source.u, found.step / 10)}"
         for source in found.sources
     )
     text = f"± {row.plus_minus()} {found.unit} (k = 2): {parts}."
@@ -207,6 +210,11 @@ def uncertainty_in_words(row: FitRow, assembly: Assembly) -> str:
         both = " and ".join(found.cancelled)
         text += f" The {both} is in both readings and cancels."
     return text
+
+
+def _plain(value: float, step: float) -> str:
+    """Return a size to a step, without the zeros that the step would print."""
+    return show(round(value / step) * step, "")
 
 
 def _at(readings: Sequence[Reading], place: Place) -> tuple[Reading, ...]:
@@ -245,7 +253,51 @@ def _row(
         estimate=found,
         judgement=verdict(found.value, found.u, limit, within_from, outside_to),
         sure=sure_range(found.u, limit, within_from),
-        advice=advice.sentence if advice else "",
+        advice=advice.sentence if advice else _outside(assembly.title(position), found, limit),
+    )
+
+
+def _outside(title: str, found: Estimate, limit: Limit) -> str:
+    """Say how far a size lies past its limit; empty where it does not."""
+    for end, gap in [
+        ("over", 0.0 if limit.upper is None else found.value - limit.upper),
+        ("under", 0.0 if limit.lower is None else limit.lower - found.value),
+    ]:
+        if gap > 0:
+            by = show(gap, limit.unit, found.step)
+            return f"{title}: {by} {end} the limit. Stop: the teacher chooses what is changed."
+    return ""
+
+
+def _larger_than_its_bore(
+    assembly: Assembly, characteristic: Characteristic, position: str, readings: Sequence[Reading]
+) -> Misread | None:
+    """Name a pair of readings that would make a running clearance less than nothing."""
+    limit = characteristic.limit
+    if not characteristic.is_derived or limit is None:
+        return None
+    if limit.lower is None or limit.lower < 0:  # a fit that may be an interference
+        return None
+    weights = characteristic.weights(position)
+    found = estimate(weights, readings, assembly.bench(), characteristic.unit)
+    if found.value >= 0:
+        return None
+    outer, inner = (assembly.characteristic(place.characteristic) for place in weights)
+    sizes = {
+        place: show(sum(r.quantity.to(outer.unit) for r in several) / len(several), outer.unit)
+        for place in weights
+        if (several := _at(readings, place))
+    }
+    large, small = sizes.values()
+    outer_place = next(iter(weights))
+    return Misread(
+        place=outer_place,
+        suspects=tuple(reading.id for reading in readings if reading.place in weights),
+        sentence=(
+            f"{assembly.title(position)}: {inner.short} reads {small} and {outer.short} {large}. "
+            f"The {inner.short} cannot be larger than the {outer.short}. Check that both were "
+            f"read on the same scale, then measure again."
+        ),
     )
 
 
@@ -308,7 +360,7 @@ def _turn_back(
     by = turn_deg - middle
     # down to half degrees, so that the sentence never allows more than the rule
     play = int(2 * (allowed[1] - middle)) / 2
-    room = f"Up to {show(play, '°', 0.5)} either way stays at {100 * wanted:.0f}%."
+    room = f"Up to {show(play, '°')} either way stays at {100 * wanted:.0f}%."
     back = f"Turn it {show(abs(by), '°', 1)} {'back' if by > 0 else 'on'} before pressing in."
     if said is Verdict.WITHIN:
         return f"{rule} {room}"

@@ -157,7 +157,7 @@ def _no_use(now: Estimate, then: Estimate, limit: Limit, within_from: float) -> 
             "hand": "let a second pair of hands read it",
         }[kind]
         return (
-            f"reading more often cannot settle it: {worst.name} alone is "
+            f"reading more often cannot settle it: the {worst.name} alone is "
             f"± {show(2 * worst.u, limit.unit, now.step)}. For more, {act}."
         )
     return (

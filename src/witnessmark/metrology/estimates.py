@@ -14,6 +14,7 @@ from types import MappingProxyType
 from witnessmark.errors import BenchError
 from witnessmark.metrology.budget import Contribution
 from witnessmark.metrology.readings import Instrument, Place, Reading, spread_in
+from witnessmark.quantities import kind_in_words, kind_of
 
 _NOTHING = 1e-9  # a share of a weight below this is rounding
 
@@ -41,7 +42,15 @@ class Bench:
                 "Without its errors a reading cannot be judged.",
                 "Choose the instrument from the list, or add it.",
             )
-        return self.instruments[reading.instrument]
+        instrument = self.instruments[reading.instrument]
+        kind, read = kind_of(instrument.unit), kind_of(reading.quantity.unit)
+        if kind != read:
+            raise BenchError(
+                f"{reading.place} was read as {kind_in_words(read)} with “{instrument.name}”.",
+                f"That instrument reads {kind_in_words(kind)}.",
+                "Choose the instrument that was used.",
+            )
+        return instrument
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -72,15 +72,15 @@ class Instrument:
         errors: dict[str, tuple[float, str]] = {}
         link: Instrument | None = self
         while link is not None:
-            if f"calibration of {link.name}" in errors:
+            if f"calibration of the {link.name}" in errors:
                 raise BenchError(
                     f"{self.name} is set in an instrument that is set in it.",
                     "One of them must have a zero of its own.",
                     "Name the gauge block or ring that it was set in.",
                 )
             zero = "setting" if link.set_in else "zero"
-            errors[f"{zero} of {link.name}"] = (link.zero_u, link.unit)
-            errors[f"calibration of {link.name}"] = (link.calibration_u, link.unit)
+            errors[f"{zero} of the {link.name}"] = (link.zero_u, link.unit)
+            errors[f"calibration of the {link.name}"] = (link.calibration_u, link.unit)
             if link.set_in is not None and link.set_in not in instruments:
                 raise BenchError(
                     f"{link.name} was set in “{link.set_in}”, which is not known here.",

@@ -129,7 +129,7 @@ def oil_clock_table(row: HoleRow) -> tuple[HoleLine, ...]:
     allowed = "no turn opens enough"
     if row.allowed is not None:
         back, on = (int(2 * abs(end)) / 2 * (1 if end >= 0 else -1) for end in row.allowed)
-        allowed = f"{show(back, '°', 0.5)} to {show(on, '°', 0.5)}"
+        allowed = f"{show(back, '°')} to {show(on, '°')}"
     return tuple(
         HoleLine(
             title=row.title,

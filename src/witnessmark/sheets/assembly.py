@@ -169,7 +169,8 @@ class _Sheet:
                 set_in=self.words(path, entry, "set_in", "") or None,
             )
         except BenchError as error:
-            return self.refused(path, error)
+            self.refused(path, error)
+            return None
 
     def characteristic(self, path: Path, entry: dict[str, Any]) -> Characteristic | None:
         self.toml.unknown_keys(path, entry, _KNOWN["characteristics"])
@@ -220,7 +221,8 @@ class _Sheet:
         try:
             return Limit(unit=own, source=source, text=self.words(path, entry, "text", ""), **ends)
         except BenchError as error:
-            return self.refused(path, error)
+            self.refused(path, error)
+            return None
 
     def bearing(self, path: Path, entry: dict[str, Any]) -> Bearing | None:
         self.toml.unknown_keys(path, entry, _KNOWN["bearings"])
@@ -239,7 +241,8 @@ class _Sheet:
                 **{f"{part}_mm": size for part, size in sizes.items() if size is not None},
             )
         except BenchError as error:
-            return self.refused(path, error)
+            self.refused(path, error)
+            return None
 
     def feed(self, path: Path, entry: dict[str, Any]) -> Feed | None:
         self.toml.unknown_keys(path, entry, _KNOWN["feeds"])
@@ -262,7 +265,8 @@ class _Sheet:
                 off_centre_mm=off_centre,
             )
         except BenchError as error:
-            return self.refused(path, error)
+            self.refused(path, error)
+            return None
 
     def oil_holes(self, keys: list[str]) -> OilHoles | None:
         entry = self.table((), "oil_holes")
@@ -275,7 +279,8 @@ class _Sheet:
         try:
             return OilHoles(turn=turn, share=percent / 100, source=source)
         except BenchError as error:
-            return self.refused((*path, "open_share"), error)
+            self.refused((*path, "open_share"), error)
+            return None
 
     def order(self, keys: list[str]) -> Order | None:
         entry = self.table((), "order")
@@ -318,9 +323,11 @@ class _Sheet:
                     self.refused(("instruments", number, "set_in"), error)
 
     def unique(self, heading: str, key: str) -> None:
-        seen: dict[Any, int] = {}
+        seen: dict[str, int] = {}
         for path, entry in self.tables(heading, note=False):
             value = entry.get(key)
+            if not isinstance(value, str):
+                continue
             if value in seen:
                 self.toml.mistake(
                     (*path, key),
@@ -328,7 +335,7 @@ class _Sheet:
                     f"Each of the {heading} needs a {key} of its own.",
                     "Rename one of the two.",
                 )
-            elif value is not None:
+            else:
                 seen[value] = self.toml.line(*path, key)
 
     def table(self, path: Path, key: str) -> dict[str, Any]:
@@ -404,7 +411,8 @@ class _Sheet:
         try:
             return parse(value, unit).to(unit)
         except BenchError as error:
-            return self.refused((*path, key), error)
+            self.refused((*path, key), error)
+            return None
 
     def unit(self, path: Path, entry: dict[str, Any], default: str) -> str:
         value = self.words(path, entry, "unit", default)
