@@ -7,13 +7,11 @@ import numpy as np
 from witnessmark.diagnosis import observations
 from witnessmark.diagnosis.dictionary import (
     SOMETHING_ELSE,
-    SUPPLY_SHARES,
     Dictionary,
     Place,
     Setting,
     Suspect,
     Trouble,
-    supply_weights,
 )
 from witnessmark.quantities import parse
 
@@ -27,7 +25,7 @@ WORDS |= {"D": "motor +", "E": "motor −", "F": "stud G7"}
 WEIGHTS = {"G7": 3.0, "Fan": 1.5, "S9": 1.0, "K3": 1.0, "C4": 1.5, "F12": 0.5}
 ELSE_WEIGHT = 0.3
 SIDES = {"G7": "ground", "S9": "ground", "F12": "feed", "K3": "feed", "C4": "feed"}
-SEVERITIES = 12
+SEVERITIES = 150
 
 
 def volts(point, part=None, added_ohm=0.0, times=1.0):
@@ -72,15 +70,12 @@ def fan_book(weights=None, repairs=None, lamp=False):
     drop = table[:, 3] - table[:, 4]
     power = drop**2 / np.array([LOOP["Fan"] * times for _, _, times in samples])
     healthy = np.array([[volts(letter) for letter in AFTER]])
-    copies = len(SUPPLY_SHARES)
     table = np.vstack([table, np.zeros((1, len(AFTER)))])[:, None, :]
-    table = (table * (1.0 + SUPPLY_SHARES)[None, :, None]).reshape(-1, 1, len(AFTER))
-    logs = np.log(prior)[:, None] + np.log(supply_weights())[None, :]
     return Dictionary(
         suspects=tuple(suspects),
-        suspect=np.repeat(index, copies),
+        suspect=index,
         value=("",) * len(table),
-        log_prior=logs.ravel(),
+        log_prior=np.log(prior),
         supply_v=SOURCE_V,
         settings=(Setting(name="run", words="the fan running", minutes=2.0),),
         places=tuple(
@@ -95,7 +90,7 @@ def fan_book(weights=None, repairs=None, lamp=False):
         volts=table,
         unsteady=np.zeros(table.shape, dtype=bool),
         lamp={"": table} if lamp else {},
-        power=np.repeat(np.append(power, 0.0), copies)[:, None, None],
+        power=np.append(power, 0.0)[:, None, None],
         healthy_v=healthy,
         healthy_lamp={"": healthy} if lamp else {},
         healthy_power=np.array([[float((healthy[0, 3] - healthy[0, 4]) ** 2 / LOOP["Fan"])]]),

@@ -22,6 +22,7 @@ from witnessmark.diagnosis.sentences import (
 )
 
 READ_MINUTES: Final = 1.0  # to hold the probe, look and write it down; the program's own figure
+NEGLIGIBLE: Final = 1e-8  # of the strongest belief: such samples cannot move a gain
 WORTH_BITS: Final = 0.02  # a test that tells less is not worth its minutes
 
 
@@ -143,23 +144,22 @@ def compare(
     tests: list[Test] = []
     gains: list[float] = []
     count = len(book.repairs)
+    some = weighed.belief > NEGLIGIBLE * weighed.belief.max()
+    belief, repair = weighed.belief[some] / weighed.belief[some].sum(), book.repair[some]
+    supply = weighed.supply[some][:, None]
     letters = [place.letter for place in book.places]
     for number, setting in enumerate(book.settings):
+        blind = book.unsteady[some, number, :] | ~book.known[some][:, None]
+        volts = book.volts[some, number, :] * supply
         bits = volts_gains(
-            weighed.belief,
-            book.repair,
-            count,
-            book.volts[:, number, :],
-            book.unsteady[:, number, :] | ~book.known[:, None],
-            book.supply_v,
+            belief, repair, count, volts, blind, book.supply_v, weighed.supply_spread
         )
         tests += [Test(kind=VOLTS, point=letter, state=setting.name) for letter in letters]
         gains += bits.tolist()
         for reference, lamp_v in book.lamp.items():
-            chances = lamp_chances(lamp_v[:, number, :])
-            blind = book.unsteady[:, number, :] | ~book.known[:, None]
+            chances = lamp_chances(lamp_v[some, number, :] * supply)
             chances[blind] = 1.0 / chances.shape[-1]
-            bits = outcome_gains(weighed.belief, book.repair, count, chances)
+            bits = outcome_gains(belief, repair, count, chances)
             tests += [
                 Test(kind=LAMP, point=letter, state=setting.name, reference=reference)
                 for letter in letters

@@ -124,9 +124,9 @@ def volts_log_likelihood(
     log_density = np.logaddexp(np.log1p(-MISREAD) + log_fit, np.log(MISREAD) + log_flat)
     flat = np.zeros(predicted_v.shape, dtype=np.bool_)
     if unsteady is not None:
-        flat |= unsteady
+        flat = flat | unsteady
     if known is not None:
-        flat |= ~known
+        flat = flat | ~known
     return np.asarray(np.where(flat, log_flat, log_density), dtype=np.float64)
 
 
@@ -254,7 +254,7 @@ def posterior(log_prior: Floats, log_likelihoods: list[Floats]) -> Floats:
     >>> posterior(even, [np.log(np.array([0.2, 0.6]))]).round(2).tolist()
     [0.25, 0.75]
     """
-    log_weight = log_prior + sum(log_likelihoods, np.zeros_like(log_prior))
+    log_weight = sum(log_likelihoods, log_prior)
     return np.asarray(np.exp(log_weight - logsumexp(log_weight)), dtype=np.float64)
 
 

@@ -9,10 +9,6 @@ import numpy as np
 from witnessmark.diagnosis.belief import Flags, Floats, Indices
 
 SOMETHING_ELSE: Final = "something else"
-# The battery of the vehicle is not the battery of the sheet: a healthy supply may stand a few
-# per cent lower or higher. Every sample is held at each of these shares of the sheet's supply.
-SUPPLY_SHARES: Final = np.linspace(-0.04, 0.04, 9)
-SUPPLY_SPREAD: Final = 0.02  # standard deviation of the share; the program's own choice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +70,7 @@ class Trouble:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Dictionary:
-    """Predictions for all samples; a sample is a suspect at one severity and one supply.
+    """Predictions for all samples; a sample is a suspect at one severity.
 
     Attributes
     ----------
@@ -100,6 +96,8 @@ class Dictionary:
         Sample, state, load: power of each load. [W]
     healthy_v, healthy_lamp, healthy_power
         The same without a fault.
+    node_v
+        By state, then by key of the point, lettered or not: healthy volts. [V]
     """
 
     suspects: tuple[Suspect, ...]
@@ -118,6 +116,7 @@ class Dictionary:
     healthy_v: Floats
     healthy_lamp: Mapping[str, Floats]
     healthy_power: Floats
+    node_v: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     repairs: tuple[str, ...] = field(init=False)
     repair: Indices = field(init=False)
     known: Flags = field(init=False)
@@ -144,9 +143,3 @@ class Dictionary:
     def point(self, letter: str) -> int:
         """Return the number of a point."""
         return [place.letter for place in self.places].index(letter)
-
-
-def supply_weights() -> Floats:
-    """Return the weights of `SUPPLY_SHARES`, which add up to 1."""
-    weights = np.exp(-0.5 * (SUPPLY_SHARES / SUPPLY_SPREAD) ** 2)
-    return np.asarray(weights / weights.sum(), dtype=np.float64)

@@ -10,6 +10,7 @@ from witnessmark.diagnosis.belief import (
     LAMP_MISREAD,
     LAMP_OUTCOMES,
     LOOKS,
+    Flags,
     Floats,
     gathered,
     lamp_chances,
@@ -23,6 +24,10 @@ from witnessmark.diagnosis.dictionary import Dictionary, Trouble
 from witnessmark.diagnosis.observations import LAMP, Observation, TestReading
 from witnessmark.errors import BenchError
 
+# The battery of the vehicle is not the battery of the sheet: a healthy supply may stand a few
+# per cent lower or higher. Each sample is weighed at each of these shares of the sheet's supply.
+SUPPLY_SHARES: Final = np.linspace(0.96, 1.04, 17)
+SUPPLY_SPREAD: Final = 0.02  # standard deviation of the share; the program's own choice
 EXPLAINED: Final = 0.5  # a complaint is explained if it would look so more often than not
 RUNS: Final = 0.05  # share of its greatest healthy power from which a load counts as running
 
@@ -35,6 +40,10 @@ class Weighed:
     ----------
     belief
         Belief in every sample; adds up to 1.
+    supply
+        For every sample, the supply of this vehicle over that of the sheet, as expected.
+    supply_spread
+        Standard deviation of that share, over all samples. [1]
     suspects
         Belief by suspect.
     repairs
@@ -44,6 +53,8 @@ class Weighed:
     """
 
     belief: Floats
+    supply: Floats
+    supply_spread: float
     suspects: Floats
     repairs: Floats
     questioned: tuple[str, ...]
@@ -68,15 +79,25 @@ def weigh(
     BenchError
         If a complaint, point or state is not on the sheet.
     """
-    logs = [_report(book, complaint) for complaint in complaints]
+    prior = book.log_prior[:, None] - 0.5 * ((SUPPLY_SHARES - 1.0) / SUPPLY_SPREAD) ** 2
+    logs = [_report(book, complaint)[:, None] for complaint in complaints]
     counted = [reading for reading in readings if reading.present is not False]
     for reading in readings:
         check_reading(book, reading)
     logs += [_log_likelihood(book, reading) for reading in counted]
-    belief = posterior(book.log_prior, logs)
-    questioned = tuple(r.id for r in counted if _fits_nobody(book, belief, r))
+    joint = posterior(prior, logs)
+    belief = joint.sum(axis=1)
+    supply = (joint @ SUPPLY_SHARES) / np.maximum(belief, 1e-300)
+    by_share = joint[book.known].sum(axis=0)
+    by_share = by_share / max(float(by_share.sum()), 1e-300)
+    middle = float(by_share @ SUPPLY_SHARES)
+    spread = float(np.sqrt(by_share @ (SUPPLY_SHARES - middle) ** 2))
+    supply = np.where(book.known & (belief > 1e-290), supply, 1.0)
+    questioned = tuple(r.id for r in counted if _fits_nobody(book, joint, r))
     return Weighed(
         belief=belief,
+        supply=supply,
+        supply_spread=spread,
         suspects=gathered(belief, book.suspect, len(book.suspects)),
         repairs=gathered(belief, book.repair, len(book.repairs)),
         questioned=questioned,
@@ -203,38 +224,43 @@ def _report(book: Dictionary, complaint: Observation) -> Floats:
     return np.where(book.known, logs, even[0])
 
 
-def _log_likelihood(book: Dictionary, reading: TestReading) -> Floats:
+def _reads_v(book: Dictionary, reading: TestReading) -> tuple[Floats, Flags]:
+    """Return sample by supply: what the meter or lamp would get; and where that wanders."""
     state, point = book.state(reading.state), book.point(reading.point)
     unsteady = book.unsteady[:, state, point]
     if reading.kind == LAMP:
-        chances = lamp_chances(book.lamp[reading.reference][:, state, point])
-        column = chances[:, LAMP_OUTCOMES.index(reading.outcome)]
-        return np.log(np.where(book.known & ~unsteady, column, 1.0 / len(LAMP_OUTCOMES)))
-    predicted_v = book.volts[:, state, point]
-    if reading.reference:
-        other = book.point(reading.reference)
-        predicted_v = predicted_v - book.volts[:, state, other]
-        unsteady = unsteady | book.unsteady[:, state, other]
+        volts = book.lamp[reading.reference][:, state, point]
+    else:
+        volts = book.volts[:, state, point]
+        if reading.reference:
+            other = book.point(reading.reference)
+            volts = volts - book.volts[:, state, other]
+            unsteady = unsteady | book.unsteady[:, state, other]
+    return volts[:, None] * SUPPLY_SHARES[None, :], unsteady[:, None]
+
+
+def _log_likelihood(book: Dictionary, reading: TestReading) -> Floats:
+    """Return sample by supply: the log likelihood of a reading."""
+    volts, unsteady = _reads_v(book, reading)
+    known = book.known[:, None]
+    if reading.kind == LAMP:
+        column = lamp_chances(volts)[..., LAMP_OUTCOMES.index(reading.outcome)]
+        return np.log(np.where(known & ~unsteady, column, 1.0 / len(LAMP_OUTCOMES)))
     return volts_log_likelihood(
-        predicted_v, reading.voltage_v, reading.resolution_v, book.span_v, unsteady, book.known
+        volts, reading.voltage_v, reading.resolution_v, book.span_v, unsteady, known
     )
 
 
-def _fits_nobody(book: Dictionary, belief: Floats, reading: TestReading) -> bool:
+def _fits_nobody(book: Dictionary, joint: Floats, reading: TestReading) -> bool:
     """Return whether, whoever is at fault, this reading was more likely a slip than true."""
-    weight = np.where(book.known, belief, 0.0)
+    weight = np.where(book.known[:, None], joint, 0.0)
     total = weight.sum()
     if not total > 0:
         return False
-    state, point = book.state(reading.state), book.point(reading.point)
+    volts, unsteady = _reads_v(book, reading)
     if reading.kind == LAMP:
-        chances = lamp_chances(book.lamp[reading.reference][:, state, point])
-        column = chances[:, LAMP_OUTCOMES.index(reading.outcome)]
+        column = lamp_chances(volts)[..., LAMP_OUTCOMES.index(reading.outcome)]
         slip = np.where(column < LAMP_MISREAD, 1.0, 0.0)
     else:
-        predicted_v = book.volts[:, state, point]
-        if reading.reference:
-            predicted_v = predicted_v - book.volts[:, state, book.point(reading.reference)]
-        slip = misread_chance(predicted_v, reading.voltage_v, reading.resolution_v, book.span_v)
-    slip = np.where(book.unsteady[:, state, point], 0.0, slip)
-    return bool((weight * slip).sum() / total > 0.5)
+        slip = misread_chance(volts, reading.voltage_v, reading.resolution_v, book.span_v)
+    return bool((weight * np.where(unsteady, 0.0, slip)).sum() / total > 0.5)

@@ -64,21 +64,25 @@ def quantile_v(values_v: Floats, weights: Floats, at: float) -> float:
     return float(values_v[order[min(place, len(order) - 1)]])
 
 
-def predicted_v(book: Dictionary, test: Test) -> Floats:
-    """Return what every sample predicts that the meter shows. [V]
+def predicted_v(book: Dictionary, weighed: Weighed, test: Test) -> Floats:
+    """Return what every sample predicts that the meter shows, or that the lamp gets. [V]
 
     Parameters
     ----------
     book
         Dictionary of the circuit.
+    weighed
+        Belief so far, which knows how high this vehicle's supply stands.
     test
         Where and in which state.
     """
     state = book.state(test.state)
+    if test.kind == LAMP:
+        return book.lamp[test.reference][:, state, book.point(test.point)] * weighed.supply
     volts = book.volts[:, state, book.point(test.point)]
     if test.reference:
         volts = volts - book.volts[:, state, book.point(test.reference)]
-    return volts
+    return volts * weighed.supply
 
 
 def groups(
@@ -113,7 +117,7 @@ def _volt_groups(
     book: Dictionary, weighed: Weighed, test: Test, held: Sequence[int]
 ) -> list[Group]:
     state, point = book.state(test.state), book.point(test.point)
-    volts = predicted_v(book, test)
+    volts = predicted_v(book, weighed, test)
     wandering: list[int] = []
     ranges: list[tuple[float, float, int]] = []
     for number in held:
@@ -153,8 +157,7 @@ def _joined(weighed: Weighed, group: Group, number: int, high_v: float) -> Group
 def _lamp_groups(
     book: Dictionary, weighed: Weighed, test: Test, held: Sequence[int]
 ) -> list[Group]:
-    state, point = book.state(test.state), book.point(test.point)
-    chances = lamp_chances(book.lamp[test.reference][:, state, point])
+    chances = lamp_chances(predicted_v(book, weighed, test))
     members: dict[str, list[int]] = {}
     for number in held:
         own = book.suspect == number

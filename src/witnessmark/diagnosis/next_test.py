@@ -28,15 +28,15 @@ class _Bins:
     kernel: Floats  # predicted bin (last row: any value) x outcome bin
 
 
-@lru_cache(maxsize=8)
-def _bins(supply_v: float) -> _Bins:
+@lru_cache(maxsize=32)
+def _bins(supply_v: float, supply_spread: float) -> _Bins:
     edges = [-BELOW_V]
     while edges[-1] < supply_v + ABOVE_V:
         u_v = float(meter_uncertainty(edges[-1], RESOLUTION_V))
         edges.append(edges[-1] + BIN_IN_U * u_v)
     edges_v = np.array(edges)
     middle_v = (edges_v[:-1] + edges_v[1:]) / 2.0
-    u_all_v = meter_uncertainty(middle_v, RESOLUTION_V)
+    u_all_v = np.hypot(meter_uncertainty(middle_v, RESOLUTION_V), supply_spread * middle_v)
     below = ndtr((edges_v[None, :] - middle_v[:, None]) / u_all_v[:, None])
     fit = np.diff(below, axis=1)
     fit /= fit.sum(axis=1, keepdims=True)
@@ -71,6 +71,7 @@ def volts_gains(
     predicted_v: Floats,
     unsteady: Flags,
     supply_v: float,
+    supply_spread: float = 0.0,
 ) -> Floats:
     """Return the expected gain of a meter reading at each point.
 
@@ -88,13 +89,15 @@ def volts_gains(
         Sample by test: where the sample does not say what the meter would read.
     supply_v
         Voltage of the source, which sets the range of outcomes. [V]
+    supply_spread
+        How far this vehicle's supply may be from the one predicted, as a share. [1]
 
     Returns
     -------
     ndarray
         Gain of each test. [bit]
     """
-    bins = _bins(round(supply_v, 3))
+    bins = _bins(round(supply_v, 3), round(supply_spread * 400.0) / 400.0)
     count = len(bins.edges_v) - 1
     tests = predicted_v.shape[1]
     place, kept = _compact(belief, group, groups)

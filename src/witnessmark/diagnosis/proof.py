@@ -66,7 +66,7 @@ def proofs(
         number = book.state(name)
         for at, place in enumerate(book.places):
             test = Test(kind=VOLTS, point=place.letter, state=name)
-            volts = predicted_v(book, test)[own]
+            volts = predicted_v(book, weighed, test)[own]
             healthy_v = float(book.healthy_v[number, at])
             u_v = float(meter_uncertainty(healthy_v, 0.01))
             middle_v = quantile_v(volts, weight, 0.5)

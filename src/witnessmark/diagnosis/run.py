@@ -50,6 +50,8 @@ class FindRun:
         The state that the drawing shows.
     points
         Every point in that state.
+    node_v
+        Healthy volts in that state, by key of the point, lettered or not. [V]
     readings
         The readings, in the order given.
     questioned
@@ -70,6 +72,7 @@ class FindRun:
     stop: Stop
     state: str
     points: tuple[PointView, ...]
+    node_v: dict[str, float]
     readings: tuple[ReadingView, ...]
     questioned: tuple[str, ...]
     unexplained: tuple[str, ...]
@@ -127,6 +130,7 @@ def run(
         stop=stop,
         state=state,
         points=point_views(book, weighed, state, readings),
+        node_v=dict(book.node_v.get(state, {})),
         readings=tuple(reading_view(book, reading, weighed) for reading in readings),
         questioned=weighed.questioned,
         unexplained=unexplained,

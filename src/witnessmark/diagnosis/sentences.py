@@ -1,11 +1,13 @@
 """Every sentence of Find, in one place."""
 
 from collections.abc import Mapping, Sequence
+from typing import Final
 
 from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary, Place, Suspect
 from witnessmark.diagnosis.forecast import Group
 from witnessmark.diagnosis.observations import LAMP, Test
 
+NARROW_V: Final = 0.1  # V: a range narrower than this is said as one value
 Sides = Mapping[str, str]  # part -> "feed" or "ground", as seen from the complained load
 _SIDE_WORDS = {"feed": "a bad feed", "ground": "a bad ground path"}
 _AT_MOST = 3
@@ -28,6 +30,8 @@ def volts_words(low_v: float, high_v: float) -> str:
     >>> volts_words(0.10, 0.14)
     '0.1 V'
     """
+    if high_v - low_v < NARROW_V:
+        low_v = high_v = (low_v + high_v) / 2.0
     low, high = (f"{value:.1f}".replace("-0.0", "0.0") for value in (low_v, high_v))
     text = low if low == high else f"{low} to {high}"
     return f"{text} V".replace("-", "−")
