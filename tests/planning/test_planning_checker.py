@@ -152,6 +152,7 @@ PLANTED = [
         WEEK,
         (*without(FIND, GROUND), replace(FIND, bay="1"), replace(GROUND, bay="1")),
     ),
+    ("other section's job", changed_job(VAN, section="Year 1 group"), GOOD),
     ("two crews at once", WEEK, swapped(BORES, crew=("devan",))),
     (
         "one tool twice",

@@ -138,6 +138,20 @@ def test_a_new_plan_changes_little_of_the_published_one():
     assert tally(longer, moved.sittings, published).changes == 1
 
 
+def test_a_job_of_one_section_waits_for_its_period():
+    problem = week(
+        job("bus", step("a"), section="Year 1 group"),
+        periods=(period(0), period(1, section="Year 1 group")),
+        learners=(learner("Devan"), learner("Wren", section="Year 1 group")),
+    )
+    assert planned(solved(problem), "a").crew == ("wren",)
+
+
+def test_who_knows_the_job_is_named_before_others():
+    problem = week(job("bus", step("a"), step("b", needs=("a",)), crew_now=frozenset({"isla"})))
+    assert {one.crew for one in solved(problem).sittings} == {("isla",)}
+
+
 def test_a_vehicle_stays_where_it_stands():
     problem = week(job("bus", step("a"), bay_now="2"), job("van", step("b")), bays=TWO_BAYS)
     result = solved(problem)

@@ -44,8 +44,10 @@ def span_words(first: date, last: date) -> str:
 
     Parameters
     ----------
-    first, last
-        The first and the last day.
+    first
+        The first day.
+    last
+        The last day.
 
     Returns
     -------

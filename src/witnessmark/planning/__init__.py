@@ -1,6 +1,12 @@
 """Periods, crews, bays and the teacher's attention."""
 
 from witnessmark.planning.checker import Breach, check_plan
+from witnessmark.planning.kept import (
+    problem_from_text,
+    problem_to_text,
+    result_from_text,
+    result_to_text,
+)
 from witnessmark.planning.plan import (
     Aim,
     JobFinish,
@@ -48,6 +54,10 @@ __all__ = [
     "check_plan",
     "finishes",
     "loose_ends",
+    "problem_from_text",
+    "problem_to_text",
+    "result_from_text",
+    "result_to_text",
     "solve_week",
     "tally",
     "write_on_whiteboard",

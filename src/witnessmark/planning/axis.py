@@ -91,9 +91,11 @@ class Axis:
         """Return how long the teacher looks at the end. [ticks]"""
         return self.problem.ticks(step.hold_min)
 
-    def obstacle(self, step: Step, window: Window) -> str | None:
+    def obstacle(self, job: Job, step: Step, window: Window) -> str | None:
         """Return in words what stands against this step in this period by itself, if anything."""
         period = window.period
+        if job.section not in ("", period.section):
+            return f"the class is {period.section}, and the job is of {job.section}"
         if period.presence is Presence.OUT:
             return "the teacher is out"
         if period.presence is Presence.SUBSTITUTE and not step.with_substitute:
@@ -123,14 +125,16 @@ class Axis:
             return f"it takes {need} min and tools go down after {window.period.usable_min} min"
         return None
 
-    def open_windows(self, step: Step) -> tuple[Window, ...]:
+    def open_windows(self, job: Job, step: Step) -> tuple[Window, ...]:
         """Return the periods in which nothing stands against this step by itself."""
-        return self._open[step]
+        return self._open[job.key, step.key]
 
     @cached_property
-    def _open(self) -> dict[Step, tuple[Window, ...]]:
+    def _open(self) -> dict[tuple[str, str], tuple[Window, ...]]:
         return {
-            step: tuple(w for w in self.windows if self.obstacle(step, w) is None)
+            (job.key, step.key): tuple(
+                w for w in self.windows if self.obstacle(job, step, w) is None
+            )
             for job in self.problem.jobs
             for step in job.steps
         }

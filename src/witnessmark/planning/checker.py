@@ -129,6 +129,11 @@ def _alone(problem: WeekProblem, one: _Seen) -> Iterator[Breach]:
     yield from _times(problem, one)
     yield from _teacher(one)
     yield from _crew(one)
+    if one.job.section not in ("", one.period.section):
+        yield Breach(
+            rule="other section's job",
+            sentence=f"{one.words} is a job of {one.job.section}, not of {one.period.section}.",
+        )
     for part in problem.parts:
         if part.key in one.step.parts and one.period.day < part.arrives:
             yield Breach(

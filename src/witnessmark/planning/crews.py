@@ -16,6 +16,7 @@ PRACTISED = PRACTICE_MIN * BUSY
 SPREAD = 1  # each minute between the busiest and the least busy of a section
 CHANGED = 40  # a learner whom the published plan names and who is not kept
 STRANGER = 20  # each learner who comes to a job: fewer faces, fewer handovers
+OUTSIDER = 60  # the same where the job has a crew already, and they are not in it
 PLENTY = 1_000_000
 
 
@@ -119,7 +120,7 @@ def _name(
     _one_place_at_a_time(choice, chosen, sittings)
     _practice(choice, chosen, sittings, axis.problem.learners, steps)
     _fairness(choice, chosen, sittings, axis.problem.learners, steps)
-    _few_faces(choice, chosen, sittings)
+    _few_faces(choice, chosen, sittings, {job.key: job.crew_now for job in axis.problem.jobs})
     start = {
         number: int(key in sittings[at].crew)
         for (at, key), number in chosen.items()
@@ -196,11 +197,17 @@ def _fairness(
 
 
 def _few_faces(
-    choice: _Choice, chosen: Mapping[tuple[int, str], int], sittings: tuple[Sitting, ...]
+    choice: _Choice,
+    chosen: Mapping[tuple[int, str], int],
+    sittings: tuple[Sitting, ...],
+    crews: Mapping[str, frozenset[str]],
 ) -> None:
     comes: dict[tuple[str, str], int] = {}
     for (at, learner), number in chosen.items():
         pair = (sittings[at].job, learner)
+        crew = crews[sittings[at].job]
+        if learner in crew:
+            continue
         if pair not in comes:
-            comes[pair] = choice.number(1, STRANGER)
+            comes[pair] = choice.number(1, OUTSIDER if crew else STRANGER)
         choice.rule([(comes[pair], 1), (number, -1)], least=0)

@@ -26,12 +26,34 @@ class PlaceKind(StrEnum):
 
 
 def clock_minutes(of: time) -> int:
-    """Return the whole minutes since midnight. [min]"""
+    """Return the whole minutes since midnight.
+
+    Parameters
+    ----------
+    of
+        A time of day.
+
+    Returns
+    -------
+    int
+        Minutes after midnight. [min]
+    """
     return of.hour * 60 + of.minute
 
 
 def clock_time(minutes: int) -> time:
-    """Return the time of day that lies so many minutes after midnight. [min]"""
+    """Return the time of day that lies so many minutes after midnight.
+
+    Parameters
+    ----------
+    minutes
+        Minutes after midnight, less than a day. [min]
+
+    Returns
+    -------
+    time
+        The time of day.
+    """
     return time(minutes // 60, minutes % 60)
 
 
@@ -208,6 +230,8 @@ class Job:
     bay_now: str | None = None  # where it stands today
     immobile_now: bool = False  # it cannot be moved out of `bay_now`
     bays: frozenset[str] = frozenset()  # only these; empty for any of its kind
+    section: str = ""  # only its periods; empty for any
+    crew_now: frozenset[str] = frozenset()  # who knows the job: they are named before others
     may_run_on: bool = False  # its last steps may wait until after these weeks
     weight: int = 1  # how much a late period of this job counts
     steps: tuple[Step, ...] = field(default=())

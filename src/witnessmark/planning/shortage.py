@@ -27,8 +27,8 @@ def hopeless_steps(axis: Axis) -> list[str]:
         if any(step.at_place for step in job.steps) and not axis.places(job):
             found.append(f"{job.name} needs a {job.place}, and there is none.")
         for step in job.steps:
-            if not job.may_run_on and not axis.open_windows(step):
-                reasons = Counter(axis.obstacle(step, window) for window in axis.windows)
+            if not job.may_run_on and not axis.open_windows(job, step):
+                reasons = Counter(axis.obstacle(job, step, window) for window in axis.windows)
                 said = "; ".join(
                     f"in {count} of {len(axis.windows)} periods {reason}"
                     for reason, count in reasons.most_common(3)

@@ -139,7 +139,7 @@ class WeekModel:
     def _step(self, job: Job, step: Step) -> _StepVars:
         model, axis = self.model, self.axis
         name = f"{job.key}.{step.key}"
-        windows = axis.open_windows(step)
+        windows = axis.open_windows(job, step)
         inside = {w.place: self._bool(f"{name} in {w.place}") for w in windows}
         planned = self._bool(f"{name} planned")
         model.add(sum(inside.values()) == planned)

@@ -53,8 +53,18 @@ def loose_ends(
 
     Parameters
     ----------
-    periods, learners, bays, tools, parts, jobs
-        The values of the problem, in the order in which a sheet lists them.
+    periods
+        Lessons, in any order.
+    learners
+        Who can be in a crew.
+    bays
+        Bays and benches.
+    tools
+        Tools of which there is one.
+    parts
+        Parts on order.
+    jobs
+        Jobs with their steps. Each in the order in which a sheet lists them.
 
     Returns
     -------

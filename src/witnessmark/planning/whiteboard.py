@@ -60,7 +60,9 @@ class _Writer:
     def write(self) -> tuple[Sitting, ...]:
         for window in self.axis.windows:
             waiting = [
-                (job, step) for job, step in self.queue if window in self.axis.open_windows(step)
+                (job, step)
+                for job, step in self.queue
+                if window in self.axis.open_windows(job, step)
             ]
             for tick in range(window.base, window.end):
                 for pair in list(waiting):

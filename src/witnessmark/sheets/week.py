@@ -319,6 +319,8 @@ def _job(entry: _Entry) -> Job | None:
         bay_now=entry.words("bay_now", "") or None,
         immobile_now=entry.yes("immobile_now"),
         bays=frozenset(entry.many("bays")),
+        section=entry.words("section", ""),
+        crew_now=frozenset(entry.many("crew_now")),
         may_run_on=entry.yes("may_run_on"),
         weight=entry.number("weight", 1),
         steps=tuple(one for one in steps if one),
