@@ -1,6 +1,6 @@
 """One act: the change and its log entry in one transaction, answered the same when sent twice."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import datetime
 from typing import Any, TypeVar
@@ -62,7 +62,7 @@ def act(
     verb: str,
     id: UUID,
     *,
-    at: datetime,
+    now: Callable[[], datetime],
     actor: Any,
     device: Any = None,
     job: Any = None,
@@ -71,7 +71,8 @@ def act(
 ) -> Iterator[Act]:
     """Open the transaction of one act and write its entry at the end.
 
-    The head of the log is locked first, so what the act looks at cannot change under it.
+    The head of the log is locked first, so what the act looks at cannot change under it,
+    and times follow one another as the entries do.
     `id` was made where the act was typed. If it comes again with the same content, the
     act is repeated and must only answer; with other content it is refused. `asked` is
     that content, without secrets: it is kept as a salted digest.
@@ -86,14 +87,14 @@ def act(
                 "An entry is kept once and never changed in place.",
                 "Open the page again, look at what was kept, and correct it there.",
             )
-        doing = Act(id, at, earlier)
+        doing = Act(id, now(), earlier)
         yield doing
         if doing.is_repeated:
             return
         chain.append(
             verb,
             entry_id=id,
-            at=at,
+            at=doing.at,
             actor=actor,
             device=device,
             job=doing.values.pop("job", job),

@@ -9,7 +9,8 @@ from uuid import UUID
 
 from witnessmark.errors import BenchError
 from witnessmark.log.act import Act, act
-from witnessmark.people.models import Device, Person
+from witnessmark.people.models import Device, Person, Role
+from witnessmark.record.models import Job
 from witnessmark.shop import clock
 
 
@@ -31,7 +32,7 @@ class By:
         return act(
             verb,
             id,
-            at=clock.now(),
+            now=clock.now,
             actor=self.person.pk,
             device=self.device,
             job=job,
@@ -65,6 +66,22 @@ class By:
                 f"You are signed in as {_role(self.person)}.",
                 f"Only a teacher or the office may {what}.",
                 "Call the teacher.",
+            )
+
+    def must_work_on(self, job: Job) -> None:
+        """Refuse the office, and a learner who is not in the job's crew now."""
+        self.must_be_here()
+        if self.person.role == Role.OFFICE:
+            raise NotAllowed(
+                "You are signed in as the office.",
+                "Work is entered by who does it.",
+                "Ask the crew at the vehicle.",
+            )
+        if self.person.is_learner and not job.crew.filter(person=self.person, until=None).exists():
+            raise NotAllowed(
+                f"You are not in the crew of {job.shown_number}.",
+                "Work is entered by who does it.",
+                "Ask the teacher to put you on the job.",
             )
 
     def must_be_here(self) -> None:

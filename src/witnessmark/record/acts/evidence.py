@@ -1,1 +1,281 @@
-"""Acts that add evidence: readings with their verdicts, notes."""
+"""Acts that add evidence to a step: readings with their verdicts, corrections, notes."""
+
+import re
+from collections.abc import Sequence
+from uuid import UUID, uuid4
+
+from witnessmark.errors import BenchError
+from witnessmark.log.act import Act
+from witnessmark.quantities import Quantity, parse
+from witnessmark.record.acts.by import By
+from witnessmark.record.acts.intake import must_be_open
+from witnessmark.record.acts.replacing import must_stand
+from witnessmark.record.models import Job, Note, Reading, Step, StoredVerdict
+from witnessmark.record.models.evidence import ids_json
+from witnessmark.record.specs import measurement_of
+from witnessmark.record.verdicts import Shown, judged
+from witnessmark.shop.models import Instrument
+
+PRESENT = ("yes", "no", "unknown")
+PHASES = ("as found", "as left")
+_NUMBER = re.compile(r"[-+−]? ?[0-9½¼¾⅛⅜⅝⅞][0-9.,/ ½¼¾⅛⅜⅝⅞-]*")
+
+
+def keep_reading(
+    by: By,
+    id: UUID,
+    *,
+    step: Step,
+    key: str,
+    text: str = "",
+    unit: str = "",
+    position: str = "",
+    phase: str = "",
+    instrument: Instrument | None = None,
+    outcome: str = "",
+    present: str = "unknown",
+) -> Reading:
+    """Keep one value as typed, or the outcome of a lamp or a look.
+
+    `key` names a measurement of the step, a characteristic of an assembly sheet, or a test
+    of a circuit. Where the step gives a limit, the verdict is stored as it is shown now.
+    """
+    return _keep(
+        by,
+        id,
+        step=step,
+        key=key,
+        text=text,
+        unit=unit,
+        position=position,
+        phase=phase,
+        instrument=instrument,
+        outcome=outcome,
+        present=present,
+        shown=(),
+    )
+
+
+def keep_derived_reading(
+    by: By,
+    id: UUID,
+    *,
+    step: Step,
+    key: str,
+    text: str,
+    unit: str,
+    verdicts: Sequence[Shown],
+    position: str = "",
+    phase: str = "",
+    instrument: Instrument | None = None,
+) -> Reading:
+    """Keep a reading with the verdicts on what is derived from it, as Fit shows them."""
+    return _keep(
+        by,
+        id,
+        step=step,
+        key=key,
+        text=text,
+        unit=unit,
+        position=position,
+        phase=phase,
+        instrument=instrument,
+        outcome="",
+        present="unknown",
+        shown=verdicts,
+    )
+
+
+def correct_reading(
+    by: By,
+    id: UUID,
+    *,
+    reading: Reading,
+    reason: str,
+    text: str = "",
+    outcome: str = "",
+    instrument: Instrument | None = None,
+) -> Reading:
+    """Correct a reading: a new entry names the old one, which stays, struck through.
+
+    If someone else has corrected it first, nothing is kept and both are shown.
+    """
+    if not reason.strip():
+        raise BenchError(
+            "There is no reason for the correction.",
+            "The old value stays on the record, and so does why it was changed.",
+            "Choose a reason, or write a word or two.",
+        )
+    return _keep(
+        by,
+        id,
+        step=reading.step,
+        key=reading.key,
+        text=text,
+        unit=reading.unit,
+        position=reading.position,
+        phase=reading.phase,
+        instrument=instrument or reading.instrument,
+        outcome=outcome,
+        present=reading.present,
+        shown=(),
+        replaces=reading,
+        reason=reason,
+    )
+
+
+def add_note(
+    by: By,
+    id: UUID,
+    *,
+    job: Job,
+    words: str,
+    step: Step | None = None,
+    replaces: Note | None = None,
+    reason: str = "",
+) -> Note:
+    """Write a note on a step, or on the job."""
+    by.must_work_on(job)
+    if not words.strip():
+        raise BenchError("The note is empty.", "A note says something.", "Write it, or leave it.")
+    asked = {"job": job.pk, "step": step, "words": words, "replaces": replaces, "reason": reason}
+    with by.act("note added", id, job=job, subject=step, asked=asked) as doing:
+        if doing.is_repeated:
+            return Note.objects.get(pk=id)
+        must_be_open(job)
+        if replaces is not None:
+            must_stand(replaces, yours=words)
+        return doing.add(
+            Note(
+                id=id,
+                job=job,
+                step=step,
+                words_aside=doing.words("note", words),
+                replaces=replaces,
+                reason_aside=doing.words("reason", reason),
+                **by.entry(doing),
+            )
+        )
+
+
+def _keep(
+    by: By,
+    id: UUID,
+    *,
+    step: Step,
+    key: str,
+    text: str,
+    unit: str,
+    position: str,
+    phase: str,
+    instrument: Instrument | None,
+    outcome: str,
+    present: str,
+    shown: Sequence[Shown],
+    replaces: Reading | None = None,
+    reason: str = "",
+) -> Reading:
+    by.must_work_on(step.job)
+    measurement = measurement_of(step, key)
+    if measurement is not None:
+        unit, phase = unit or measurement.unit, phase or measurement.phase.value
+    phase = phase or "as found"
+    if present not in PRESENT or phase not in PHASES:
+        raise BenchError(
+            "The reading does not say when it was taken.",
+            "It is as found or as left, and the complaint was there, away, or not looked for.",
+            "Choose again.",
+        )
+    quantity = _read(text, unit, outcome)
+    asked = {
+        "step": step.pk,
+        "key": key,
+        "text": text,
+        "unit": unit,
+        "position": position,
+        "phase": phase,
+        "instrument": instrument,
+        "outcome": outcome,
+        "present": present,
+        "replaces": replaces,
+        "reason": reason,
+    }
+    verb = "reading kept" if replaces is None else "reading corrected"
+    with by.act(verb, id, job=step.job, subject=step, asked=asked) as doing:
+        if doing.is_repeated:
+            return Reading.objects.get(pk=id)
+        must_be_open(step.job)
+        if replaces is not None:
+            must_stand(replaces, yours=outcome or text)
+        reading = doing.add(
+            Reading(
+                id=id,
+                job_id=step.job_id,
+                step=step,
+                key=key,
+                position=position,
+                text="" if quantity is None else number_of(quantity),
+                unit="" if quantity is None else quantity.unit,
+                phase=phase,
+                outcome=outcome,
+                present=present,
+                instrument=instrument,
+                replaces=replaces,
+                reason_aside=doing.words("reason", reason),
+                **by.entry(doing),
+            )
+        )
+        if measurement is not None and measurement.limit is not None and quantity is not None:
+            _store(by, doing, reading, judged(reading, measurement.limit))
+        for one in shown:
+            _store(by, doing, reading, one)
+        return reading
+
+
+def _store(by: By, doing: Act, reading: Reading, shown: Shown) -> None:
+    """Store a verdict as it is shown; it takes the place of the last one of its kind."""
+    key, position = shown.key or reading.key, shown.position or reading.position
+    last = StoredVerdict.objects.filter(
+        step_id=reading.step_id,
+        key=key,
+        position=position,
+        phase=reading.phase,
+        replaced_by=None,
+    ).first()
+    doing.add(
+        StoredVerdict(
+            id=uuid4(),
+            job_id=reading.job_id,
+            step_id=reading.step_id,
+            key=key,
+            position=position,
+            phase=reading.phase,
+            readings_json=ids_json(shown.reading_ids),
+            value=shown.value,
+            expanded=shown.expanded,
+            limit=shown.limit,
+            source=shown.source,
+            chance=shown.chance,
+            word=shown.word,
+            replaces=last,
+            **by.entry(doing),
+        )
+    )
+
+
+def number_of(quantity: Quantity) -> str:
+    """Return the number as typed, without the unit, which stands beside it.
+
+    >>> number_of(parse("12,6 V")), number_of(parse("3 1/4 in")), number_of(parse("AWG 14"))
+    ('12,6', '3 1/4', '14')
+    """
+    found = _NUMBER.search(quantity.text)
+    assert found is not None, "a quantity without a number"
+    return found[0].strip()
+
+
+def _read(text: str, unit: str, outcome: str) -> Quantity | None:
+    """Return the value as typed, or nothing where an outcome was seen instead."""
+    if outcome.strip():
+        return None
+    return parse(text, unit or None)

@@ -95,7 +95,7 @@ def _keep(
     replaces: Photo | None = None,
     reason: str = "",
 ) -> Photo:
-    by.must_be_here()
+    by.must_work_on(step.job)
     asked = {
         "step": step.pk,
         "content": hashlib.sha256(content).hexdigest(),

@@ -13,11 +13,12 @@ from witnessmark.record.models.evidence import (
 )
 from witnessmark.record.models.jobs import Crew, Job, Owner, PartOrder, Vehicle
 from witnessmark.record.models.ledger import LedgerLine, Movement
-from witnessmark.record.models.marks import Cause, Mark, Refusal, Release
+from witnessmark.record.models.marks import AdviceSaid, Cause, Mark, Refusal, Release
 from witnessmark.record.models.plans import Plan, PlannedSitting
 from witnessmark.record.models.steps import PinnedSheet, Step
 
 __all__ = [
+    "AdviceSaid",
     "Call",
     "Cause",
     "Complaint",

@@ -47,8 +47,12 @@ class Evidence(AddedOnly):
 
     @property
     def is_standing(self) -> bool:
-        """Return whether no other entry replaces this one."""
-        return not hasattr(self, "replaced_by")
+        """Return whether no other entry replaces this one.
+
+        A row that was fetched with its whole job knows it without asking again.
+        """
+        known: bool | None = self.__dict__.get("stands_in_job")
+        return not hasattr(self, "replaced_by") if known is None else known
 
 
 class Complaint(Evidence):

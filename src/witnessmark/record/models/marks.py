@@ -2,7 +2,6 @@
 
 import json
 import uuid
-from typing import Any
 from uuid import UUID
 
 from django.conf import settings
@@ -12,7 +11,7 @@ from witnessmark.log.added_only import AddedOnly
 from witnessmark.log.models import Aside
 from witnessmark.record.models.evidence import Evidence
 from witnessmark.record.models.jobs import Job
-from witnessmark.record.models.steps import Step
+from witnessmark.record.models.steps import PinnedSheet, Step
 
 
 class Cause(Evidence):
@@ -23,6 +22,9 @@ class Cause(Evidence):
     how = models.CharField(max_length=8, choices=[("find", "find"), ("evidence", "evidence")])
     statement_aside = models.ForeignKey(Aside, on_delete=models.PROTECT, related_name="+")
     suspect = models.CharField(max_length=80, default="", blank=True)  # "G7:high"
+    sheet = models.ForeignKey(  # the circuit that the belief was computed with
+        PinnedSheet, on_delete=models.PROTECT, null=True, related_name="+"
+    )
     belief_json = models.TextField(default="[]")  # suspects with their shares, as shown
     readings_json = models.TextField(default="[]")
     photos_json = models.TextField(default="[]")
@@ -36,13 +38,13 @@ class Cause(Evidence):
         return self.statement_aside.words
 
     @property
-    def belief(self) -> list[dict[str, Any]]:
-        belief: list[dict[str, Any]] = json.loads(self.belief_json)
+    def belief(self) -> list[dict[str, str]]:
+        belief: list[dict[str, str]] = json.loads(self.belief_json)
         return belief
 
     @property
-    def proof(self) -> list[dict[str, Any]]:
-        proof: list[dict[str, Any]] = json.loads(self.proof_json)
+    def proof(self) -> list[str]:
+        proof: list[str] = json.loads(self.proof_json)
         return proof
 
     @property
@@ -78,6 +80,16 @@ class Mark(Evidence):
     @property
     def accepted(self) -> str:
         return "" if self.accepted_aside is None else self.accepted_aside.words
+
+
+class AdviceSaid(Evidence):
+    """A caution or advice that was read out to the owner."""
+
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="said_advice")
+    key = models.CharField(max_length=60)
+
+    class Meta(Evidence.Meta):
+        verbose_name_plural = "advice said"
 
 
 class Release(Evidence):
