@@ -152,6 +152,14 @@ def test_who_knows_the_job_is_named_before_others():
     assert {one.crew for one in solved(problem).sittings} == {("isla",)}
 
 
+def test_nothing_is_planned_in_minutes_that_are_gone():
+    problem = week(job("bus", step("a", 30)), periods=(period(0, gone_min=32), period(1)))
+    sitting = planned(solved(problem), "a")
+    assert (sitting.day, sitting.start_min) == (TUESDAY, 35)
+    later = replace(problem, periods=(period(0, gone_min=42), period(1)))
+    assert planned(solved(later), "a").day == TUESDAY + DAY
+
+
 def test_a_vehicle_stays_where_it_stands():
     problem = week(job("bus", step("a"), bay_now="2"), job("van", step("b")), bays=TWO_BAYS)
     result = solved(problem)
@@ -283,6 +291,7 @@ def test_the_whiteboard_plan_holds():
         (lambda: step("a", frees=True, at_place=False), "stands, or taken off"),
         (lambda: learner("Devan", pace_percent=5), "pace of 5 %"),
         (lambda: period(usable_min=90), "Tools down must lie inside"),
+        (lambda: period(gone_min=75), "75 min of 70 min are gone"),
         (lambda: job("bus", weight=0), "counts at least once"),
         (lambda: job("bus", immobile_now=True), "no bay is named"),
         (lambda: week(job("bus", step("a", needs=("b",)))), "'a' names step 'b'"),
@@ -295,6 +304,12 @@ def test_the_whiteboard_plan_holds():
         (
             lambda: week(job("bus", step("a", needs=("b",)), step("b", needs=("a",)))),
             "wait for each other: a, b",
+        ),
+        (
+            lambda: week(
+                *(job(key, immobile_now=True, bay_now="1") for key in ("bus", "van")),
+            ),
+            "bus and van both stand on '1'",
         ),
         (lambda: week(periods=(period(0), period(0))), "overlap"),
     ],

@@ -282,7 +282,7 @@ class _Drawing:
         left = x - 5
         if state == "whole":
             return _path(f"M{_px(left)} {_px(top)}h10v44h-10z", "whole")
-        if state == "marked again":
+        if state == "again":
             ghost = _path(f"M{_px(left - 4)} {_px(top + 4)}h10v20h-10z", "open pl-ghost")
             return ghost + _path(f"M{_px(left)} {_px(top)}h10v44h-10z", "whole")
         if state == "broken":

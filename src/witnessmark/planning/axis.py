@@ -24,7 +24,8 @@ class Window:
     place: int  # counted from 0 among the periods
     base: int  # first tick on the axis
     ticks: int
-    clock_min: int  # real minutes from the first midnight to the start of the period
+    clock_min: int  # real minutes from the first midnight to its first tick
+    first_min: int  # minutes of the period that are gone when its first tick begins
     period: Period
 
     @property
@@ -39,14 +40,21 @@ class Axis:
     def __init__(self, problem: WeekProblem) -> None:
         self.problem = problem
         first_day = problem.periods[0].day
-        lengths = [period.usable_min // problem.tick_min for period in problem.periods]
+        gone = [problem.ticks(period.gone_min) for period in problem.periods]
+        lengths = [
+            max(0, period.usable_min // problem.tick_min - before)
+            for period, before in zip(problem.periods, gone, strict=True)
+        ]
         bases = [0, *accumulate(lengths)]
         self.windows = tuple(
             Window(
                 place=at,
                 base=bases[at],
                 ticks=lengths[at],
-                clock_min=(period.day - first_day).days * DAY_MIN + clock_minutes(period.start),
+                clock_min=(period.day - first_day).days * DAY_MIN
+                + clock_minutes(period.start)
+                + gone[at] * problem.tick_min,
+                first_min=gone[at] * problem.tick_min,
                 period=period,
             )
             for at, period in enumerate(problem.periods)
@@ -87,6 +95,14 @@ class Axis:
         """Return how long a sitting at this pace lasts. [ticks]"""
         return self.problem.sitting_min(step, pace_percent) // self.problem.tick_min
 
+    def minute(self, window: Window, tick: int) -> int:
+        """Return the minute of the period at which a tick begins. [min]"""
+        return window.first_min + (tick - window.base) * self.problem.tick_min
+
+    def tick(self, window: Window, minute: int) -> int:
+        """Return the tick that begins at a minute of the period."""
+        return window.base + (minute - window.first_min) // self.problem.tick_min
+
     def hold(self, step: Step) -> int:
         """Return how long the teacher looks at the end. [ticks]"""
         return self.problem.ticks(step.hold_min)
@@ -122,7 +138,8 @@ class Axis:
                 self.problem.sitting_min(step, one.pace_percent)
                 for one in sorted(pool, key=lambda one: one.pace_percent)[step.people_min - 1 :]
             )
-            return f"it takes {need} min and tools go down after {window.period.usable_min} min"
+            left = window.period.usable_min - window.period.gone_min
+            return f"it takes {need} min and tools go down after {left} min"
         return None
 
     def open_windows(self, job: Job, step: Step) -> tuple[Window, ...]:

@@ -161,6 +161,11 @@ def _times(problem: WeekProblem, one: _Seen) -> Iterator[Breach]:
         )
     if sitting.start_min < 0:
         yield Breach(rule="before the period", sentence=f"{one.words} starts before the period.")
+    elif sitting.start_min < one.period.gone_min:
+        yield Breach(
+            rule="in time that is gone",
+            sentence=f"{one.words} starts in minutes of the period that are gone.",
+        )
     if sitting.end_min > one.period.usable_min:
         over = sitting.end_min - one.period.usable_min
         yield Breach(
@@ -303,14 +308,6 @@ def _standing(
                 rule="place is taken",
                 sentence=f"{other.words} is planned where {job.name} stands and cannot be moved.",
             )
-    for second in problem.jobs:
-        if second is not job and second.immobile_now and second.bay_now == place:
-            span = _fast_from_to(problem, second, [o for o in everyone if o.job is second])
-            if span and fast[0] <= span[1] and span[0] <= fast[1]:
-                yield Breach(
-                    rule="place is taken",
-                    sentence=f"{job.name} and {second.name} stand on one place, both fast.",
-                )
 
 
 def _fast_from_to(

@@ -59,7 +59,10 @@ def clock_time(minutes: int) -> time:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Period:
-    """One dated lesson in the shop; `usable_min` runs from its start to tools down."""
+    """One dated lesson in the shop; `usable_min` runs from its start to tools down.
+
+    Of a period that runs already, `gone_min` are gone: nothing is planned in them.
+    """
 
     day: date
     number: int
@@ -68,6 +71,7 @@ class Period:
     usable_min: int
     section: str
     presence: Presence = Presence.IN
+    gone_min: int = 0
 
     def __post_init__(self) -> None:
         length_min = clock_minutes(self.end) - clock_minutes(self.start)
@@ -83,6 +87,12 @@ class Period:
                 f"{self.usable_min} min.",
                 "Tools down must lie inside the period.",
                 "Write fewer minutes, or mend the times of the period.",
+            )
+        if not 0 <= self.gone_min <= self.usable_min:
+            raise BenchError(
+                f"{self.name}: {self.gone_min} min of {self.usable_min} min are gone.",
+                "What is gone lies between the start and tools down.",
+                "Leave a period out once its tools are down.",
             )
 
     @property

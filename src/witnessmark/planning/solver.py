@@ -444,7 +444,7 @@ class WeekModel:
             pace = max(pace_of[x] for x in sitting.crew) if sitting else None
             model.add_hint(one.planned, sitting is not None)
             if sitting and w:
-                model.add_hint(one.start, w.base + sitting.start_min // self.problem.tick_min)
+                model.add_hint(one.start, self.axis.tick(w, sitting.start_min))
                 model.add_hint(one.size, len(sitting.crew))
             for at, literal in one.inside.items():
                 model.add_hint(literal, w is not None and at == w.place)
@@ -469,7 +469,7 @@ class WeekModel:
                     step=one.step.key,
                     day=w.period.day,
                     number=w.period.number,
-                    start_min=(first - w.base) * self.problem.tick_min,
+                    start_min=self.axis.minute(w, first),
                     minutes=(end - first) * self.problem.tick_min,
                     hold_min=self.axis.hold(one.step) * self.problem.tick_min,
                     bay=standing[one.job.key] if one.step.at_place else None,

@@ -107,7 +107,19 @@ def loose_ends(
             )
     kinds = {bay.key: bay.kind for bay in bays}
     tool_keys, part_keys = {tool.key for tool in tools}, {part.key for part in parts}
+    fast: dict[str, str] = {}  # place -> job that cannot be moved off it
     for j, job in enumerate(jobs):
+        if job.immobile_now and job.bay_now:
+            other = fast.setdefault(job.bay_now, job.name)
+            if other != job.name:
+                note(
+                    ("jobs", j, "bay_now"),
+                    BenchError(
+                        f"{other} and {job.name} both stand fast on '{job.bay_now}'.",
+                        "A place holds one vehicle.",
+                        "Write down where each of them stands.",
+                    ),
+                )
         standing = {"bay_now": {job.bay_now} if job.bay_now else set(), "bays": set(job.bays)}
         for entry, keys_named in standing.items():
             for bay in sorted(keys_named):

@@ -162,7 +162,7 @@ class _Writer:
                 step=step.key,
                 day=window.period.day,
                 number=window.period.number,
-                start_min=(tick - window.base) * self.problem.tick_min,
+                start_min=self.axis.minute(window, tick),
                 minutes=(end - tick) * self.problem.tick_min,
                 hold_min=hold * self.problem.tick_min,
                 bay=bay if step.at_place else None,

@@ -1,0 +1,37 @@
+"""Long work, taken from the queue beside the web process."""
+
+import uuid
+
+from django_tasks import task
+
+from witnessmark.planning import problem_from_text, result_to_text, solve_week
+from witnessmark.record.acts.by import By
+from witnessmark.record.acts.plans import published_plan, store_plan
+from witnessmark.record.models import Plan
+from witnessmark.record.weeks import kept_sittings, sittings_to_keep
+
+PLAN_SECONDS = 10.0
+
+
+@task()
+def plan_weeks(plan_id: str) -> None:
+    """Compute a plan that was asked for, and store how it ended."""
+    plan = Plan.objects.select_related("made_by").get(pk=uuid.UUID(plan_id))
+    if plan.stored_at is not None:  # taken from the queue a second time
+        return
+    standing = published_plan()
+    result = solve_week(
+        problem_from_text(plan.problem),
+        seconds=PLAN_SECONDS,
+        published=kept_sittings(standing) if standing else (),
+    )
+    store_plan(
+        By(person=plan.made_by),
+        uuid.uuid5(plan.pk, "stored"),
+        plan=plan,
+        status=str(result.status),
+        result=result_to_text(result),
+        bound=str(result.bound) if result.has_plan else "",
+        gap=str(result.gap) if result.has_plan else "",
+        sittings=sittings_to_keep(result) if result.has_plan else [],
+    )
