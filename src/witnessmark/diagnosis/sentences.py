@@ -195,6 +195,8 @@ def why_sentence(book: Dictionary, test: Test, found: Sequence[Group], sides: Si
             there = " there" if place == 0 else ""
             phrase = f"{who} would read {outcome_words(group)}{there}"
         said.append(phrase if place == 0 else phrase[0].upper() + phrase[1:])
+    if len(found) == 1:
+        said.append("Anything else there would speak against it")
     return f"Why: {'. '.join(said)}."
 
 

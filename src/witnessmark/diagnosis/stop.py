@@ -58,11 +58,19 @@ def unexplained_words(
     """
     lead = int(weighed.repairs.argmax())
     own = np.where(book.repair == lead, weighed.belief, 0.0)
+    # What was seen here stands for what the customer says of the same load in the same state.
+    seen = {_place(book, complaint) for complaint in complaints if complaint.source == "here"}
     return tuple(
         trouble(book, complaint.complaint).words
         for complaint in complaints
         if explained(book, own, complaint) < EXPLAINED
+        and (complaint.source == "here" or _place(book, complaint) not in seen)
     )
+
+
+def _place(book: Dictionary, complaint: Observation) -> tuple[str, str]:
+    found = trouble(book, complaint.complaint)
+    return found.load, found.state
 
 
 def stop_rule(

@@ -1,0 +1,126 @@
+"""`witnessmark find`: a file of readings, questions at a terminal, answers for a program."""
+
+import json
+from importlib import resources
+
+import pytest
+
+from witnessmark.cli.main import main
+
+EXAMPLES = resources.files("witnessmark.examples")
+FAN = str(EXAMPLES / "circuits" / "fan.toml")
+READINGS = str(EXAMPLES / "readings" / "fan_slow.csv")
+
+
+def test_the_example_ends_at_the_ground_joint(capsys):
+    assert main(["find", FAN, "--readings", READINGS]) == 0
+
+    told = capsys.readouterr().out
+    assert "G7, high resistance" in told
+    assert "can be named as the cause" in told
+    assert "After the repair, F, stud G7, must read" in told
+
+
+def test_json_holds_the_whole_run(capsys):
+    assert main(["find", FAN, "--readings", READINGS, "--json"]) == 0
+
+    found = json.loads(capsys.readouterr().out)
+    assert found["stop"]["kind"] == "cause"
+    assert found["stop"]["repair"] == "clean ground joint G7"
+    assert found["belief"][0]["key"] == "G7:high"
+    assert found["next_test"] is None
+
+
+def test_complaints_alone_give_a_next_test_and_no_cause(capsys):
+    assert main(["find", FAN, "--complaints", "slow", "--json"]) == 1
+
+    found = json.loads(capsys.readouterr().out)
+    assert found["next_test"]["key"].startswith("volts ")
+    assert found["stop"]["kind"] == "keep on"
+
+
+def test_answers_at_the_terminal_lead_to_the_cause(capsys, monkeypatch):
+    volts = {"A": "12.5", "B": "12.5", "C": "12.4", "D": "12.2", "E": "2,9 V", "F": "2.9"}
+    asked = []
+
+    def answer(question):
+        asked.append(question)
+        if question.startswith("Number"):
+            return "7" if len(asked) == 1 else "1"
+        if len(asked) == 3:
+            return "some"
+        return volts[question.removeprefix("Reading at ")[0]]
+
+    monkeypatch.setattr("builtins.input", answer)
+
+    assert main(["find", FAN]) == 0
+    told = capsys.readouterr().out
+    assert "There are the numbers 1 to" in told
+    assert "Enter the number as you read it" in told
+    assert "G7, high resistance: " in told
+
+
+def test_out_of_reach_undo_and_a_lamp_are_taken(capsys, monkeypatch):
+    answers = iter(["1", "x", "lit", "u"])
+    asked = []
+
+    def answer(question):
+        asked.append(question)
+        try:
+            return next(answers)
+        except StopIteration:
+            raise EOFError from None
+
+    monkeypatch.setattr("builtins.input", answer)
+
+    assert main(["find", FAN]) == 1
+    first, second, third, fourth = (question.split()[2] for question in asked[1:5])
+    assert first != second  # x: another point
+    assert third != second or third != first
+    assert fourth == second  # u: as before the lamp
+
+
+@pytest.mark.parametrize(
+    ("lines", "words"),
+    [
+        ("what,where,state,value\ncomplaint,loud,,customer\n", "line 2: The complaint is"),
+        ("what,where,state,value\nvolts,Q,run,12\n", "line 2: The reading is at point Q"),
+        ("what,where,state,value\nvolts,A,run,1200\n", "Check the scale of the meter"),
+        ("what,where,state,value\nvolts,A,run,abc\n", "line 2: “abc” is not one number"),
+        ("what,where,state,value\nvolts,A,fast,12\n", "The sheet has the states"),
+        ("what,where,state,value\nohms,A,run,12\n", "It must be volts or lamp"),
+        ("what,where,state,value\nlamp,A,run,bright\n", "It must be lit, dim or dark"),
+        ("what,where,value,present\nvolts,A,12,maybe\n", "It must be yes, no or empty"),
+        ("where,value\nA,12\n", "line 1: The heading has"),
+        ("", "line 1: The heading has"),
+    ],
+)
+def test_bad_input_is_told_with_its_line(lines, words, tmp_path, capsys):
+    file = tmp_path / "readings.csv"
+    file.write_text(lines)
+
+    assert main(["find", FAN, "--readings", str(file)]) == 2
+    assert words in capsys.readouterr().err
+
+
+def test_every_mistake_of_a_file_is_told(tmp_path, capsys):
+    file = tmp_path / "readings.csv"
+    file.write_text("what,where,state,value\nvolts,Q,run,12\nvolts,A,run,abc\nvolts,A,run,12\n")
+
+    assert main(["find", FAN, "--readings", str(file)]) == 2
+    assert len(capsys.readouterr().err.strip().splitlines()) == 2
+
+
+def test_a_reading_while_the_complaint_was_away_is_told_as_such(tmp_path, capsys):
+    file = tmp_path / "readings.csv"
+    file.write_text(
+        "what,where,state,value,reference,present\ncomplaint,slow,,here,,\nvolts,E,run,0.18,,no\n"
+    )
+
+    assert main(["find", FAN, "--readings", str(file)]) == 1
+    assert "clears nobody" in capsys.readouterr().out
+
+
+def test_a_missing_sheet_is_told(capsys):
+    assert main(["find", "nowhere.toml"]) == 2
+    assert "There is no file nowhere.toml" in capsys.readouterr().err
