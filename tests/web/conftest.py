@@ -53,3 +53,9 @@ def cast(db, given_time) -> Cast:
         by, uuid4(), name="Shop tablet 2", section=section, until=TUESDAY.replace(hour=12)
     )
     return Cast(teacher, section, on_it, not_on_it, device, token)
+
+
+@pytest.fixture(autouse=True)
+def quick_hashes(settings):
+    """Hash quickly: the real hash is slow on purpose, and dozens of tests sign in."""
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]

@@ -15,7 +15,7 @@ FORBIDDEN = {
     "a style attribute": r"\sstyle\s*=",
     "a style element": r"<style\b",
     "an inline script": r"<script\b(?![^>]*\bsrc=)",
-    "an event attribute": r"\son[a-z]+\s*=",
+    "an event attribute": r"""\son[a-z]+\s*=\s*["']""",
     "hx-on": r"\bhx-on\b",
     "computed htmx values": r"""hx-(vals|headers)\s*=\s*["']\s*(js|javascript):""",
     "a javascript address": r"javascript:",

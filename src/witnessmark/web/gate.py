@@ -23,7 +23,7 @@ def jobs_of(person: Person):
     """Return the jobs that a person may open: a learner those whose crew they are in."""
     jobs = Job.objects.select_related("vehicle__owner", "bay", "section")
     if person.role == Role.LEARNER:
-        crews = person.crews.values("job_id")
+        crews = person.crews.filter(until=None).values("job_id")
         return jobs.filter(pk__in=crews, half_done=False)
     return jobs
 

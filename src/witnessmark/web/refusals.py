@@ -6,6 +6,7 @@ from django.shortcuts import render
 
 from witnessmark.errors import BenchError
 from witnessmark.record.acts.by import Conflict, NotAllowed
+from witnessmark.record.acts.marks import ChangedSinceShown
 
 HANDLED_BY_DJANGO = (Http404, PermissionDenied, SuspiciousOperation)
 
@@ -15,7 +16,7 @@ def status_of(error: BenchError) -> int:
     match error:
         case NotAllowed():
             return 403
-        case Conflict():
+        case Conflict() | ChangedSinceShown():
             return 409
         case _:
             return 422

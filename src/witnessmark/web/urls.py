@@ -3,10 +3,35 @@
 from django.shortcuts import redirect
 from django.urls import path
 
-from witnessmark.web.views import signin, start
+from witnessmark.web.views import (
+    fit,
+    intake,
+    job,
+    jobs,
+    library,
+    mark,
+    people,
+    photos,
+    plan,
+    shop,
+    signin,
+    start,
+    step,
+)
 
 urlpatterns = [
     path("", lambda request: redirect("/jobs")),
+    *fit.urls,
+    *intake.urls,
+    *job.urls,
+    *jobs.urls,
+    *library.urls,
+    *mark.urls,  # before step: its pages lie under a step's address
+    *people.urls,
+    *photos.urls,
+    *plan.urls,
+    *shop.urls,
     *signin.urls,
     *start.urls,
+    *step.urls,
 ]

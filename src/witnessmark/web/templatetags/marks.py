@@ -39,6 +39,16 @@ def icon(name: str) -> SafeString:
 
 
 @register.simple_tag
+def place_icon(place: str) -> SafeString:
+    """Draw a bag or a bin before the name of a place that is one."""
+    words = place.casefold()
+    found = next((name for name in ("bag", "bin") if name in words), None)
+    if found is None and "drum" in words:
+        found = "drop"
+    return icon(found) if found else SafeString("")
+
+
+@register.simple_tag
 def mark(state: str, words: str = "") -> SafeString:
     """Draw a mark in one of its states, with its text name."""
     name, drawing = MARKS[state or "none"]

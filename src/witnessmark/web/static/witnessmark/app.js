@@ -42,13 +42,15 @@ function setUpPin(box) {
 function setUpPhoto(field) {
   const form = field.form;
   const shown = form.querySelector("[data-preview]");
+  const later = form.querySelectorAll("[data-after-photo]");
+  for (const part of later) part.hidden = true;
   field.addEventListener("change", () => {
     const file = field.files[0];
     if (!file || !shown) return;
     if (shown.src) URL.revokeObjectURL(shown.src);
     shown.src = URL.createObjectURL(file);
     shown.hidden = false;
-    for (const late of form.querySelectorAll("[data-after-photo]")) late.hidden = false;
+    for (const part of later) part.hidden = false;
   });
 }
 

@@ -1,0 +1,191 @@
+"""What the Find screen prints: the job's circuit, its complaints and readings as one run."""
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+from django.utils.safestring import SafeString, mark_safe
+
+from witnessmark.diagnosis.evidence import check_reading
+from witnessmark.diagnosis.find import dictionary_of, find_run, way_of_complaint
+from witnessmark.diagnosis.observations import (
+    LAMP,
+    VOLTS,
+    Observation,
+    TestReading,
+    parse_test_key,
+)
+from witnessmark.diagnosis.run import FindRun
+from witnessmark.diagnosis.sentences import minutes_words
+from witnessmark.errors import BenchError
+from witnessmark.networks.circuit import Circuit
+from witnessmark.papers.find_ladder import find_ladder
+from witnessmark.papers.ladder import LadderRow, ladder_svg, ladder_table
+from witnessmark.papers.ladder_phone import ladder_phone_svg
+from witnessmark.quantities import parse
+from witnessmark.record.core import JobRecord
+from witnessmark.record.models import Complaint, PinnedSheet, Reading, Step
+from witnessmark.sheets.circuit import read_circuit
+
+PRESENT = {"yes": True, "no": False, "unknown": None}
+SOURCES = {"the customer says": "customer", "seen here": "here"}
+SHOWN_SUSPECTS = 6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Read:
+    """One line of "Readings so far"."""
+
+    row: Reading
+    where: str
+    healthy: str
+    note: str
+    before: Reading | None  # the reading that it replaced
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """A job's Find as its screen needs it."""
+
+    circuit: Circuit
+    sheet: PinnedSheet
+    run: FindRun
+    complaints: tuple[Observation, ...]
+    readings: tuple[TestReading, ...]
+
+
+def find_step(record: JobRecord) -> Step | None:
+    """Return the job's step 'Find the cause', if Find was opened."""
+    return next((step for step in record.steps if step.kind == "find"), None)
+
+
+def finding(record: JobRecord, out_of_reach: tuple[str, ...] = ()) -> Finding | None:
+    """Return the run of a job's circuit, or None if it has no circuit sheet or no step yet."""
+    sheet, step = record.sheet("circuit"), find_step(record)
+    if sheet is None or step is None:
+        return None
+    circuit = circuit_of(sheet.text, sheet.title)
+    complaints = observations(record, circuit)
+    readings = tuple(
+        reading
+        for row in record.of_step(record.readings, step)
+        if row.is_standing and (reading := test_reading(circuit, row)) is not None
+    )
+    return Finding(
+        circuit=circuit,
+        sheet=sheet,
+        run=find_run(circuit, complaints, readings, out_of_reach),
+        complaints=complaints,
+        readings=readings,
+    )
+
+
+@lru_cache(maxsize=64)
+def circuit_of(text: str, title: str) -> Circuit:
+    """Return a pinned sheet as a circuit; the same text is read once."""
+    return read_circuit(text, title)
+
+
+def observations(record: JobRecord, circuit: Circuit) -> tuple[Observation, ...]:
+    """Return the job's standing complaints that are tied to one of the sheet's."""
+    known = {complaint.key for complaint in circuit.complaints}
+    return tuple(
+        Observation(complaint=row.key, source=SOURCES[row.trust])
+        for row in record.complaints
+        if row.is_standing and row.key in known
+    )
+
+
+def untied(record: JobRecord, circuit: Circuit) -> list[Complaint]:
+    """Return the standing complaints that nobody has tied to the sheet yet."""
+    known = {complaint.key for complaint in circuit.complaints} | {"none"}
+    return [row for row in record.complaints if row.is_standing and row.key not in known]
+
+
+def test_reading(circuit: Circuit, row: Reading) -> TestReading | None:
+    """Return a kept row as a reading of this circuit; None if it is of something else."""
+    try:
+        test = parse_test_key(row.key)
+        reading = TestReading(
+            id=str(row.pk),
+            kind=test.kind,
+            point=test.point,
+            state=test.state,
+            reference=test.reference,
+            text=row.shown,
+            quantity=parse(row.text, row.unit or "V") if test.kind == VOLTS else None,
+            outcome=row.outcome if test.kind == LAMP else "",
+            present=PRESENT[row.present],
+        )
+        check_reading(dictionary_of(circuit), reading)
+    except BenchError:
+        return None
+    return reading
+
+
+def run_facts(found: Finding, rows: list[Reading]) -> dict[str, Any]:
+    """Return what the template prints of a run."""
+    run = found.run
+    advice = run.next_test
+    asks_lamp = advice is not None and advice.kind == LAMP
+    views = {view.id: view for view in run.readings}
+    replaced = {row.replaces_id: row for row in rows if row.replaces_id}
+    before = {newer.pk: row for row in rows if (newer := replaced.get(row.pk))}
+    return {
+        "circuit": found.circuit,
+        "sheet": found.sheet,
+        "run": run,
+        "advice": advice,
+        "asks_lamp": asks_lamp,
+        "lamp": advice if asks_lamp else run.lamp_instead,
+        "minutes": "" if advice is None else minutes_words(advice.minutes),
+        "suspects": run.belief[:SHOWN_SUSPECTS],
+        "others": len(run.belief) - SHOWN_SUSPECTS,
+        "state_words": next(s.words for s in found.circuit.states if s.name == run.state),
+        "states": found.circuit.states,
+        "points": found.circuit.lettered,
+        "reads": [
+            Read(
+                row=row,
+                where=view.where if (view := views.get(str(row.pk))) else row.key,
+                healthy=view.healthy if view else "",
+                note=view.note if view else "",
+                before=before.get(row.pk),
+            )
+            for row in reversed(rows)
+            if row.is_standing
+        ],
+        **_drawings(found),
+    }
+
+
+def _drawings(found: Finding) -> dict[str, Any]:
+    way = way_of_complaint(found.circuit, found.complaints)
+    if way is None:
+        return {"wide": "", "narrow": "", "rows": ()}
+    ladder = find_ladder(found.circuit, way, found.run)
+    rows: tuple[LadderRow, ...] = ladder_table(ladder)
+    return {
+        "wide": _drawn(ladder_svg(ladder)),
+        "narrow": _drawn(ladder_phone_svg(ladder)),
+        "points_table": [row for row in rows if row.healthy],
+        "parts_table": [row for row in rows if row.belief],
+    }
+
+
+def _drawn(svg: str) -> SafeString:
+    """Return a drawing of our own; the words of a sheet are escaped where it is drawn."""
+    return mark_safe(svg)  # noqa: S308
+
+
+def test_words(circuit: Circuit, key: str) -> str:
+    """Return a test in words: "E, motor −, the fan running"; the key itself if it is none."""
+    try:
+        test = parse_test_key(key)
+        point = circuit.point(test.point)
+        state = circuit.state(test.state)
+    except BenchError:
+        return key
+    lamp = ", test lamp" if test.kind == LAMP else ""
+    against = f" against {test.reference}" if test.reference else ""
+    return f"{point.letter}, {point.words}{against}{lamp}, {state.words}"

@@ -1,0 +1,357 @@
+"""Find: the next test leads, its reading is kept, and the cause is named when it is proved."""
+
+from typing import Any
+from urllib.parse import urlencode
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import path
+from django.views.decorators.http import require_GET, require_POST
+
+from witnessmark.diagnosis.evidence import check_reading
+from witnessmark.diagnosis.find import dictionary_of
+from witnessmark.diagnosis.observations import LAMP, TestReading, parse_test_key, test_key
+from witnessmark.diagnosis.stop import CAUSE
+from witnessmark.errors import BenchError
+from witnessmark.quantities import parse
+from witnessmark.record.acts.causes import name_cause
+from witnessmark.record.acts.evidence import keep_reading
+from witnessmark.record.acts.intake import add_complaint
+from witnessmark.record.acts.photos import keep_photo
+from witnessmark.record.acts.sheets import pin_sheet, start_find
+from witnessmark.record.acts.steps import call_teacher
+from witnessmark.record.core import JobRecord
+from witnessmark.record.models import Job, Step
+from witnessmark.shop.models import LibraryItem
+from witnessmark.web import find_facts, gate, places
+from witnessmark.web.job_head import head
+from witnessmark.web.refusals import status_of
+
+AWAY = {True: "no", False: "yes"}  # the page asks whether the complaint was away
+
+
+@require_GET
+def find(request: HttpRequest, number: int) -> HttpResponse:
+    """Show Find as it stands."""
+    return _page(request, gate.job_for(request.person, number))
+
+
+@require_POST
+def act(request: HttpRequest, number: int, what: str) -> HttpResponse:
+    """Do one thing in Find; what was typed stays where it is refused."""
+    job = gate.job_for(request.person, number)
+    done = ACTS.get(what)
+    if done is None:
+        raise Http404
+    try:
+        said = done(request, job)
+    except BenchError as error:
+        return _page(request, job, error, tried=what)
+    messages.info(request, said)
+    return redirect(_address(job, _skipped(request)) + ("#next" if what == "reading" else ""))
+
+
+def _page(
+    request: HttpRequest, job: Job, error: BenchError | None = None, tried: str = ""
+) -> HttpResponse:
+    facts = head(job, "find")
+    record: JobRecord = facts["record"]
+    step = find_facts.find_step(record)
+    skipped = _skipped(request)
+    found = find_facts.finding(record, skipped)
+    rows = record.of_step(record.readings, step) if step else []
+    standing = [row for row in record.complaints if row.is_standing]
+    facts |= {
+        "error": error,
+        "tried": tried,
+        "typed": request.POST if tried else {},
+        "step": step,
+        "under": _under(facts["place"], facts["crew_names"], standing),
+        "skipped": skipped,
+        "skip": ",".join(skipped),
+        "circuits": _newest_circuits(),
+        "has_sheet": found is not None,
+        "reads": [
+            find_facts.Read(row=row, where=row.key, healthy="", note="", before=None)
+            for row in reversed(rows)
+            if row.is_standing
+        ],
+        "photos": [row for row in record.photos if row.is_standing],
+        "step_photos": [
+            row for row in (record.of_step(record.photos, step) if step else []) if row.is_standing
+        ],
+        "evidence": [row for row in record.readings if row.is_standing],
+        **_cause_facts(record, found),
+    }
+    if found is not None:
+        facts |= find_facts.run_facts(found, rows)
+        facts["untied"] = find_facts.untied(record, found.circuit)
+        facts["seen_too"] = _not_seen_here(found)
+        advice = found.run.next_test
+        facts["skip_here"] = _address(job, (*skipped, advice.point)) if advice else ""
+        facts["named"] = {
+            row.pk: find_facts.test_words(found.circuit, row.key) for row in facts["evidence"]
+        }
+    facts["evidence"] = [
+        (row, facts.get("named", {}).get(row.pk, row.key)) for row in facts["evidence"]
+    ]
+    status = status_of(error) if error else 200
+    return render(request, "witnessmark/find/find.html", facts, status=status)
+
+
+def _cause_facts(record: JobRecord, found: find_facts.Finding | None) -> dict[str, Any]:
+    cause = record.cause
+    marks = record.mark_rows(cause.pk) if cause else []
+    return {
+        "cause": cause,
+        "cause_state": record.cause_state.value,
+        "cause_mark": marks[-1] if marks else None,
+        "cause_seen": record.cause_state.is_seen,
+        "may_name": found is not None and found.run.stop.kind == CAUSE,
+    }
+
+
+def _under(place: str, crew: str, complaints: list[Any]) -> str:
+    """Return the line under the title: place, crew, and what the owner says."""
+    parts = [place, crew or "No crew yet"]
+    words = [f"“{row.words}”" for row in complaints if row.trust == "the customer says"]
+    if words:
+        parts.append(f"Owner: {' '.join(words)}")
+    return ". ".join(parts[:2]) + (f". {parts[2]}" if len(parts) > 2 else ".")
+
+
+def _newest_circuits() -> list[LibraryItem]:
+    newest: dict[str, LibraryItem] = {}
+    for item in LibraryItem.objects.filter(kind="circuit").order_by("version"):
+        newest[item.title] = item
+    return sorted(newest.values(), key=lambda item: item.title)
+
+
+def _not_seen_here(found: find_facts.Finding) -> list[Any]:
+    """Return the sheet's complaints that the customer reports and nobody here has seen yet."""
+    seen = {one.complaint for one in found.complaints if one.source == "here"}
+    told = {one.complaint for one in found.complaints}
+    return [one for one in found.circuit.complaints if one.key in told - seen]
+
+
+def _skipped(request: HttpRequest) -> tuple[str, ...]:
+    """Return the points that the crew said it cannot reach."""
+    said = request.POST.get("skip", "") or request.GET.get("skip", "")
+    return tuple(dict.fromkeys(letter for letter in said.split(",") if letter.isalnum()))
+
+
+def _address(job: Job, skipped: tuple[str, ...]) -> str:
+    address = places.stage(job.number, "find")
+    return f"{address}?{urlencode({'skip': ','.join(skipped)})}" if skipped else address
+
+
+def _open(request: HttpRequest, job: Job) -> str:
+    """Open Find, with a circuit sheet from the Library or without."""
+    by = gate.by(request)
+    chosen = request.POST.get("sheet", "")
+    record = head(job, "find")["record"]
+    if find_facts.find_step(record) is None:
+        start_find(by, gate.entry_id(request), job=job)
+    if not chosen:
+        return "Find is open. Without a circuit sheet, a cause is proved by readings and photos."
+    try:
+        item = LibraryItem.objects.get(pk=UUID(chosen), kind="circuit")
+    except (ValueError, LibraryItem.DoesNotExist):
+        raise Http404 from None
+    pin_sheet(by, gate.entry_id(request, "sheet_id"), job=job, item=item)
+    return f"The job has its own copy of “{item.title}”."
+
+
+def _complaint(request: HttpRequest, job: Job) -> str:
+    """Tie a complaint to the sheet's, or say that it was seen here too."""
+    record = head(job, "find")["record"]
+    found = _finding(record)
+    key = request.POST.get("key", "")
+    known = {one.key: one.words for one in found.circuit.complaints}
+    if key not in known and key != "none":
+        raise BenchError(
+            "No complaint was chosen.",
+            "Find starts from what the load does: dead, weak, or on when it should not.",
+            "Choose the one that fits, or say that none does.",
+        )
+    row = next(
+        (one for one in record.complaints if str(one.pk) == request.POST.get("complaint")), None
+    )
+    add_complaint(
+        gate.by(request),
+        gate.entry_id(request),
+        job=job,
+        words=known[key] if row is None else row.words,
+        trust="seen here" if row is None else row.trust,
+        key=key,
+        replaces=row,
+    )
+    return "The complaint is kept."
+
+
+def _reading(request: HttpRequest, job: Job) -> str:
+    """Keep what the meter or the lamp showed."""
+    record = head(job, "find")["record"]
+    step = _step(record)
+    found = _finding(record)
+    typed = request.POST
+    key = typed.get("test", "")
+    if not key:
+        key = test_key(typed.get("kind", ""), typed.get("point", ""), typed.get("state", ""))
+    test = parse_test_key(key)
+    text, outcome = typed.get("text", ""), typed.get("outcome", "")
+    if test.kind == LAMP and not outcome:
+        outcome, text = text.strip().lower(), ""
+    reading = TestReading(
+        id="new",
+        kind=test.kind,
+        point=test.point,
+        state=test.state,
+        reference=test.reference,
+        text=text or outcome,
+        quantity=None if test.kind == LAMP else parse(text, "V"),
+        outcome=outcome,
+    )
+    check_reading(dictionary_of(found.circuit), reading)
+    kept = keep_reading(
+        gate.by(request),
+        gate.entry_id(request),
+        step=step,
+        key=key,
+        text=text,
+        unit="" if test.kind == LAMP else "V",
+        outcome=outcome,
+        present=AWAY[bool(typed.get("away"))] if "asked" in typed else "unknown",
+    )
+    return f"{test.point}: {kept.shown} is kept."
+
+
+def _look(request: HttpRequest, job: Job) -> str:
+    """Keep a reading or an observation that is no test of a circuit."""
+    record = head(job, "find")["record"]
+    what = request.POST.get("what", "").strip()
+    if not what:
+        raise BenchError(
+            "It does not say what was read or seen.",
+            "A reading names the part and the place: lining, left rear shoe.",
+            "Write it beside the value.",
+        )
+    text = request.POST.get("value", "").strip()
+    by, id, step = gate.by(request), gate.entry_id(request), _step(record)
+    try:
+        parse(text)
+    except BenchError:
+        kept = keep_reading(by, id, step=step, key=what, outcome=text)
+    else:
+        kept = keep_reading(by, id, step=step, key=what, text=text)
+    return f"{what}: {kept.shown} is kept."
+
+
+def _photo(request: HttpRequest, job: Job) -> str:
+    sent = request.FILES.get("photo")
+    if sent is None:
+        raise BenchError(
+            "No photo came.", "A photo is a picture file.", "Take it, look at it, send it."
+        )
+    step = _step(head(job, "find")["record"])
+    caption = request.POST.get("caption", "")
+    keep_photo(
+        gate.by(request), gate.entry_id(request), step=step, content=sent.read(), caption=caption
+    )
+    return "The photo is kept."
+
+
+def _cause(request: HttpRequest, job: Job) -> str:
+    """Name the cause that the run has proved."""
+    record = head(job, "find")["record"]
+    found = _finding(record)
+    run = found.run
+    if run.stop.kind != CAUSE:
+        raise BenchError(
+            "The readings leave more than one cause.", run.stop.sentence, "Take the next test."
+        )
+    counted = {reading.id for reading in found.readings}
+    name_cause(
+        gate.by(request),
+        gate.entry_id(request),
+        job=job,
+        statement=request.POST.get("statement", ""),
+        how="find",
+        step=_step(record),
+        sheet=found.sheet,
+        suspect=run.belief[0].key,
+        belief=[
+            {"suspect": share.words, "share": share.percent}
+            for share in run.belief[: find_facts.SHOWN_SUSPECTS]
+        ],
+        readings=[row for row in record.readings if str(row.pk) in counted],
+        proof=[proof.sentence for proof in run.proof],
+        replaces=record.cause,
+    )
+    return "The cause is named. The teacher marks it."
+
+
+def _evidence(request: HttpRequest, job: Job) -> str:
+    """Name a cause that was read or seen on the part itself."""
+    record = head(job, "find")["record"]
+    readings, photos = set(request.POST.getlist("reading")), set(request.POST.getlist("photo"))
+    name_cause(
+        gate.by(request),
+        gate.entry_id(request),
+        job=job,
+        statement=request.POST.get("statement", ""),
+        how="evidence",
+        step=find_facts.find_step(record),
+        readings=[row for row in record.readings if str(row.pk) in readings],
+        photos=[row for row in record.photos if str(row.pk) in photos],
+        replaces=record.cause,
+    )
+    return "The cause is named. The teacher marks it."
+
+
+def _call(request: HttpRequest, job: Job) -> str:
+    what = "cause" if request.POST.get("what") == "cause" else "help"
+    call_teacher(gate.by(request), gate.entry_id(request), job=job, what=what)
+    return "The teacher is called."
+
+
+def _step(record: JobRecord) -> Step:
+    step = find_facts.find_step(record)
+    if step is None:
+        raise BenchError(
+            "Find is not open on this job yet.",
+            "Readings belong to the step 'Find the cause'.",
+            "Open Find first.",
+        )
+    step.job = record.job
+    return step
+
+
+def _finding(record: JobRecord) -> find_facts.Finding:
+    found = find_facts.finding(record)
+    if found is None:
+        raise BenchError(
+            "This job has no circuit sheet.",
+            "The next test is worked out from the circuit.",
+            "Choose a sheet from the Library.",
+        )
+    return found
+
+
+ACTS = {
+    "open": _open,
+    "complaint": _complaint,
+    "reading": _reading,
+    "look": _look,
+    "photo": _photo,
+    "cause": _cause,
+    "evidence": _evidence,
+    "call": _call,
+}
+
+urls = [
+    path("jobs/<int:number>/find", find),
+    path("jobs/<int:number>/find/<slug:what>", act),
+]

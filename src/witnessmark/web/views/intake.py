@@ -1,0 +1,163 @@
+"""Taking in a vehicle: what the owner says, the vehicle, its condition, keys and promise."""
+
+from datetime import date, datetime, time
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import path
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods
+
+from witnessmark.errors import BenchError
+from witnessmark.people.models import Section
+from witnessmark.record.acts.intake import Intake, open_job, save_intake
+from witnessmark.record.models import Job
+from witnessmark.shop.models import Bay
+from witnessmark.web import gate, places
+from witnessmark.web.refusals import status_of
+
+HAPPENS = ("Always", "Cold", "Hot", "Wet", "After a bump", "Not sure")
+KEYS = ("1 set", "2 sets", "None")
+LAST_HOUR = time(15, 0)  # a promise without an hour
+OWN_WORDS = ("owner_name", "owner_phone", "owner_address", "lamps", "condition")
+TYPED = ("vehicle", "make", "model", "serial", "plate", "odometer", *OWN_WORDS)
+
+
+@require_http_methods(["GET", "POST"])
+@gate.takes_in
+def intake(request: HttpRequest, number: int | None = None) -> HttpResponse:
+    """Fill in the form: keep it half done, or make a job of it."""
+    job = None
+    if number is not None:
+        kept = Job.objects.select_related("vehicle__owner", "bay", "section")
+        job = get_object_or_404(kept, number=number, half_done=True)
+    if request.method == "GET":
+        return _form(request, job, _kept(job), status=200)
+    try:
+        form = _read(request)
+        if request.POST.get("act") == "keep":
+            job = save_intake(gate.by(request), gate.entry_id(request), intake=form, job=job)
+            messages.info(request, "Kept, half done. Anyone in the office can go on.")
+            return redirect(f"{places.job(job.number)}/intake")
+        job = open_job(
+            gate.by(request),
+            gate.entry_id(request),
+            intake=form,
+            complaint=request.POST.get("complaint", ""),
+            job=job,
+            section=_chosen(Section, request.POST.get("section", "")),
+            bay=_chosen(Bay, request.POST.get("bay", "")),
+        )
+    except BenchError as error:
+        return _form(request, job, request.POST.dict(), status=status_of(error), error=error)
+    messages.info(request, f"{job.shown_number} is open.")
+    return redirect(places.job(job.number))
+
+
+def _form(
+    request: HttpRequest, job: Job | None, typed: dict[str, Any], *, status: int, **more: Any
+) -> HttpResponse:
+    happens = request.POST.getlist("happens") or str(typed.get("happens", "")).split(", ")
+    facts = {
+        "job": job,
+        "typed": typed,
+        "happens": [(word, word in happens) for word in HAPPENS],
+        "keys": [(word, word == typed.get("keys", KEYS[0])) for word in KEYS],
+        "sections": Section.objects.filter(retired_at=None),
+        "bays": Bay.objects.filter(retired_at=None),
+        **more,
+    }
+    return render(request, "witnessmark/jobs/intake.html", facts, status=status)
+
+
+def _kept(job: Job | None) -> dict[str, Any]:
+    """Return a kept intake as its form was typed."""
+    if job is None:
+        return {}
+    vehicle, owner = job.vehicle, job.vehicle.owner
+    keys, _, hook = job.keys.partition(", hook ")
+    return {
+        "kind": job.kind,
+        "vehicle": vehicle.name,
+        "make": vehicle.make,
+        "model": vehicle.kind,
+        "serial": vehicle.serial,
+        "plate": vehicle.plate,
+        "year": vehicle.year or "",
+        "odometer": vehicle.odometer,
+        "owner_name": owner.name if owner else "",
+        "owner_phone": owner.phone if owner else "",
+        "owner_address": owner.address if owner else "",
+        "lamps": job.lamps,
+        "condition": job.condition,
+        "keys": keys,
+        "hook": hook,
+        "happens": job.happens,
+        "old_parts": {True: "yes", False: "no", None: ""}[job.old_parts_wanted],
+        "not_before": _shown_day(job.not_before),
+        "promised": _shown_day(job.promised),
+        "promised_time": f"{timezone.localtime(job.promised):%H:%M}" if job.promised else "",
+    }
+
+
+def _read(request: HttpRequest) -> Intake:
+    """Return the form's values, each as it was typed."""
+    typed = request.POST
+    hook = typed.get("hook", "").strip()
+    keys = typed.get("keys", "")
+    return Intake(
+        kind=typed.get("kind", "customer"),
+        year=_year(typed.get("year", "").strip()),
+        keys=f"{keys}, hook {hook}" if hook else keys,
+        happens=", ".join(typed.getlist("happens")),
+        old_parts_wanted={"yes": True, "no": False}.get(typed.get("old_parts", "")),
+        not_before=_moment(typed.get("not_before", ""), time(0, 0)),
+        promised=_moment(typed.get("promised", ""), _hour(typed.get("promised_time", ""))),
+        **{name: typed.get(name, "").strip() for name in TYPED},
+    )
+
+
+def _year(text: str) -> int | None:
+    if not text:
+        return None
+    if not (text.isascii() and text.isdigit() and len(text) == 4):
+        raise BenchError(
+            f"“{text}” is not a year.", "A year has four figures.", "Write it as 2009."
+        )
+    return int(text)
+
+
+def _moment(day: str, hour: time) -> datetime | None:
+    if not day:
+        return None
+    try:
+        asked = date.fromisoformat(day)
+    except ValueError:
+        raise BenchError(
+            f"“{day}” is not a day.", "Year, month and day are needed.", "Write it as 2026-12-01."
+        ) from None
+    return timezone.make_aware(datetime.combine(asked, hour))
+
+
+def _hour(text: str) -> time:
+    if not text:
+        return LAST_HOUR
+    try:
+        return time.fromisoformat(text)
+    except ValueError:
+        raise BenchError(
+            f"“{text}” is not a time of day.", "Hours and minutes are needed.", "Write it as 15:00."
+        ) from None
+
+
+def _shown_day(moment: datetime | None) -> str:
+    return f"{timezone.localtime(moment):%Y-%m-%d}" if moment else ""
+
+
+def _chosen(model: type[Section] | type[Bay], text: str) -> Any:
+    return model.objects.filter(pk=text).first() if text else None
+
+
+urls = [path("jobs/new", intake), path("jobs/<int:number>/intake", intake)]

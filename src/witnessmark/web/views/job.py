@@ -1,0 +1,230 @@
+"""The Work stage of a job: complaint, cause, correction; every step with its mark; the ledger."""
+
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import path
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from witnessmark.errors import BenchError
+from witnessmark.log.models import Entry
+from witnessmark.log.sentences import sentence
+from witnessmark.people.models import Person, Section
+from witnessmark.record.acts.causes import write_correction
+from witnessmark.record.acts.intake import add_complaint, give_job_bay, give_job_section
+from witnessmark.record.acts.steps import assign_crew
+from witnessmark.record.core import JobRecord, load
+from witnessmark.record.models import Job
+from witnessmark.shop.models import Bay
+from witnessmark.web import gate, job_facts, places
+from witnessmark.web.job_head import head
+from witnessmark.web.refusals import status_of
+from witnessmark.work.marks import MarkState
+
+LOG_SHOWN = 12
+PHOTOS_SHOWN = 6
+
+
+@require_GET
+def job(request: HttpRequest, number: int) -> HttpResponse:
+    """Show the job as it stands."""
+    one = gate.job_for(request.person, number)
+    if one.half_done:
+        return redirect(f"{places.job(number)}/intake")
+    return _page(request, one)
+
+
+@require_POST
+def complaint(request: HttpRequest, number: int) -> HttpResponse:
+    """Add what the owner reports, or what was seen here."""
+    one = gate.job_for(request.person, number)
+    try:
+        add_complaint(
+            gate.by(request),
+            gate.entry_id(request),
+            job=one,
+            words=request.POST.get("words", ""),
+            trust=request.POST.get("trust", "seen here"),
+        )
+    except BenchError as error:
+        return _page(request, one, error)
+    messages.info(request, "The complaint is kept.")
+    return redirect(places.job(number))
+
+
+@require_POST
+def correction(request: HttpRequest, number: int) -> HttpResponse:
+    """Write what was done about the cause, and how it was verified."""
+    one = gate.job_for(request.person, number)
+    record = load(one)
+    replaces = next(
+        (row for row in record.corrections if str(row.pk) == request.POST.get("replaces")), None
+    )
+    try:
+        write_correction(
+            gate.by(request),
+            gate.entry_id(request),
+            job=one,
+            words=request.POST.get("words", ""),
+            replaces=replaces,
+        )
+    except BenchError as error:
+        return _page(request, one, error)
+    messages.info(request, "The correction is kept.")
+    return redirect(places.job(number))
+
+
+@require_http_methods(["GET", "POST"])
+@gate.teachers_only
+def crew(request: HttpRequest, number: int) -> HttpResponse:
+    """Say who is on the job, where it stands and whose class it belongs to."""
+    one = gate.job_for(request.person, number)
+    error = None
+    if request.method == "POST":
+        try:
+            _settle(request, one)
+            return redirect(f"{places.job(number)}/crew")
+        except BenchError as refused:
+            error = refused
+    facts = head(one, "work")
+    section = one.section or Section.objects.filter(retired_at=None).first()
+    members = [m.person for m in section.memberships.select_related("person")] if section else []
+    on_it = {person.pk for person in facts["crew"]}
+    facts |= {
+        "error": error,
+        "members": [
+            (person, person.pk in on_it)
+            for person in sorted({*members, *facts["crew"]}, key=lambda p: p.name)
+            if person.is_active
+        ],
+        "bays": Bay.objects.filter(retired_at=None),
+        "sections": Section.objects.filter(retired_at=None),
+    }
+    return render(
+        request, "witnessmark/job/crew.html", facts, status=status_of(error) if error else 200
+    )
+
+
+@require_GET
+def ledger(request: HttpRequest, number: int) -> HttpResponse:
+    """Show everything that is off or undone, by where it lies."""
+    one = gate.job_for(request.person, number)
+    facts = head(one, "work")
+    record = facts["record"]
+    names = job_facts.names_in(record)
+    steps = {str(step.pk): step for step in record.steps}
+    facts |= {
+        "balance": record.balance,
+        "rows": [
+            {
+                "entry": entry,
+                "who": names.get(entry.line.who, ""),
+                "step": steps.get(entry.line.step),
+                "moved": [(moved, names.get(moved.who, "")) for moved in entry.movements],
+            }
+            for entry in record.balance.lines
+        ],
+    }
+    return render(request, "witnessmark/job/ledger.html", facts)
+
+
+def _page(request: HttpRequest, one: Job, error: BenchError | None = None) -> HttpResponse:
+    facts = head(one, "work")
+    record: JobRecord = facts["record"]
+    steps = job_facts.joins(record)
+    facts |= {
+        "error": error,
+        "typed": request.POST,
+        "joins": steps,
+        "broken": [one for one in steps if one.is_broken],
+        "now": _next(steps),
+        "complaints": [
+            (row, row.trust == "seen here") for row in record.complaints if row.is_standing
+        ],
+        "cause_waits": record.cause is not None and not record.cause_state.is_seen,
+        "cause": record.cause,
+        "cause_state": record.cause_state.value,
+        "cause_mark": _last_mark(record),
+        "cause_changed": _cause_changed(record),
+        "correction": record.correction,
+        "correction_proved": _proved(steps),
+        "balance": record.balance,
+        "photos": [row for row in reversed(record.photos) if row.is_standing][:PHOTOS_SHOWN],
+        "photo_count": sum(row.is_standing for row in record.photos),
+        "log": _log(record),
+        "planned": job_facts.planned_finish(record),
+        "waiting": one.parts.filter(arrived_at=None),
+    }
+    status = status_of(error) if error else 200
+    return render(request, "witnessmark/job/job.html", facts, status=status)
+
+
+def _next(steps: list[job_facts.Join]) -> job_facts.Join | None:
+    """Return the step that the crew is at: the first that is not finished."""
+    return next((one for one in steps if not one.is_finished), None)
+
+
+def _last_mark(record: JobRecord) -> Any:
+    rows = record.mark_rows(record.cause.pk) if record.cause else []
+    return rows[-1] if rows else None
+
+
+def _cause_changed(record: JobRecord) -> tuple[Any, ...]:
+    """Return what changed since the cause was marked, if its mark is broken."""
+    if record.cause is None or record.cause_state is not MarkState.BROKEN:
+        return ()
+    form = record.cause_form(record.cause)
+    return job_facts.what_changed(_last_mark(record), form, job_facts.names_in(record))[0]
+
+
+def _proved(steps: list[job_facts.Join]) -> bool:
+    """Return whether every step that proves the repair is done and its mark stands."""
+    proving = [one for one in steps if one.spec.kind in ("prove", "road test")]
+    return bool(proving) and all(one.is_finished and not one.is_open_hold for one in proving)
+
+
+def _log(record: JobRecord) -> list[tuple[Entry, str]]:
+    entries = list(Entry.objects.filter(job_id=record.job.pk).order_by("-number")[:LOG_SHOWN])
+    names = job_facts.names_in_log(record, {entry.actor_id for entry in entries})
+    return [(entry, sentence(entry, names)) for entry in entries]
+
+
+def _settle(request: HttpRequest, one: Job) -> None:
+    by, id = gate.by(request), gate.entry_id(request)
+    match request.POST.get("act"):
+        case "crew":
+            chosen = request.POST.getlist("person")
+            people = list(Person.objects.filter(pk__in=chosen, is_active=True))
+            assign_crew(by, id, job=one, people=people)
+            messages.info(request, "The crew is kept.")
+        case "bay":
+            bay = Bay.objects.filter(pk=_id(request, "bay")).first()
+            give_job_bay(by, id, job=one, bay=bay)
+            messages.info(request, "The place is kept.")
+        case "section":
+            section = Section.objects.filter(pk=_id(request, "section")).first()
+            if section is None:
+                raise Http404
+            give_job_section(by, id, job=one, section=section)
+            messages.info(request, f"{one.shown_number} belongs to {section.name}.")
+        case _:
+            raise Http404
+
+
+def _id(request: HttpRequest, name: str) -> UUID | None:
+    try:
+        return UUID(request.POST.get(name, ""))
+    except ValueError:
+        return None
+
+
+urls = [
+    path("jobs/<int:number>", job),
+    path("jobs/<int:number>/complaint", complaint),
+    path("jobs/<int:number>/correction", correction),
+    path("jobs/<int:number>/crew", crew),
+    path("jobs/<int:number>/ledger", ledger),
+]

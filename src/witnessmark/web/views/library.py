@@ -1,0 +1,134 @@
+"""The Library: sheets and procedures that people write, checked when they are put in."""
+
+import unicodedata
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import path
+from django.views.decorators.http import require_GET, require_http_methods
+
+from witnessmark.errors import BenchError, SheetError
+from witnessmark.record.acts.school import put_in_library
+from witnessmark.shop.models import LibraryItem
+from witnessmark.web import gate
+from witnessmark.web.refusals import status_of
+
+ICONS = {"circuit": "find", "assembly": "fit", "procedure": "sheet", "week": "plan"}
+LARGEST_BYTES = 500_000
+
+
+@require_GET
+def shelves(request: HttpRequest) -> HttpResponse:
+    """List what is in the Library, the newest version of each."""
+    newest: dict[tuple[str, str], LibraryItem] = {}
+    for item in LibraryItem.objects.select_related("added_by").order_by("version"):
+        newest[item.kind, item.title] = item
+    shelf = [
+        {
+            "word": f"{word[0].upper()}{word[1:]}s",
+            "icon": ICONS[kind],
+            "sheets": sorted(
+                (item for item in newest.values() if item.kind == kind), key=lambda one: one.title
+            ),
+        }
+        for kind, word in LibraryItem.KINDS
+    ]
+    return render(request, "witnessmark/library/shelves.html", {"shelves": shelf})
+
+
+@require_GET
+def one(request: HttpRequest, item_id: UUID) -> HttpResponse:
+    """Show one sheet as it was written, and its other versions."""
+    item = get_object_or_404(LibraryItem.objects.select_related("added_by"), pk=item_id)
+    facts = {
+        "item": item,
+        "lines": item.text.splitlines(),
+        "versions": LibraryItem.objects.filter(kind=item.kind, title=item.title).order_by(
+            "-version"
+        ),
+        "jobs": gate.jobs_of(request.person).filter(sheets__item=item).distinct(),
+    }
+    return render(request, "witnessmark/library/one.html", facts)
+
+
+@require_http_methods(["GET", "POST"])
+@gate.teachers_only
+def put_in(request: HttpRequest) -> HttpResponse:
+    """Put in a file or a text; every mistake is shown at its line, and the text stays."""
+    if request.method == "GET":
+        return render(request, "witnessmark/library/put_in.html", _form(_earlier(request)))
+    typed = {"kind": request.POST.get("kind", ""), "text": request.POST.get("text", "")}
+    try:
+        name, typed["text"] = _sent(request)
+        item = put_in_library(
+            gate.by(request),
+            gate.entry_id(request),
+            kind=typed["kind"],
+            text=typed["text"],
+            name=name,
+        )
+    except BenchError as error:
+        facts = _form(typed) | {"error": error}
+        if isinstance(error, SheetError):
+            facts |= {"mistakes": error.mistakes, "lines": _marked(typed["text"], error)}
+        return render(request, "witnessmark/library/put_in.html", facts, status=status_of(error))
+    messages.info(request, f"{item} is in the Library.")
+    return redirect(f"/library/{item.pk}")
+
+
+def _form(typed: dict[str, str]) -> dict[str, Any]:
+    return {"kinds": LibraryItem.KINDS, "typed": typed}
+
+
+def _earlier(request: HttpRequest) -> dict[str, str]:
+    """Return the version that a new one starts from, if the page was asked for one."""
+    try:
+        item = get_object_or_404(LibraryItem, pk=UUID(request.GET.get("from", "")))
+    except ValueError:
+        return {"kind": "", "text": ""}
+    return {"kind": item.kind, "text": item.text}
+
+
+def _sent(request: HttpRequest) -> tuple[str, str]:
+    """Return the name and text of what was sent: a file, or else what was typed."""
+    file = request.FILES.get("file")
+    if file is None:
+        text = request.POST.get("text", "").replace("\r\n", "\n")
+        if not text.strip():
+            raise BenchError(
+                "There is no text and no file.",
+                "A sheet is a text that says what the parts are.",
+                "Choose a file, or write into the field.",
+            )
+        return "the text", text
+    if file.size > LARGEST_BYTES:
+        raise BenchError(
+            f"{file.name} has {file.size // 1000} kB.",
+            f"A sheet has at most {LARGEST_BYTES // 1000} kB.",
+            "Choose the text file of the sheet.",
+        )
+    try:
+        text = file.read().decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise BenchError(
+            f"{file.name} is not a text in UTF-8.",
+            "A sheet is a plain text file.",
+            "Save it as plain text in UTF-8 and choose it again.",
+        ) from None
+    return file.name, unicodedata.normalize("NFC", text).replace("\r\n", "\n")
+
+
+def _marked(text: str, error: SheetError) -> list[tuple[str, bool]]:
+    """Return the lines of a text, and whether each has something to mend."""
+    bad = {mistake.line for mistake in error.mistakes}
+    return [(line, number in bad) for number, line in enumerate(text.splitlines(), 1)]
+
+
+urls = [
+    path("library", shelves),
+    path("library/new", put_in),
+    path("library/<uuid:item_id>", one),
+]

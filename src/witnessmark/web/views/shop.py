@@ -1,0 +1,158 @@
+"""Settings of the shop: places, timetable, instruments. For teachers."""
+
+from datetime import date, time, timedelta
+from itertools import groupby
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import path
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods
+
+from witnessmark.errors import BenchError
+from witnessmark.people.models import Section
+from witnessmark.record.acts import school as acts
+from witnessmark.shop import clock
+from witnessmark.shop.models import Bay, Instrument, Period
+from witnessmark.shop.periods import DAYS, WeeklyPeriod
+from witnessmark.web import gate
+from witnessmark.web.refusals import status_of
+
+WEEKS = 2
+SCHOOL_DAYS = 5
+
+
+@require_http_methods(["GET", "POST"])
+@gate.teachers_only
+def shop(request: HttpRequest) -> HttpResponse:
+    """Show the shop's settings; each form adds or changes one thing."""
+    facts: dict[str, Any] = {"tab": "shop", "typed": {}}
+    status = 200
+    if request.method == "POST":
+        try:
+            said = _change(request)
+        except BenchError as error:
+            facts |= {"error": error, "typed": request.POST}
+            status = status_of(error)
+        else:
+            messages.info(request, said)
+            return redirect("/shop")
+    today = timezone.localtime(clock.now()).date()
+    coming = Period.objects.filter(
+        date__gte=today, date__lt=today + timedelta(weeks=WEEKS)
+    ).select_related("section")
+    facts |= {
+        "bays": Bay.objects.filter(retired_at=None),
+        "instruments": Instrument.objects.filter(retired_at=None),
+        "sections": Section.objects.filter(retired_at=None),
+        "days": [(day, list(periods)) for day, periods in groupby(coming, key=lambda p: p.date)],
+        "weekdays": list(enumerate(DAYS[:SCHOOL_DAYS])),
+        "presences": Period._meta.get_field("presence").choices,
+        "today": today,
+    }
+    return render(request, "witnessmark/shop/shop.html", facts, status=status)
+
+
+def _change(request: HttpRequest) -> str:
+    """Do what one form asks for, and return what to say."""
+    by, id, typed = gate.by(request), gate.entry_id(request), request.POST
+    match typed.get("act"):
+        case "bay":
+            kind = typed.get("kind", "")
+            return f"{acts.add_bay(by, id, name=typed.get('name', ''), kind=kind)} is added."
+        case "instrument":
+            made = acts.add_instrument(
+                by,
+                id,
+                **{
+                    key: typed.get(key, "").strip()
+                    for key in ("name", "kind", "resolution", "u_calibration", "u_zero")
+                },
+                due=_day(typed.get("due", "")),
+            )
+            return f"{made} is added."
+        case "periods":
+            pattern = [_weekly(typed, day) for day in typed.getlist("day")]
+            first = _day(typed.get("first", "")) or timezone.localtime(clock.now()).date()
+            made = acts.add_periods(by, id, pattern=pattern, first=first, days=7 * WEEKS)
+            return f"{len(made)} periods are added."
+        case "presence":
+            period = get_object_or_404(Period, pk=_id(typed.get("period", "")))
+            acts.set_presence(by, id, period=period, presence=typed.get("presence", ""))
+            return f"{period}: {period.get_presence_display()}."
+        case "settings":
+            acts.change_shop(
+                by,
+                id,
+                units=typed.get("units", ""),
+                paper=typed.get("paper", ""),
+                tools_down_minutes=_whole(typed.get("tools_down_minutes", ""), "minutes"),
+                within_at=_percent(typed.get("within_at", "")),
+                outside_at=_percent(typed.get("outside_at", "")),
+            )
+            return "The settings are kept. Verdicts that stand keep what was shown."
+    raise Http404
+
+
+def _weekly(typed: Any, weekday: str) -> WeeklyPeriod:
+    section = Section.objects.filter(pk=_id(typed.get("section", ""))).first()
+    if section is None:
+        raise BenchError(
+            "The period has no section.",
+            "A period is a lesson of one section.",
+            "Add a section under People, then choose it.",
+        )
+    return WeeklyPeriod(
+        weekday=_whole(weekday, "weekday"),
+        number=_whole(typed.get("number", ""), "period number"),
+        start=_time(typed.get("start", "")),
+        end=_time(typed.get("end", "")),
+        section_id=section.pk,
+    )
+
+
+def _whole(text: str, what: str) -> int:
+    if not (text.isascii() and text.isdigit()):
+        raise BenchError(
+            f"“{text}” is not a number of {what}.",
+            "A whole number is needed.",
+            "Write figures only.",
+        )
+    return int(text)
+
+
+def _percent(text: str) -> float:
+    return _whole(text.strip().removesuffix("%").strip(), "percent") / 100
+
+
+def _time(text: str) -> time:
+    try:
+        return time.fromisoformat(text)
+    except ValueError:
+        raise BenchError(
+            f"“{text}” is not a time of day.", "Hours and minutes are needed.", "Write it as 10:40."
+        ) from None
+
+
+def _day(text: str) -> date | None:
+    if not text:
+        return None
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise BenchError(
+            f"“{text}” is not a day.", "Year, month and day are needed.", "Write it as 2026-11-24."
+        ) from None
+
+
+def _id(text: str) -> UUID:
+    try:
+        return UUID(text)
+    except ValueError:
+        raise Http404 from None
+
+
+urls = [path("shop", shop)]
