@@ -1,5 +1,6 @@
 """Readings of one place judged against a limit, and the verdict as it is shown."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from uuid import UUID
@@ -52,16 +53,25 @@ def judged(reading: Reading, limit: Limit) -> Shown:
     shop = Shop.objects.filter(pk=1).first()
     rule = {} if shop is None else {"within_from": shop.within_at, "outside_to": shop.outside_at}
     judgement = verdict(found.value, found.u, limit, **rule)
-    step = found.step / len(rows) if len(rows) > 1 else found.step
+    step = _decade(found.step / len(rows)) if len(rows) > 1 else found.step
     return Shown(
         reading_ids=tuple(row.pk for row in rows),
         value=show(found.value, limit.unit, step),
-        expanded="± " + show(2 * found.u, limit.unit, found.u / 2 if found.u else step),
+        expanded="± " + show(2 * found.u, limit.unit, _decade(found.u / 5) if found.u else step),
         limit=str(limit),
         source=limit.source,
         chance=chance_in_words(judgement.chance),
         word=judgement.verdict.value,
     )
+
+
+def _decade(size: float) -> float:
+    """Return the power of ten at or below a size: digits are cut there, as people round.
+
+    >>> _decade(0.23), _decade(12.0)
+    (0.1, 10.0)
+    """
+    return float(f"1e{math.floor(math.log10(size))}")
 
 
 def reading_value(row: Reading) -> ReadingValue:
