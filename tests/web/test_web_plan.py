@@ -1,11 +1,14 @@
 """The Plan page: planned again, published, printed; who may do what."""
 
+from datetime import timedelta
 from uuid import uuid4
 
 import pytest
 
+from tests.web.cast import TUESDAY
 from tests.web.shop_floor import set_up
 from witnessmark.planning import check_plan, problem_from_text
+from witnessmark.record.acts.parts import order_part
 from witnessmark.record.models import Crew, Plan
 from witnessmark.record.weeks import kept_sittings, weeks_ahead
 from witnessmark.shop import clock
@@ -130,16 +133,29 @@ def test_a_stranger_is_sent_to_the_door(floor):
         assert "/signin" in floor.cast.browser().get(address).headers["Location"]
 
 
-def test_work_that_waits_for_a_permit_stays_over_and_says_so(cast, at_once):
-    floor = set_up(cast, names=())
+def test_a_computation_that_fails_says_so_and_can_be_asked_again(floor, monkeypatch):
+    def broken(*_, **__):
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("witnessmark.web.tasks.solve_week", broken)
     browser = floor.cast.browser(floor.cast.teacher)
     plan = planned_again(browser)
+    assert plan.status == "failed"
     said = page(browser)
-    assert plan.sittings.exists()
-    left = kept_sittings(plan)
-    assert ("After these weeks" in said) == (
-        len(left) < sum(job.steps.filter(dropped_at=None).count() for job in floor.jobs.values())
-    )
+    assert "ended without an answer" in said
+    assert "Plan again" in said
+
+
+def test_a_waiting_part_moves_its_steps_and_stands_on_the_page(floor):
+    due = TUESDAY.date() + timedelta(days=2)
+    job = floor.jobs["tractor"]
+    order_part(floor.by, uuid4(), job=job, what="brake cylinder", due=due)
+    browser = floor.cast.browser(floor.cast.teacher)
+    plan = planned_again(browser)
+    mine = [one for one in kept_sittings(plan) if one.job == str(job.pk)]
+    assert mine
+    assert min(one.day for one in mine) >= due
+    assert "Brake cylinder, Bay 2, due Thu 26 Nov." in page(browser)
 
 
 def test_a_shop_without_jobs_is_told_so(cast, at_once):

@@ -362,3 +362,27 @@ def week_starts(periods: tuple[Period, ...]) -> tuple[tuple[int, str], ...]:
         of_week = list(group)
         found.append((of_week[0][0], span_words(of_week[0][1].day, of_week[-1][1].day)))
     return tuple(found)
+
+
+def busiest_words(timetable: Timetable) -> str:
+    """Return in one sentence in which period the teacher looks most.
+
+    Parameters
+    ----------
+    timetable
+        The plan that is shown.
+
+    Returns
+    -------
+    str
+        Period, holds and minutes; that there is none where nothing waits for the teacher.
+    """
+    looks: dict[int, list[int]] = {}
+    for seat in timetable.holds:
+        looks.setdefault(seat.place, []).append(seat.sitting.hold_min)
+    if not looks:
+        return "No hold is planned."
+    place, minutes = max(looks.items(), key=lambda one: (sum(one[1]), -one[0]))
+    period = timetable.periods[place]
+    count = f"{len(minutes)} hold" + ("" if len(minutes) == 1 else "s")
+    return f"Most in {period.name}: {count}, {sum(minutes)} min of looking."

@@ -19,15 +19,20 @@ def plan_weeks(plan_id: str) -> None:
     plan = Plan.objects.select_related("made_by").get(pk=uuid.UUID(plan_id))
     if plan.stored_at is not None:  # taken from the queue a second time
         return
+    by, id = By(person=plan.made_by), uuid.uuid5(plan.pk, "stored")
     standing = published_plan()
-    result = solve_week(
-        problem_from_text(plan.problem),
-        seconds=PLAN_SECONDS,
-        published=kept_sittings(standing) if standing else (),
-    )
+    try:
+        result = solve_week(
+            problem_from_text(plan.problem),
+            seconds=PLAN_SECONDS,
+            published=kept_sittings(standing) if standing else (),
+        )
+    except Exception:  # the page must not wait for ever; the queue keeps what went wrong
+        store_plan(by, id, plan=plan, status="failed")
+        raise
     store_plan(
-        By(person=plan.made_by),
-        uuid.uuid5(plan.pk, "stored"),
+        by,
+        id,
         plan=plan,
         status=str(result.status),
         result=result_to_text(result),
