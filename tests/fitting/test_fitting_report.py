@@ -111,7 +111,9 @@ def test_a_wide_pair_is_sent_back_although_its_mean_would_pass():
     readings = [*READINGS, read("bush-bore", "1", "50.123", 1)]
     row = judge_fit(ASSEMBLY, readings).rows[0]
     assert row.judgement.verdict is Verdict.TOO_CLOSE
-    assert row.advice.startswith("Bearing 1, bore: 50.083 mm by Esme and 50.123 are 0.040 mm apart")
+    assert row.advice.startswith(
+        "Bearing 1, bore: 50.083 mm by Esme and 50.123 mm are 0.040 mm apart"
+    )
 
 
 def test_a_turned_bush_is_judged_by_its_worst_hole():

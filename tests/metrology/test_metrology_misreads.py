@@ -68,14 +68,15 @@ def test_two_readings_that_cannot_both_be_right_are_both_named():
     (found,) = misreads(reads("49.841", "49.861"), bench())
     assert found.suspects == ("0", "1")
     assert found.sentence == (
-        "bush-bore:2: 49.841 and 49.861 are 0.020 mm apart. Both cannot be right: read it again."
+        "bush-bore:2: 49.841 mm and 49.861 mm are 0.020 mm apart. "
+        "Both cannot be right: read it again."
     )
 
 
 def test_one_far_from_two_is_the_one_in_doubt():
     (found,) = misreads(reads("49.841", "50.342", "49.843"), bench())
     assert found.suspects == ("1",)
-    assert "50.342 stands apart from the other 2" in found.sentence
+    assert "50.342 mm stands apart from the other 2" in found.sentence
     assert "0.5 mm is one turn of a thimble" in found.sentence
 
 

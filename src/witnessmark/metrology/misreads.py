@@ -208,7 +208,7 @@ def _sentence(
     suspects: Sequence[Reading], several: Sequence[Reading], gap: float, unit: str, step: float
 ) -> str:
     typed = " and ".join(
-        f"{reading.quantity.text.strip()}{f' by {reading.reader}' if reading.reader else ''}"
+        f"{_typed(reading)}{f' by {reading.reader}' if reading.reader else ''}"
         for reading in suspects
     )
     apart = show(gap, unit, step)
@@ -223,3 +223,9 @@ def _sentence(
     if turn and abs(gap - turn) < 0.1 * turn:
         text += f" {show(turn, unit)} is one turn of a thimble: look at the line on the sleeve."
     return text
+
+
+def _typed(reading: Reading) -> str:
+    """Return a reading as typed, with its unit where that was not typed."""
+    text, unit = reading.quantity.text.strip(), reading.quantity.unit
+    return f"{text} {unit}".strip() if text[-1:].isdigit() else text

@@ -67,7 +67,7 @@ def derived_verdicts(reading: Reading) -> tuple[Shown, ...]:
     if reading.key not in {one.key for one in assembly.characteristics}:
         return ()
     rows = Reading.objects.filter(job_id=reading.job_id, replaced_by=None)
-    found = fit_of(assembly, list(rows.select_related("instrument", "by")))
+    found = fit_of(assembly, list(rows.select_related("instrument", "replaced_by")))
     sizes = [
         shown_size(row)
         for row in found.report.rows
