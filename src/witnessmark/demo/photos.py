@@ -136,6 +136,21 @@ def _four_bores(pen: Draw) -> None:
         pen.text((200 + 280 * k, 560), str(k + 1), fill=LINE, font_size=64)
 
 
+def _stands(pen: Draw) -> None:
+    pen.rectangle((0, 180, WIDTH, 300), fill=DARK)
+    for x in (320, 960):
+        pen.polygon([(x, 300), (x - 150, 760), (x + 150, 760)], fill=STEEL, outline=LINE)
+        pen.rectangle((x - 60, 260, x + 60, 330), fill=BRIGHT, outline=LINE, width=8)
+
+
+def _bore_gauge(pen: Draw) -> None:
+    pen.arc((180, 160, 760, 740), 90, 270, fill=LINE, width=70)
+    pen.rectangle((460, 160, 1180, 250), fill=STEEL, outline=LINE, width=8)
+    pen.rectangle((460, 650, 640, 740), fill=STEEL, outline=LINE, width=8)
+    pen.line([(540, 250), (540, 650)], fill=DARK, width=40)
+    _circle(pen, (900, 460), 150, BRIGHT)
+
+
 def _fuse_holder(pen: Draw) -> None:
     pen.rounded_rectangle((300, 200, 980, 640), 30, fill=DARK, outline=LINE, width=10)
     pen.rectangle((420, 300, 860, 480), fill="#d9a300", outline=LINE, width=8)
@@ -145,6 +160,11 @@ def _fuse_holder(pen: Draw) -> None:
 SUBJECTS: dict[str, Callable[[Draw], None]] = {
     "label on drum C2": _drum_label,
     "belt run before removal": _belt_run,
+    "belt run with the gauge": _belt_run,
+    "gasket face, clean": lambda pen: _bolt_ring(pen, striped=False),
+    "stands under the lifting points": _stands,
+    "right shoe, lining thin": lambda pen: _shoe(pen, 14),
+    "bore gauge set in the micrometer": _bore_gauge,
     "coolant track below the weep hole": _weep_hole,
     "pump bolts with paint stripes": lambda pen: _bolt_ring(pen, striped=True),
     "pump bolt 3, stripe turned": lambda pen: _bolt_ring(pen, striped=True, turned=2),
