@@ -10,6 +10,7 @@ from witnessmark.quantities import Quantity, parse
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import must_be_open
 from witnessmark.record.acts.replacing import must_stand
+from witnessmark.record.fits import derived_verdicts
 from witnessmark.record.models import Job, Note, Reading, Step, StoredVerdict
 from witnessmark.record.models.evidence import ids_json
 from witnessmark.record.specs import measurement_of
@@ -227,7 +228,7 @@ def _keep(
         )
         if measurement is not None and measurement.limit is not None and quantity is not None:
             _store(by, doing, reading, judged(reading, measurement.limit))
-        for one in shown:
+        for one in shown or derived_verdicts(reading):
             _store(by, doing, reading, one)
         return reading
 
