@@ -37,4 +37,5 @@ def read_sheet(kind: str, text: str, name: str) -> Any:
 def title_of(kind: str, text: str, name: str) -> str:
     """Return the title that a sheet gives itself."""
     sheet = read_sheet(kind, text, name)
-    return str(getattr(sheet, "title", None) or getattr(sheet, "name", None) or name)
+    named = (getattr(sheet, word, None) for word in ("title", "name"))
+    return next((word for word in named if isinstance(word, str) and word), name)

@@ -82,7 +82,7 @@ def erase_owner(by: By, id: UUID, *, owner: Owner) -> Owner:
         owner.erased_at = doing.at
         owner.save(update_fields=["name", "phone", "address", "erased_at"])
         for job in jobs:
-            job.lamps = job.condition = job.keys = job.happens = ""
-            job.save(update_fields=["lamps", "condition", "keys", "happens"])
+            job.lamps = job.condition = job.keys = job.says = job.happens = ""
+            job.save(update_fields=["lamps", "condition", "keys", "says", "happens"])
         doing.say(erased=erased)
         return owner

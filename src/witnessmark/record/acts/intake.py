@@ -36,6 +36,7 @@ class Intake:
     lamps: str = ""
     condition: str = ""
     keys: str = ""
+    says: str = ""  # the owner's words, kept here until they are the job's complaint
     happens: str = ""
     old_parts_wanted: bool | None = None
     not_before: datetime | None = None
@@ -57,11 +58,21 @@ class Intake:
         return tuple(words for words, value in needs.items() if not value)
 
 
-_PERSONAL = ("owner_name", "owner_phone", "owner_address", "lamps", "condition", "keys", "happens")
+_PERSONAL = (
+    "owner_name",
+    "owner_phone",
+    "owner_address",
+    "lamps",
+    "condition",
+    "keys",
+    "says",
+    "happens",
+)
 _COLUMNS = (
     "lamps",
     "condition",
     "keys",
+    "says",
     "happens",
     "old_parts_wanted",
     "not_before",
@@ -129,9 +140,9 @@ def open_job(
         else:
             _must_be_half_done(job)
             _write(job, intake, doing)
-        job.half_done, job.opened_at = False, doing.at
+        job.half_done, job.opened_at, job.says = False, doing.at, ""
         job.section, job.bay = section or job.section, bay or job.bay
-        job.save(update_fields=["half_done", "opened_at", "section", "bay"])
+        job.save(update_fields=["half_done", "opened_at", "says", "section", "bay"])
         if complaint.strip():
             doing.add(
                 Complaint(

@@ -56,6 +56,7 @@ class Migration(migrations.Migration):
                 ("lamps", models.TextField(blank=True, default="")),
                 ("condition", models.TextField(blank=True, default="")),
                 ("keys", models.CharField(blank=True, default="", max_length=60)),
+                ("says", models.TextField(blank=True, default="")),
                 ("happens", models.CharField(blank=True, default="", max_length=80)),
                 ("old_parts_wanted", models.BooleanField(null=True)),
                 ("half_done", models.BooleanField(default=False)),

@@ -56,6 +56,7 @@ class Job(models.Model):
     lamps = models.TextField(default="", blank=True)  # lit on the panel on arrival
     condition = models.TextField(default="", blank=True)  # dents and marks seen
     keys = models.CharField(max_length=60, default="", blank=True)  # "2 sets, hook 3"
+    says = models.TextField(default="", blank=True)  # the owner's words until it is a job
     happens = models.CharField(max_length=80, default="", blank=True)  # when the complaint shows
     old_parts_wanted = models.BooleanField(null=True)
     half_done = models.BooleanField(default=False)  # the intake is kept, and not a job yet
