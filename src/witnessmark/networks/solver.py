@@ -216,7 +216,7 @@ def _settle(
         found.volts[pending, number, 1:] = volts
         found.currents[pending, number] = currents
         found.floating[pending, number] = ~_tied(book, conducts)
-        moves = _relay_moves(book, volts, closed)
+        moves = _relay_moves(book, volts, conducts, closed)
         blows = _next_blown(book, currents, blown)
         if turn >= ROUNDS_AT_ONCE:
             moves = _only_first(moves)
@@ -253,8 +253,9 @@ def _conducts(
     return conducts
 
 
-def _relay_moves(book: Compiled, volts: Floats, closed: Flags) -> Flags:
+def _relay_moves(book: Compiled, volts: Floats, conducts: Flags, closed: Flags) -> Flags:
     across = np.abs(volts @ book.incidence[book.relays.coil].T)
+    across = np.where(conducts[:, book.relays.coil], across, 0.0)  # volts do not move an open coil
     pulls = ~closed & (across >= book.relays.pull_in_v)
     drops = closed & (across < book.relays.drop_out_v)
     return pulls | drops

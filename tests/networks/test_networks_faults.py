@@ -1,0 +1,112 @@
+"""Faults as a person writes them, and every way in which the parts of a circuit fail."""
+
+import math
+
+import pytest
+
+from networks.made_circuits import SHEETS, battery, circuit, resistor, sheet
+from witnessmark.errors import BenchError
+from witnessmark.networks import Fault, fault_modes, parse_fault, solve
+
+LEAST_SEEN_V = 1e-5
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"),
+    [
+        ("G7:high=0.8", Fault(part="G7", mode="high", value=0.8)),
+        ("G7:high=800 mΩ", Fault(part="G7", mode="high", value=0.8)),
+        ("F12:blown", Fault(part="F12", mode="blown")),
+        ("K3:coil-open", Fault(part="K3", mode="coil-open")),
+        ("BAT:weak=40 %", Fault(part="BAT", mode="weak", value=40)),
+        (" S2 : stuck-open ", Fault(part="S2", mode="stuck-open")),
+    ],
+)
+def test_a_fault_is_read_as_it_is_written(text, fault):
+    assert parse_fault(text, sheet("fan")) == fault
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("G7", "is not a fault"),
+        ("G9:open", "has no part 'G9'"),
+        ("G7:bent", "G7 cannot be 'bent'"),
+        ("F12:blown=3", "takes no value"),
+        ("G7:high", "does not say how much"),
+        ("G7:high=0", "must be more than 0"),
+        ("G7:high=-1", "must be more than 0"),
+        ("G7:high=", ""),
+        ("G7:high=12 V", ""),
+        ("G7:high=nan", ""),
+        ("BAT:weak=120", "at most 100"),
+    ],
+)
+def test_what_is_no_fault_is_refused(text, said):
+    with pytest.raises(BenchError, match=said) as caught:
+        parse_fault(text, sheet("fan"))
+    assert caught.value.do
+
+
+@pytest.mark.parametrize("name", [path.stem for path in SHEETS])
+def test_every_single_fault_can_be_written_read_back_and_solved(name):
+    made = sheet(name)
+    modes = fault_modes(made)
+    assert {mode.part for mode in modes} == {part.name for part in made.parts}
+    assert len({(mode.part, mode.mode) for mode in modes}) == len(modes)
+    for mode in modes:
+        assert mode.weight > 0
+        assert mode.repair.endswith(mode.part)
+        for fault in mode.faults:
+            again = parse_fault(str(fault), made)
+            assert (again.part, again.mode) == (fault.part, fault.mode)
+            assert math.isclose(again.value or 0, fault.value or 0, rel_tol=1e-5)
+
+
+@pytest.mark.parametrize("name", [path.stem for path in SHEETS])
+def test_every_single_fault_changes_something(name):
+    made = sheet(name)
+    faults = [(fault,) for mode in fault_modes(made) for fault in mode.faults]
+    healthy, faulty = solve(made), solve(made, faults)
+    for number, (fault,) in enumerate(faults):
+        moved = abs(faulty.volts[number] - healthy.volts[0]).max()
+        assert moved > LEAST_SEEN_V, f"{fault} cannot be seen anywhere"
+
+
+def test_the_modes_of_one_part_that_one_repair_heals_share_it():
+    repairs = {mode.repair for mode in fault_modes(sheet("fan")) if mode.part == "G7"}
+    assert repairs == {"clean ground joint G7"}
+
+
+@pytest.mark.second_way("supply over the healthy current, times the shares, by hand")
+def test_a_joint_is_tried_bad_by_the_current_it_carries():
+    (mode,) = [m for m in fault_modes(sheet("fan")) if (m.part, m.mode) == ("G7", "high")]
+    seen_ohm = 12.6 / 7.91
+    expected = [share * seen_ohm for share in (0.1, 0.16, 0.25, 0.4, 0.6, 0.8)]
+    assert mode.severities == pytest.approx(expected, rel=0.001)
+
+
+def test_a_part_of_rate_zero_is_never_suspected():
+    from dataclasses import replace
+
+    made = sheet("fan")
+    spared = tuple(replace(p, rate=0.0) if p.name == "Fan" else p for p in made.parts)
+    modes = fault_modes(replace(made, parts=spared))
+    assert "Fan" not in {mode.part for mode in modes}
+
+
+@pytest.mark.reference("rested voltage by state of charge, a page crediting the BCI; seen")
+def test_a_weak_battery_rests_at_the_volts_of_its_charge():
+    made = circuit(battery(12.65, ohm=0.006), resistor("R", "A", "0", 1e6))
+    for charge, volts in ((75, 12.45), (50, 12.24), (25, 12.06)):
+        found = solve(made, [(Fault(part="BAT", mode="weak", value=charge),)])
+        assert found.voltage("A", "on") == pytest.approx(volts, abs=1e-3)
+
+
+def test_a_stuck_contact_does_not_ask_its_coil():
+    made = sheet("fan")
+    stuck = solve(made, [(parse_fault("K3:stuck-closed", made),)])
+    assert stuck.contacts[0, :, 0].tolist() == [True, True]
+    assert stuck.current("Fan", "off") > 7
+    never = solve(made, [(parse_fault("K3:stuck-open", made),)])
+    assert never.contacts[0, :, 0].tolist() == [False, False]
