@@ -56,7 +56,8 @@ def judged(reading: Reading, limit: Limit) -> Shown:
     step = _decade(found.step / len(rows)) if len(rows) > 1 else found.step
     return Shown(
         reading_ids=tuple(row.pk for row in rows),
-        value=show(found.value, limit.unit, step),
+        # one reading is shown as typed; a mean to the step of the instrument
+        value=rows[0].shown if len(rows) == 1 else show(found.value, limit.unit, step),
         expanded="± " + show(2 * found.u, limit.unit, _decade(found.u / 5) if found.u else step),
         limit=str(limit),
         source=limit.source,

@@ -235,6 +235,7 @@ def _steps(record: JobRecord, orders: list[PartOrder], local: datetime) -> Itera
             wait_after_min=spec.wait_after_min,
             immobilises=bool(spec.off),
             frees=bool(spec.on),
+            number=row.position,
         )
 
 
