@@ -37,21 +37,16 @@ def script(stage: Stage) -> Script:
     )
     yield "20 Nov 12:15"
     pin_sheet(teacher, stage.id(), job=job, item=stage.library["fan"])
+    said = job.complaints.get()
+    add_complaint(
+        teacher, stage.id(), job=job, words=said.words, trust=said.trust, key="slow", replaces=said
+    )
     crew = [stage.people[name] for name in ("Mika", "Oona")]
     assign_crew(teacher, stage.id(), job=job, people=crew)
     find = start_find(teacher, stage.id(), job=job, minutes=60)
 
     yield "24 Nov 10:46"
     stage.start("Mika", find)
-    yield "24 Nov 10:50"
-    add_complaint(
-        stage.by("Mika"),
-        stage.id(),
-        job=job,
-        words="Fan turns slowly at full speed setting.",
-        trust="seen here",
-        key="slow",
-    )
     yield "24 Nov 10:58"
     stage.read(
         "Mika", find, "lamp D state=run", "", outcome="lit", present="yes", with_="Test lamp 1"
