@@ -36,9 +36,9 @@ def test_a_fault_is_read_as_it_is_written(text, fault):
         ("G7:high", "does not say how much"),
         ("G7:high=0", "must be more than 0"),
         ("G7:high=-1", "must be more than 0"),
-        ("G7:high=", ""),
-        ("G7:high=12 V", ""),
-        ("G7:high=nan", ""),
+        ("G7:high=", "Nothing was entered"),
+        ("G7:high=12 V", "is a voltage"),
+        ("G7:high=nan", "is not one number"),
         ("BAT:weak=120", "at most 100"),
     ],
 )
@@ -46,6 +46,12 @@ def test_what_is_no_fault_is_refused(text, said):
     with pytest.raises(BenchError, match=said) as caught:
         parse_fault(text, sheet("fan"))
     assert caught.value.do
+
+
+@pytest.mark.parametrize("value", [2.5e-6, 0.8, 6.3e6])
+def test_a_fault_of_any_size_is_written_so_that_it_can_be_read(value):
+    fault = Fault(part="G7", mode="high", value=value)
+    assert parse_fault(str(fault), sheet("fan")) == fault
 
 
 @pytest.mark.parametrize("name", [path.stem for path in SHEETS])

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Final
 
 from witnessmark.errors import BenchError
@@ -51,7 +52,14 @@ class Fault:
     value: float | None = None
 
     def __str__(self) -> str:
-        return f"{self.part}:{self.mode}" + ("" if self.value is None else f"={self.value:g}")
+        return f"{self.part}:{self.mode}" + (
+            "" if self.value is None else f"={_digits(self.value)}"
+        )
+
+
+def _digits(value: float) -> str:
+    """Six significant digits without an exponent, as people write a size."""
+    return f"{Decimal(f'{value:.6g}'):f}"
 
 
 def parse_fault(text: str, circuit: Circuit) -> Fault:
