@@ -74,12 +74,17 @@ class Seat:
     sitting: Sitting
     job: Job
     step: Step
-    place: int  # of its period among the periods
+    place: int  # of its period among those that are shown
     period: Period
     row: int  # of its place among the rows
     crew: tuple[str, ...]
     hold_number: str  # what the row is called at the teacher's line
     hold_state: str
+
+    @property
+    def step_number(self) -> int:
+        """The number that the step is shown with."""
+        return self.step.number or self.job.steps.index(self.step) + 1
 
     @property
     def begins(self) -> str:
@@ -106,9 +111,9 @@ class Promise:
     job: Job
     row: int
     finish: Seat | None
-    kept_until: int | None  # place of the last period that keeps it; None: after these weeks
+    flag_at: int | None  # shown periods that keep it; None: its day is after these weeks
+    spare: int | None  # periods for the job between finish and promise; None where unknown
     periods_late: int
-    periods: int  # how many the plan has
 
     @property
     def flag(self) -> str:
@@ -129,10 +134,9 @@ class Promise:
             return "no promise"
         if self.periods_late:
             return f"{_periods(self.periods_late)} late"
-        if self.kept_until is None:
+        if self.spare is None:
             return "in time"
-        spare = self.kept_until - self.finish.place
-        return f"{_periods(spare)} to spare" if spare else "in time, nothing to spare"
+        return f"{_periods(self.spare)} to spare" if self.spare else "in time, nothing to spare"
 
     @property
     def finish_words(self) -> str:
@@ -265,7 +269,8 @@ def make_timetable(
     """
     states = hold_states or {}
     row_of, rows = _rows(problem, sittings)
-    place_of = {period.key: at for at, period in enumerate(problem.periods)}
+    periods = _shown_periods(problem, sittings)
+    place_of = {period.key: at for at, period in enumerate(periods)}
     names = {one.key: one.name for one in problem.learners}
     seats: dict[Sitting, Seat] = {}
     for sitting in sittings:
@@ -276,45 +281,72 @@ def make_timetable(
             job=job,
             step=next(one for one in job.steps if one.key == sitting.step),
             place=place,
-            period=problem.periods[place],
+            period=periods[place],
             row=row_of[sitting.job],
             crew=tuple(names[key] for key in sitting.crew),
             hold_number=rows[row_of[sitting.job]].short,
             hold_state=states.get((sitting.job, sitting.step), HOLD),
         )
     return Timetable(
-        title=span_words(problem.periods[0].day, problem.periods[-1].day),
+        title=span_words(periods[0].day, periods[-1].day),
         teacher=problem.teacher,
-        periods=problem.periods,
+        periods=periods,
         rows=rows,
         seats=tuple(seats.values()),
         promises=tuple(
-            _promise(problem, one, row_of[one.job], seats) for one in finishes(problem, sittings)
+            _promise(problem, one, row_of[one.job], seats, periods)
+            for one in finishes(problem, sittings)
         ),
         now=now,
     )
 
 
 def _promise(
-    problem: WeekProblem, one: JobFinish, row: int, seats: Mapping[Sitting, Seat]
+    problem: WeekProblem,
+    one: JobFinish,
+    row: int,
+    seats: Mapping[Sitting, Seat],
+    periods: tuple[Period, ...],
 ) -> Promise:
     job = next(job for job in problem.jobs if job.key == one.job)
+    kept = _kept(problem, job)
+    finish = seats[one.finish] if one.finish else None
+    spare = None
+    if finish is not None and kept is not None:
+        spare = sum(
+            period.starts_at > finish.period.starts_at and job.section in ("", period.section)
+            for period in kept
+        )
     return Promise(
         job=job,
         row=row,
-        finish=seats[one.finish] if one.finish else None,
-        kept_until=_kept_until(problem, job),
+        finish=finish,
+        flag_at=None if kept is None else sum(period in kept for period in periods),
+        spare=spare,
         periods_late=one.periods_late,
-        periods=len(problem.periods),
     )
 
 
-def _kept_until(problem: WeekProblem, job: Job) -> int | None:
-    """Return the last period that keeps a promise, also where that is the last of all."""
-    kept = problem.last_kept(job)
-    if kept is None and job.promised and job.promised <= problem.periods[-1].day:
-        return len(problem.periods) - 1
-    return kept
+def _kept(problem: WeekProblem, job: Job) -> tuple[Period, ...] | None:
+    """Return the periods that keep a promise; None where its day is after these weeks."""
+    last = problem.last_kept(job)
+    if last is not None:
+        return problem.periods[: last + 1]
+    if job.promised and job.promised <= problem.periods[-1].day:
+        return problem.periods
+    return None
+
+
+def _shown_periods(problem: WeekProblem, sittings: tuple[Sitting, ...]) -> tuple[Period, ...]:
+    """Return the periods worth showing: of classes that work, until all is done or promised."""
+    used = {one.period for one in sittings}
+    classes = {period.section for period in problem.periods if period.key in used}
+    of_class = [period for period in problem.periods if period.section in classes]
+    until = max((period.day for period in of_class if period.key in used), default=None)
+    if until is None:
+        return problem.periods
+    until = max([until, *(job.promised for job in problem.jobs if job.promised)])
+    return tuple(period for period in of_class if period.day <= until)
 
 
 def _rows(

@@ -155,7 +155,10 @@ class _Drawing:
         for at, period in enumerate(self.timetable.periods):
             x = LEFT + self.period_px * at
             if at in weeks:
-                yield _text(x + 4, 18, weeks[at], "pl-week")
+                if x + 4 + text_width(weeks[at], 18, "bold") > self.right + 10:
+                    yield _text(self.right + 8, 18, weeks[at], "pl-week", "end")
+                else:
+                    yield _text(x + 4, 18, weeks[at], "pl-week")
                 yield _path(f"M{_px(x)} 4V{_px(self.line_y + 26)}", "pl-bold")
             else:
                 yield _path(f"M{_px(x)} 50V{_px(self.line_y + 26)}", "pl-fine")
@@ -203,8 +206,11 @@ class _Drawing:
         lines, text_x = self._title(seat, width - 8), x + 5
         if _is_cut(lines):
             beside = self._title(seat, self._room_after(seat) - 10)
-            if not _is_cut(beside):
-                lines, text_x = beside, x + width + 6
+            if _is_cut(beside):
+                middle = x + width / 2
+                number = str(seat.step_number)
+                return box + _text(middle, y + BOX / 2 + 6, number, "pl-number", "middle")
+            lines, text_x = beside, x + width + 6
         first = y + (BOX + SIZE * 0.7) / 2 - (7.5 if len(lines) > 1 else 0)
         return box + "".join(
             _text(text_x, first + 15 * at, line, "pl-step") for at, line in enumerate(lines)
@@ -214,14 +220,15 @@ class _Drawing:
         return wrapped(seat.step.title, SIZE, "narrow", room, 2) if room > SIZE else ("…",)
 
     def _room_after(self, seat: Seat) -> float:
-        """Return the free length behind a sitting in its lane."""
+        """Return the free length behind a sitting in its lane and period."""
         after = [
             self._begins(other)
             for other, lane in self.lanes.items()
             if other.row == seat.row and lane == self.lanes[seat]
             if self._begins(other) > self._begins(seat)
         ]
-        return min(after, default=self.right) - self._ends(seat)
+        column = LEFT + self.period_px * (seat.place + 1)
+        return min([column, *after]) - self._ends(seat)
 
     def _promise(self, one: Promise) -> Iterator[str]:
         """Draw the flag and a bar from the planned finish: solid to spare, hatched where late."""
@@ -235,9 +242,7 @@ class _Drawing:
             if finish is not None:
                 yield _text(finish + 8, y + 10, "planned finish", "pl-say")
             return
-        flag = (
-            self.right if one.kept_until is None else LEFT + self.period_px * (one.kept_until + 1)
-        )
+        flag = self.right if one.flag_at is None else LEFT + self.period_px * one.flag_at
         said_px = text_width(f"{one.flag}, {one.words}", 15, "narrow_bold") + 14
         on_left = flag + said_px > self.right + 10
         spare_to = flag - said_px if on_left else flag

@@ -189,6 +189,7 @@ class Step:
     immobilises: bool = False  # from here on the vehicle cannot be moved
     frees: bool = False  # from its end on the vehicle can be moved again
     with_substitute: bool = False
+    number: int = 0  # what it is shown with in its job; 0 for its place among the steps here
 
     def __post_init__(self) -> None:
         if not self.minutes > 0:
