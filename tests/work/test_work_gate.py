@@ -214,3 +214,17 @@ def test_a_job_without_a_road_test_asks_for_no_release_before():
     job = replace(JOB, steps=(FIT,), road_test_release=None)
 
     assert "road test" not in [row.key for row in gate(job, ReleaseKind.OWNER).rows]
+
+
+def test_a_training_unit_without_a_complaint_needs_no_cause_and_no_correction():
+    bare = replace(JOB, cause=None, correction="")
+
+    assert len(whys(bare)) == 2
+    assert whys(replace(bare, complained=False)) == []
+
+
+def test_a_row_says_whether_a_mark_in_it_is_broken():
+    broken = gate(replace(first(mark=MarkState.BROKEN), cause=MarkState.BROKEN), ReleaseKind.OWNER)
+
+    assert [row.key for row in broken.rows if row.is_broken] == ["marks", "cause"]
+    assert not any(row.is_broken for row in gate(JOB, ReleaseKind.OWNER).rows)

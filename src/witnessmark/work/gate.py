@@ -60,6 +60,7 @@ class JobStanding:
 
     steps: tuple[StepStanding, ...]
     ledger: Balance
+    complained: bool = True  # a training unit may come without a complaint, and needs no cause
     cause: MarkState | None = None  # None where no cause was named
     correction: str = ""
     advice: tuple[Advice, ...] = ()
@@ -87,6 +88,7 @@ class GateRow:
     asked: str
     shown: str
     reasons: tuple[Reason, ...] = ()
+    is_broken: bool = False  # a mark in it is broken
 
     @property
     def is_open(self) -> bool:
@@ -135,7 +137,8 @@ def gate(job: JobStanding, kind: ReleaseKind) -> Gate:
     steps = job.steps if kind is ReleaseKind.OWNER else _before_road_test(job.steps)
     rows = [_ledger_row(job.ledger), _steps_row(steps), _marks_row(steps), _checks_row(steps)]
     if kind is ReleaseKind.OWNER:
-        rows += [_cause_row(job.cause), _correction_row(job.correction)]
+        if job.complained or job.cause is not None:
+            rows += [_cause_row(job.cause), _correction_row(job.correction)]
         rows += [_said_row(job.advice, job.said)] if job.advice else []
         if any(step.kind is StepKind.ROAD_TEST for step in steps):
             rows += [_road_test_row(job.road_test_release)]
@@ -214,6 +217,7 @@ def _marks_row(steps: Sequence[StepStanding]) -> GateRow:
         asked=_counted(len(asked), "hold point"),
         shown=f"{whole} of {len(asked)} whole",
         reasons=tuple(reasons),
+        is_broken=any(step.mark is MarkState.BROKEN for step in asked),
     )
 
 
@@ -267,6 +271,7 @@ def _cause_row(cause: MarkState | None) -> GateRow:
         asked="named, and marked by the teacher",
         shown=("not named" if cause is None else "marked" if cause.is_seen else cause.word),
         reasons=reasons,
+        is_broken=cause is MarkState.BROKEN,
     )
 
 

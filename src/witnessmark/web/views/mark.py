@@ -38,7 +38,7 @@ def step(request: HttpRequest, number: int, position: int) -> HttpResponse:
             _not_yet(request, one) if request.POST.get("act") == "not yet" else _mark(request, one)
         )
     except ChangedSinceShown as changed:
-        return _changed(request, one.job, changed, f"{places.step(number, position)}/mark")
+        return changed_page(request, one.job, changed, f"{places.step(number, position)}/mark")
     except BenchError as error:
         return _step_page(request, one, error)
     messages.info(request, said)
@@ -61,11 +61,11 @@ def cause(request: HttpRequest, number: int) -> HttpResponse:
             gate.entry_id(request),
             cause=standing,
             shown_digest=request.POST.get("digest", ""),
-            teacher=_teacher(request),
+            teacher=teacher_chosen(request),
             pin=request.POST.get("pin", ""),
         )
     except ChangedSinceShown as changed:
-        return _changed(request, job, changed, f"{places.job(number)}/cause/mark")
+        return changed_page(request, job, changed, f"{places.job(number)}/cause/mark")
     except BenchError as error:
         return _cause_page(request, standing, error)
     messages.info(request, "The cause is marked.")
@@ -77,7 +77,7 @@ def teachers() -> list[Person]:
     return [one for one in Person.objects.filter(is_active=True) if one.may_mark]
 
 
-def _teacher(request: HttpRequest) -> Person:
+def teacher_chosen(request: HttpRequest) -> Person:
     """Return whose PIN follows; the act refuses one who may not mark."""
     try:
         found = Person.objects.filter(pk=UUID(request.POST.get("who", ""))).first()
@@ -96,7 +96,7 @@ def _mark(request: HttpRequest, one: Step) -> str:
         gate.entry_id(request),
         step=one,
         shown_digest=request.POST.get("digest", ""),
-        teacher=_teacher(request),
+        teacher=teacher_chosen(request),
         pin=request.POST.get("pin", ""),
         accepted=request.POST.get("accepted", ""),
     )
@@ -104,7 +104,7 @@ def _mark(request: HttpRequest, one: Step) -> str:
 
 
 def _not_yet(request: HttpRequest, one: Step) -> str:
-    teacher = _teacher(request)
+    teacher = teacher_chosen(request)
     require_pin(teacher, request.POST.get("pin", ""), request.device, clock.now())
     not_yet(
         By(person=teacher, device=request.device),
@@ -122,7 +122,7 @@ def _step_page(request: HttpRequest, one: Step, error: BenchError | None = None)
     shown = job_facts.join(record, one, job_facts.names_in(record), [])
     moved = [row for row in record.of_step(record.movements, one) if row.is_standing]
     ticks = [row for row in record.of_step(record.events, one) if row.what == "ticked"]
-    facts |= _common(request, error) | {
+    facts |= signing(request, error) | {
         "one": shown,
         "spec": record.spec(one),
         "digest": digest(record.form(one)),
@@ -147,7 +147,7 @@ def _cause_page(request: HttpRequest, one: Cause, error: BenchError | None = Non
     photos = {str(row.pk): row for row in record.photos}
     names = dict(shown.measurements)
     rows = record.mark_rows(one.pk)
-    facts |= _common(request, error) | {
+    facts |= signing(request, error) | {
         "cause": one,
         "complaints": [row for row in record.complaints if row.is_standing],
         "readings": [
@@ -164,7 +164,7 @@ def _cause_page(request: HttpRequest, one: Cause, error: BenchError | None = Non
     return render(request, "witnessmark/job/mark_cause.html", facts, status=status)
 
 
-def _common(request: HttpRequest, error: BenchError | None) -> dict[str, Any]:
+def signing(request: HttpRequest, error: BenchError | None) -> dict[str, Any]:
     """Return what both pages need: who may sign, and whose device this is."""
     able = teachers()
     able.sort(key=lambda one: one.pk != request.person.pk)  # who is signed in comes first
@@ -177,7 +177,9 @@ def _common(request: HttpRequest, error: BenchError | None) -> dict[str, Any]:
     }
 
 
-def _changed(request: HttpRequest, job: Job, error: ChangedSinceShown, again: str) -> HttpResponse:
+def changed_page(
+    request: HttpRequest, job: Job, error: ChangedSinceShown, again: str
+) -> HttpResponse:
     """Show old and new side by side: nothing was signed, the PIN was not used."""
     facts = head(job, "work")
     names = job_facts.names_in(facts["record"])
