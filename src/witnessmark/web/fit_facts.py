@@ -162,6 +162,16 @@ def places_to_read(found: JobFit) -> list[tuple[str, str, int]]:
     return [(str(place), name, counts.get(str(place), 0)) for place, name in names.items()]
 
 
+def next_place(found: JobFit) -> str:
+    """Return the place to read next: one not read yet, else one that would settle a verdict."""
+    unread = [place for place, _, count in places_to_read(found) if not count]
+    open_rows = [row for row in found.report.rows if row.judgement.verdict is Verdict.TOO_CLOSE]
+    settling = [
+        str(place) for row in open_rows for place in row.characteristic.weights(row.position)
+    ]
+    return next(iter([*unread, *settling]), "")
+
+
 def with_names(sentence: str, rows: Sequence[Reading]) -> str:
     """Return a sentence with the readers' names where it has their ids."""
     for row in rows:

@@ -4,7 +4,9 @@ from django.shortcuts import redirect
 from django.urls import path
 
 from witnessmark.web.views import (
+    find,
     fit,
+    handover,
     intake,
     job,
     jobs,
@@ -21,7 +23,9 @@ from witnessmark.web.views import (
 
 urlpatterns = [
     path("", lambda request: redirect("/jobs")),
+    *find.urls,
     *fit.urls,
+    *handover.urls,
     *intake.urls,
     *job.urls,
     *jobs.urls,

@@ -112,6 +112,23 @@ def stages(strip: Iterable[Any]) -> dict[str, Any]:
     return {"strip": list(strip)}
 
 
+@register.simple_tag
+def stage_bar(strip: Iterable[Any], now: Any) -> SafeString:
+    """Draw the four stages small: ink for the one the job is in, a bar over each passed seam."""
+    drawn = ""
+    for at, stage in enumerate(strip):
+        left = 2 + 50 * at
+        css = "msn" if stage == now else "msp"
+        drawn += f'<path d="M{left} 1h44v20h-44z" class="{css}"/>'
+        if stage.is_passed and at < 3:
+            drawn += f'<path d="M{left + 38} 11h16" stroke-width="5" stroke-linecap="butt"/>'
+    return format_html(
+        '<svg class="ms" viewBox="0 0 200 22" role="img" aria-label="Stage: {}">{}</svg>',
+        now.title,
+        _drawn(drawn),
+    )
+
+
 @register.inclusion_tag("witnessmark/parts/pin.html")
 def pin_pad(name: str = "pin") -> dict[str, str]:
     """Ask for a PIN: one password field, to which the page's script adds a pad of figures."""

@@ -21,7 +21,7 @@ from witnessmark.web.refusals import status_of
 HAPPENS = ("Always", "Cold", "Hot", "Wet", "After a bump", "Not sure")
 KEYS = ("1 set", "2 sets", "None")
 LAST_HOUR = time(15, 0)  # a promise without an hour
-OWN_WORDS = ("owner_name", "owner_phone", "owner_address", "lamps", "condition")
+OWN_WORDS = ("says", "owner_name", "owner_phone", "owner_address", "lamps", "condition")
 TYPED = ("vehicle", "make", "model", "serial", "plate", "odometer", *OWN_WORDS)
 
 
@@ -45,7 +45,7 @@ def intake(request: HttpRequest, number: int | None = None) -> HttpResponse:
             gate.by(request),
             gate.entry_id(request),
             intake=form,
-            complaint=request.POST.get("complaint", ""),
+            complaint=form.says,
             job=job,
             section=_chosen(Section, request.POST.get("section", "")),
             bay=_chosen(Bay, request.POST.get("bay", "")),
@@ -94,6 +94,7 @@ def _kept(job: Job | None) -> dict[str, Any]:
         "condition": job.condition,
         "keys": keys,
         "hook": hook,
+        "says": job.says,
         "happens": job.happens,
         "old_parts": {True: "yes", False: "no", None: ""}[job.old_parts_wanted],
         "not_before": _shown_day(job.not_before),

@@ -154,7 +154,7 @@ def _cause_page(request: HttpRequest, one: Cause, error: BenchError | None = Non
             (names.get(seen.key, seen.key), seen.position, by_id[seen.id])
             for seen in shown.readings
         ],
-        "photos": [photos[seen.id] for seen in shown.photos if photos[seen.id].is_standing],
+        "photos": [photos[one.id] for one in shown.photos if photos[one.id].is_standing],
         "state": record.cause_state.value,
         "mark": rows[-1] if rows else None,
         "digest": digest(record.cause_form(one)),
