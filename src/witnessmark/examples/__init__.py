@@ -1,0 +1,1 @@
+"""Example sheets that ship with the tool; data, no code."""
