@@ -207,6 +207,7 @@ def _settle(
     switches = book.closed_switches(state)
     most = ROUNDS_AT_ONCE + 4 * len(relays.coil) + 2 * len(book.fuse) + 4
     pending = np.arange(len(rest.closed))
+    conducted = np.zeros_like(rest.blown)
     for turn in range(most):
         some = changed.rows(np.isin(np.arange(len(rest.closed)), pending))
         closed, blown = rest.closed[pending], rest.blown[pending]
@@ -215,7 +216,7 @@ def _settle(
         currents = piece_currents(book, volts, conducts, some.ohm, some.emf_v)
         found.volts[pending, number, 1:] = volts
         found.currents[pending, number] = currents
-        found.floating[pending, number] = ~_tied(book, conducts)
+        conducted[pending] = conducts
         moves = _relay_moves(book, volts, conducts, closed)
         blows = _next_blown(book, currents, blown)
         if turn >= ROUNDS_AT_ONCE:
@@ -228,6 +229,7 @@ def _settle(
         pending = pending[moving]
         if not len(pending):
             break
+    found.floating[:, number] = ~_tied(book, conducted)
     found.contacts[:, number] = _contact_closed(book, changed, rest.closed)
     found.blown[:, number] = rest.blown
 
@@ -283,13 +285,14 @@ def _only_first(moves: Flags) -> Flags:
 
 def _tied(book: Compiled, conducts: Flags) -> Flags:
     """Which points a conducting way ties to the reference."""
+    ends = np.zeros((len(book.pieces), len(book.circuit.points)))  # floats: the product is BLAS
+    pieces = np.arange(len(book.pieces))
+    ends[pieces, book.first] = ends[pieces, book.second] = 1
     tied = np.zeros((len(conducts), len(book.circuit.points)), dtype=np.bool_)
     tied[:, 0] = True
     while True:
-        before = int(tied.sum())
-        for piece, (one, other) in enumerate(zip(book.first, book.second, strict=True)):
-            both = conducts[:, piece] & (tied[:, one] | tied[:, other])
-            tied[:, one] |= both
-            tied[:, other] |= both
-        if int(tied.sum()) == before:
+        live = conducts & (tied[:, book.first] | tied[:, book.second])
+        reached = tied | (live @ ends > 0)
+        if np.array_equal(reached, tied):
             return tied
+        tied = reached
