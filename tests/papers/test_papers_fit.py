@@ -32,7 +32,7 @@ def drawings():
     yield from (verdict_glyph(verdict) for verdict in Verdict)
 
 
-@pytest.mark.parametrize("svg", drawings())
+@pytest.mark.parametrize("svg", list(drawings()))
 def test_a_drawing_is_well_formed_and_carries_no_style(svg):
     drawn = ElementTree.fromstring(svg)
     assert drawn.tag == "svg"
@@ -41,7 +41,7 @@ def test_a_drawing_is_well_formed_and_carries_no_style(svg):
     assert "nan" not in svg and "inf" not in svg
 
 
-@pytest.mark.parametrize("svg", drawings())
+@pytest.mark.parametrize("svg", list(drawings()))
 def test_a_drawing_says_its_facts_or_is_hidden_from_a_reader(svg):
     drawn = ElementTree.fromstring(svg)
     assert drawn.get("aria-hidden") == "true" or len(drawn.get("aria-label")) > 20
@@ -120,7 +120,7 @@ def test_every_feed_of_a_bush_stands_in_the_table():
     lines = oil_clock_table(REPORT.holes[1])
     assert [line.name for line in lines] == ["oil feed", "rocker riser"]
     third = oil_clock_table(REPORT.holes[2])[0]
-    assert third.drilling == "5 mm at 5 o'clock"
+    assert third.drilling == "5 mm at 5 o’clock"
     assert (third.open_now, third.allowed, third.verdict) == ("31%", "−4° to 4°", "outside")
 
 

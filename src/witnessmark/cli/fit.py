@@ -13,7 +13,6 @@ from witnessmark.fitting.report import (
     open_in_words,
     uncertainty_in_words,
 )
-from witnessmark.metrology import chance_in_words
 from witnessmark.papers.oil_clock import late_words
 from witnessmark.sheets.assembly import read_assembly
 from witnessmark.sheets.readings import read_readings
@@ -87,7 +86,7 @@ def _lines(report: FitReport) -> list[str]:
 def _table(rows: list[FitRow]) -> list[str]:
     return [
         f"  {row.title:<12}{row.number():>8} ± {row.plus_minus()} {row.estimate.unit}"
-        f"   {chance_in_words(row.judgement.chance):>11}   {row.judgement.verdict}"
+        f"   {row.chance():>11}   {row.judgement.verdict}"
         for row in rows
     ]
 

@@ -251,19 +251,19 @@ def clock_words(clock_deg: float) -> str:
     Returns
     -------
     str
-        For example "5 o'clock" or "half past 4".
+        For example "5 o’clock" or "half past 4".
 
     Examples
     --------
     >>> clock_words(150), clock_words(135), clock_words(358)
-    ("5 o'clock", 'half past 4', "12 o'clock")
+    ('5 o’clock', 'half past 4', '12 o’clock')
     """
     quarters = round(clock_deg / 7.5) % 48
     hour, quarter = divmod(quarters, 4)
     if quarter == 3:
         return f"quarter to {hour + 1}"
     name = hour or 12
-    return {0: f"{name} o'clock", 1: f"quarter past {name}", 2: f"half past {name}"}[quarter]
+    return {0: f"{name} o’clock", 1: f"quarter past {name}", 2: f"half past {name}"}[quarter]
 
 
 @cache  # of the sheet's sizes only, and every page of a job asks again

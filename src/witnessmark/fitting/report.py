@@ -16,6 +16,7 @@ from witnessmark.metrology import (
     Place,
     Reading,
     Verdict,
+    chance_in_words,
     estimate,
     misreads,
     sure_range,
@@ -39,10 +40,15 @@ class FitRow:
     judgement: Judgement
     sure: tuple[float | None, float | None] | None
     advice: str  # empty where nothing is open
+    is_questioned: bool = False  # its readings cannot all be right
 
     def number(self) -> str:
         """Return the size as a page prints it, without its unit."""
         return show(self.estimate.value, "", self.estimate.step)
+
+    def chance(self) -> str:
+        """Return the chance as a page prints it; none where the readings are in doubt."""
+        return "read again" if self.is_questioned else chance_in_words(self.judgement.chance)
 
     def plus_minus(self) -> str:
         """Return the expanded uncertainty (k = 2) as a page prints it, without its unit."""
@@ -306,6 +312,7 @@ def _with_doubt(row: FitRow, doubts: Sequence[Misread]) -> FitRow:
         return row
     return replace(
         row,
+        is_questioned=True,
         judgement=Judgement(verdict=Verdict.TOO_CLOSE, chance=row.judgement.chance),
         advice=" ".join(doubt.sentence for doubt in doubts),
     )

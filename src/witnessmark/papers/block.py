@@ -172,7 +172,7 @@ def _way_words(way: Way) -> str:
 def _arrow(way: Way, wide: float, is_narrow: bool) -> str:
     middle = wide / 2 if is_narrow else 445.0
     half = 70.0 if is_narrow else 115.0
-    y = 18 if is_narrow else 22
+    y = 18 if is_narrow else 27
     heads = {
         Way.FIRST: f"M{middle - half:.0f} {y}h{2 * half:.0f}m-12-6 12 6-12 6",
         Way.LAST: f"M{middle + half:.0f} {y}h-{2 * half:.0f}m12-6-12 6 12 6",
@@ -183,6 +183,6 @@ def _arrow(way: Way, wide: float, is_narrow: bool) -> str:
     if is_narrow:
         return drawn
     return (
-        f'{drawn}<text x="{middle:.0f}" y="14" font-size="16" text-anchor="middle" '
+        f'{drawn}<text x="{middle:.0f}" y="15" font-size="16" text-anchor="middle" '
         f'class="second narrow">{_way_words(way)}</text>'
     )

@@ -10,7 +10,7 @@ from html import escape
 from typing import Final
 
 from witnessmark.fitting.report import FitRow
-from witnessmark.metrology import Limit, Verdict, chance_in_words
+from witnessmark.metrology import Limit, Verdict
 from witnessmark.quantities import show
 
 WIDTH_PX: Final = 420.0
@@ -154,7 +154,7 @@ def gauge_svg(row: FitRow, axis: Axis) -> str:
     spread = 2 * found.u
     words = (
         f"{row.title}: {row.number()} plus or minus {row.plus_minus()} {found.unit}, "
-        f"limit {row.limit}, chance to conform {chance_in_words(row.judgement.chance)}: "
+        f"limit {row.limit}, chance to conform {row.chance()}: "
         f"{row.judgement.verdict}"
     )
     return (
@@ -186,7 +186,7 @@ def gauge_table(rows: Sequence[FitRow]) -> tuple[GaugeLine, ...]:
             plus_minus=f"± {row.plus_minus()} {row.estimate.unit}",
             limit=str(row.limit),
             sure=_sure_words(row),
-            chance=chance_in_words(row.judgement.chance),
+            chance=row.chance(),
             verdict=str(row.judgement.verdict),
         )
         for row in rows

@@ -91,7 +91,7 @@ def shown_size(row: FitRow) -> Shown:
         expanded=f"± {row.plus_minus()} {unit}",
         limit=str(row.limit),
         source=row.limit.source,
-        chance=chance_in_words(row.judgement.chance),
+        chance=row.chance(),
         word=row.judgement.verdict.value,
         key=row.characteristic.key,
         position=row.position,

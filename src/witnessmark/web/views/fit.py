@@ -1,6 +1,6 @@
 """Fit: what the readings of a job say about its assembly, and what to read again."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 from uuid import UUID
 
@@ -15,7 +15,7 @@ from witnessmark.record.acts.evidence import keep_reading
 from witnessmark.record.acts.sheets import pin_sheet
 from witnessmark.record.core import JobRecord, load
 from witnessmark.record.fits import assembly_of, fit_of
-from witnessmark.record.models import Job
+from witnessmark.record.models import Job, Reading
 from witnessmark.shop.models import Instrument, LibraryItem, Shop
 from witnessmark.web import gate, job_facts, places
 from witnessmark.web.fit_facts import (
@@ -23,6 +23,7 @@ from witnessmark.web.fit_facts import (
     fit_step,
     hole_facts,
     instruments_words,
+    next_place,
     places_to_read,
     size_tables,
     with_names,
@@ -85,12 +86,13 @@ def _page(request: HttpRequest, job: Job, error: BenchError | None = None) -> Ht
         at_step = request.POST.get("step") or request.GET.get("step", "")
         step = fit_step(record, found, at_step)
         to_read = places_to_read(found)
-        asked = request.POST.get("place") or request.GET.get("place", "")
+        asked = request.POST.get("place") or request.GET.get("place") or next_place(found)
         facts |= {
             "assembly": assembly,
             "tables": size_tables(found, record, shop),
             "hole": hole_facts(found, record, request.GET.get("bush", "")),
-            "block": block_facts(found),
+            # not “block”: that is a word of the templates themselves
+            "side": block_facts(found),
             "along": report.along,
             "order": report.order,
             "remarks": [
@@ -103,9 +105,9 @@ def _page(request: HttpRequest, job: Job, error: BenchError | None = None) -> Ht
             "next": [with_names(words, found.rows) for words in report.advice],
             "unread": report.unread,
             "to_read": to_read,
-            "place": asked or next((one for one, _, count in to_read if not count), ""),
+            "place": asked,
             "instruments": Instrument.objects.filter(retired_at=None),
-            "instrument": request.POST.get("instrument", "") or _last_instrument(found.rows),
+            "instrument": request.POST.get("instrument", "") or _last_instrument(found.rows, asked),
             "under": _under(facts["place"], step, instruments_words(found)),
         }
         page = "witnessmark/job/fit.html"
@@ -168,8 +170,11 @@ def _under(place: str, step: Any, instruments: str) -> str:
     return " ".join([*parts, instruments]).strip()
 
 
-def _last_instrument(rows: Any) -> str:
-    last = max(rows, key=lambda row: row.received_at, default=None)
+def _last_instrument(rows: Sequence[Reading], place: str) -> str:
+    """Return the instrument that was last used for what is to be read next."""
+    key = place.partition(":")[0]
+    used = [row for row in rows if row.key == key]
+    last = max(used, key=lambda row: row.received_at, default=None)
     return str(last.instrument_id) if last is not None and last.instrument_id else ""
 
 
