@@ -10,11 +10,14 @@ from tests.record.conftest import picture
 from witnessmark.errors import BenchError
 from witnessmark.log import chain
 from witnessmark.log.added_only import ChangedInPlace
+from witnessmark.log.models import Entry
+from witnessmark.log.sentences import sentence
 from witnessmark.record.acts.by import Conflict, NotAllowed
 from witnessmark.record.acts.evidence import add_note, correct_reading, keep_reading
 from witnessmark.record.acts.photos import keep_photo, replace_photo
 from witnessmark.record.core import load
 from witnessmark.record.models import Note, Photo, Reading, StoredVerdict
+from witnessmark.record.names import names_for
 from witnessmark.record.verify import verify_record
 
 
@@ -128,6 +131,10 @@ def test_a_correction_names_the_reading_it_replaces_and_both_stay(shop, started)
     assert standing == [new]
     assert Reading.objects.get(pk=old.pk).text == "25.0"
     assert StoredVerdict.objects.get(replaced_by=None).word == "outside"
+    entry = Entry.objects.get(verb="reading corrected")
+    assert sentence(entry, names_for([entry])) == (
+        "Tam corrected Bolt 1, 25.0 N·m to 21 N·m, step 2."
+    )
     assert verify_record() == ()
 
 
@@ -236,14 +243,10 @@ def test_a_note_stands_beside_the_chain(shop, started):
     add_note(shop.by(shop.isla), uuid4(), job=shop.job, step=started, words="Ask Tam about it")
     note = Note.objects.get()
     assert note.words == "Ask Tam about it"
-    from witnessmark.log.models import Entry
-
     assert not Entry.objects.filter(values__contains="Tam").exists()
 
 
 def test_no_name_and_no_free_text_is_in_the_chain(shop, started):
-    from witnessmark.log.models import Entry
-
     read(shop, started, "25.0")
     add_note(shop.by(shop.isla), uuid4(), job=shop.job, words="a word of Isla")
     everything = " ".join(Entry.objects.values_list("values", flat=True))

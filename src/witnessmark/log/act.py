@@ -33,6 +33,7 @@ class Act:
 
     def add(self, row: Row) -> Row:
         """Save a new row; the entry says what stands in it."""
+        _must_fit(row)
         row.save(force_insert=True)
         if isinstance(row, AddedOnly | PinnedColumns):
             self.rows.append([row._meta.label_lower, row.said()])
@@ -105,3 +106,16 @@ def act(
                 chain.aside(id, chain.ASKED, None, content=rfc8785.dumps(as_json(content))),
             ],
         )
+
+
+def _must_fit(row: models.Model) -> None:
+    """Refuse a text that is longer than its column: not every database would."""
+    for field in row._meta.concrete_fields:
+        value = getattr(row, field.attname)
+        longest = getattr(field, "max_length", None)
+        if isinstance(value, str) and longest is not None and len(value) > longest:
+            raise BenchError(
+                f"“{value[:24]}…” is {len(value)} signs long.",
+                f"At most {longest} fit here.",
+                "Say it shorter, and write the rest as a note.",
+            )

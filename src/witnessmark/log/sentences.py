@@ -48,23 +48,28 @@ class _Reader:
         return next((row for label, row in rows if label == f"record.{table}"), {})
 
     @property
-    def reading(self) -> str:
-        """Return a reading as its reader gave it, with where it was read."""
+    def value(self) -> str:
+        """Return a reading as its reader gave it."""
         row = self.row("reading")
-        value = row.get("outcome") or f"{row.get('text', '')} {row.get('unit', '')}".strip()
+        return row.get("outcome") or f"{row.get('text', '')} {row.get('unit', '')}".strip()
+
+    @property
+    def where(self) -> str:
+        """Return what was read, in the step's words where they are known."""
+        row = self.row("reading")
         where = f"{row.get('key', '')} {row.get('position', '')}".strip()
-        return f"{self.names.get(where, where)}: {value}"
+        return self.names.get(where, where)
 
     @property
     def line(self) -> str:
-        """Return a ledger line: how many of what."""
+        """Return a ledger line: how much of what."""
         row = self.row("ledgerline")
-        amount = f"{row.get('quantity', '')} {row.get('unit', '')}".strip()
-        return (
-            f"{amount} × {row.get('what', '')}"
-            if not row.get("unit")
-            else (f"{amount} of {row.get('what', '')}")
-        )
+        return _amount(row.get("quantity"), row.get("unit"), row.get("what"))
+
+    @property
+    def moved(self) -> str:
+        """Return how much of what was moved."""
+        return _amount(self["quantity"], self["unit"], self["what"])
 
     @property
     def digest(self) -> str:
@@ -74,6 +79,10 @@ class _Reader:
     @property
     def same(self) -> str:
         return " Same person." if self["same_person"] else ""
+
+
+def _amount(quantity: Any, unit: Any, what: Any) -> str:
+    return f"{quantity} {unit} of {what}" if unit else f"{quantity} × {what}"
 
 
 def _people(reader: _Reader) -> str:
@@ -137,8 +146,10 @@ _SENTENCES: dict[str, Callable[[str, _Reader], str]] = {
     "teacher called": lambda who, e: f"{who} called the teacher{e.at_step}.",
     "teacher told": lambda who, e: f"{who} told the teacher{e.at_step}. Work went on.",
     "not marked yet": lambda who, e: f"{who} looked at {e.subject or 'a step'}: not yet.",
-    "reading kept": lambda who, e: f"{who} read {e.reading}{e.at_step}.",
-    "reading corrected": lambda who, e: f"{who} corrected {e.reading}{e.at_step}.",
+    "reading kept": lambda who, e: f"{who} read {e.where}, {e.value}{e.at_step}.",
+    "reading corrected": lambda who, e: (
+        f"{who} corrected {e.where}, {e['old'] or 'a value'} to {e.value}{e.at_step}."
+    ),
     "photo added": lambda who, e: f"{who} added a photo{e.at_step}.",
     "photo replaced": lambda who, e: f"{who} replaced a photo{e.at_step}.",
     "note added": lambda who, e: f"{who} wrote a note{e.at_step}.",
@@ -149,9 +160,7 @@ _SENTENCES: dict[str, Callable[[str, _Reader], str]] = {
     "ledger line corrected": lambda who, e: (
         f"{who} corrected the ledger: {e.line}, {e.row('ledgerline').get('place', '')}."
     ),
-    "moved": lambda who, e: (
-        f"{who} {_CLOSED.get(e['kind'], 'moved')} {e['quantity']} {e['unit'] or '×'} {e['what']}."
-    ),
+    "moved": lambda who, e: f"{who} {_CLOSED.get(e['kind'], 'moved')} {e.moved}.",
     "movement taken back": lambda who, e: f"{who} took back an entry of the ledger: {e['what']}.",
     "cause named": lambda who, e: f"{who} named the cause.",
     "correction written": lambda who, e: f"{who} wrote the correction.",

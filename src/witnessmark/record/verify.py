@@ -6,7 +6,7 @@ from typing import Any
 from uuid import UUID
 
 from django.apps import apps
-from django.db import models
+from django.db import models, transaction
 
 from witnessmark.log import chain
 from witnessmark.log.added_only import AddedOnly, PinnedColumns
@@ -18,7 +18,16 @@ Said = dict[tuple[str, str], tuple[Entry, dict[str, Any]]]
 
 
 def verify_record() -> tuple[Finding, ...]:
-    """Recompute everything that can be recomputed; return what does not agree, each named."""
+    """Recompute everything that can be recomputed; return what does not agree, each named.
+
+    The head is held meanwhile, so that nobody writes between one look and the next.
+    """
+    with transaction.atomic():
+        chain.lock_head()
+        return _verify()
+
+
+def _verify() -> tuple[Finding, ...]:
     findings = [*chain.verify()]
     said, unreadable = _what_entries_say()
     findings += unreadable

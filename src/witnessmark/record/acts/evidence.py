@@ -226,6 +226,8 @@ def _keep(
                 **by.entry(doing),
             )
         )
+        if replaces is not None:
+            doing.say(old=replaces.shown)
         if measurement is not None and measurement.limit is not None and quantity is not None:
             _store(by, doing, reading, judged(reading, measurement.limit))
         for one in shown or derived_verdicts(reading):
