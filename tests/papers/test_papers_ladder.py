@@ -225,7 +225,12 @@ BOXES = """async () => {
     font: document.fonts.check('17px "Archivo Var"'),
     texts: [...svg.querySelectorAll('text')].filter(t => !inCircle(t)).map(box),
     shapes: [...svg.querySelectorAll(
-        'rect:not(.span), circle.hol, circle[r="8"], path.hol, polyline.none, g.probe')].map(box),
+        'rect:not(.span), circle.hol, circle[r="8"], path.hol, g.probe circle')].map(box),
+    handle: [...svg.querySelectorAll('g.probe path')].flatMap(path => {
+      const m = path.getScreenCTM(), long = path.getTotalLength(), half = 4 * m.a;
+      return [0, .25, .5, .75, 1].map(share => {
+        const at = path.getPointAtLength(long * share).matrixTransform(m);
+        return [at.x - half, at.y - half, at.x + half, at.y + half, 'handle']; }); }),
     frame: box(svg),
   };
 }"""
@@ -268,6 +273,8 @@ def test_no_label_stands_on_a_label_or_a_symbol(made, width, chromium, tmp_path)
         assert not overlap(one, other, 5), (one, other)
     for text, shape in itertools.product(found["texts"], found["shapes"]):
         assert not overlap(text, shape, 5), (text, shape)
+    for text, handle in itertools.product(found["texts"], found["handle"]):
+        assert not overlap(text, handle, 4), (text, handle)
     for text in found["texts"]:
         assert found["frame"][0] - 1 <= text[0]
         assert text[2] <= found["frame"][2] + 1

@@ -249,7 +249,9 @@ class _Wide:
             parts.append(text_at(x - 14, y + 6, spot.letter, "f17 b halo", "end"))
             parts.append(text_at(x - 14, y + 24, spot.read, "f15 b nr halo", "end"))
         if spot.probe:
-            parts.append(probe_mark(x, y, 60.0 if number == MAIN else 40.0))
+            # Up and to the left nothing is written, unless a branch has lifted the label.
+            lifted = spot.node in self.taps or number != MAIN
+            parts.append(probe_mark(x, y, *((26.0, 40.0) if lifted else (-44.0, -32.0))))
         return "".join(parts)
 
     def _main_spot(self, spot: Spot, y: float) -> str:

@@ -176,5 +176,5 @@ class _Narrow:
         for line, words in enumerate(wrapped(spot.words, 13, "narrow", 104.0, 2)):
             parts.append(text_at(x - 18, y + 17 + 14 * line, words, "f13 t2 nr halo", "end"))
         if spot.probe:
-            parts.append(probe_mark(x, y, 46.0))
+            parts.append(probe_mark(x, y, 46.0, -33.0))
         return "".join(parts)

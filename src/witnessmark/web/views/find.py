@@ -110,7 +110,27 @@ def _cause_facts(record: JobRecord, found: find_facts.Finding | None) -> dict[st
         "cause_mark": marks[-1] if marks else None,
         "cause_seen": record.cause_state.is_seen,
         "may_name": found is not None and found.run.stop.kind == CAUSE,
+        "statement": "" if found is None else _statement(found),
     }
+
+
+def _statement(found: find_facts.Finding) -> str:
+    """Return a first sentence for the cause, which its crew may write better."""
+    lead = found.run.belief[0]
+    if not lead.part:
+        return ""
+    part = found.circuit.part(lead.part)
+    proof = found.run.proof[:1]
+    words = f"{part.label}: {lead.words.removeprefix(f'{lead.part}, ')}."
+    return f"{words} {proof[0].point} read {_read_at(found, proof[0].key)}." if proof else words
+
+
+def _read_at(found: find_facts.Finding, key: str) -> str:
+    """Return what was read in a test, or what the fault would read there."""
+    for reading in reversed(found.readings):
+        if reading.key == key:
+            return reading.text
+    return next(proof.before for proof in found.run.proof if proof.key == key)
 
 
 def _under(place: str, crew: str, complaints: list[Any]) -> str:

@@ -1,0 +1,274 @@
+"""Find: the advised readings lead to the cause; who may, what is refused, what stays."""
+
+import re
+from importlib import resources
+from uuid import uuid4
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+
+from tests.web.cast import TEACHER_PIN
+from witnessmark.record.acts.by import By
+from witnessmark.record.acts.intake import Intake, open_job
+from witnessmark.record.acts.school import put_in_library
+from witnessmark.record.acts.steps import assign_crew
+from witnessmark.record.models import Cause, Complaint, Photo, PinnedSheet, Reading, Step
+
+FAN = resources.files("witnessmark") / "examples" / "circuits" / "fan.toml"
+WORDS = "The fan hardly blows. It was fine in summer."
+# What the meter shows on a van whose ground joint has 0.5 ohm too much.
+VOLTS = {"A": "12.5", "B": "12.5", "C": "12.4", "D": "12.2", "E": "2.9", "F": "2.8"}
+
+
+@pytest.fixture
+def van(cast):
+    """A job whose fan is slow; the Library holds its circuit sheet."""
+    by = By(person=cast.teacher)
+    put_in_library(by, uuid4(), kind="circuit", text=FAN.read_text("utf-8"), name="fan.toml")
+    job = open_job(
+        by,
+        uuid4(),
+        intake=Intake(
+            vehicle="Meals van",
+            make="Brae",
+            model="12",
+            owner_name="Harbour kitchen",
+            owner_phone="555 0117",
+            promised=cast.device.until,
+        ),
+        complaint=WORDS,
+        section=cast.section,
+        number=117,
+    )
+    assign_crew(by, uuid4(), job=job, people=[cast.on_it])
+    return job
+
+
+def send(browser, van, act, **fields):
+    """Post one act of Find as its form does."""
+    return browser.post(f"/jobs/{van.number}/find/{act}", {"id": str(uuid4()), **fields})
+
+
+def shown(browser, van, query=""):
+    return browser.get(f"/jobs/{van.number}/find{query}").content.decode()
+
+
+@pytest.fixture
+def opened(cast, van):
+    """The learner's browser, with Find open on the van's sheet and the complaint tied to it."""
+    browser = cast.browser(cast.on_it)
+    sheet = re.search(r'<option value="([0-9a-f-]{36})">Brae', shown(browser, van))[1]
+    answer = send(browser, van, "open", sheet=sheet, sheet_id=str(uuid4()))
+    assert answer.status_code == 302, answer.content.decode()
+    row = Complaint.objects.get(job=van)
+    answer = send(browser, van, "complaint", complaint=str(row.pk), key="slow")
+    assert answer.status_code == 302, answer.content.decode()
+    return browser
+
+
+def advised(page):
+    """Return the key of the advised test."""
+    found = re.search(r'name="test" value="([^"]+)"', page)
+    return found and found[1]
+
+
+def follow(browser, van):
+    """Do what is advised until the cause can be named."""
+    for _ in range(8):
+        page = shown(browser, van)
+        if "Cause found" in page:
+            return page
+        key = advised(page)
+        answer = send(browser, van, "reading", test=key, text=VOLTS[key.split()[1]])
+        assert answer.status_code == 302, answer.content.decode()
+    raise AssertionError("the advised readings lead nowhere")
+
+
+def test_the_advised_readings_lead_to_the_cause_and_the_teacher_marks_it(cast, van, opened):
+    page = follow(opened, van)
+    assert "G7, high resistance" in page
+    assert "must read" in page  # the proof of the repair
+    statement = re.search(r'<textarea id="statement"[^>]*>([^<]+)', page)[1]
+    assert "G7 ground joint: high resistance" in statement
+
+    answer = send(opened, van, "cause", statement=statement)
+    assert answer.status_code == 302, answer.content.decode()
+    cause = Cause.objects.get(job=van)
+    assert cause.how == "find"
+    assert cause.suspect == "G7:high"
+    assert cause.reading_ids and cause.belief[0]["suspect"] == "G7, high resistance"
+
+    marking = f"/jobs/{van.number}/cause/mark"
+    page = opened.get(marking).content.decode()
+    digest = re.search(r'name="digest" value="([0-9a-f]{64})"', page)[1]
+    sent = {"id": str(uuid4()), "digest": digest, "pin": TEACHER_PIN, "who": str(cast.teacher.pk)}
+    assert opened.post(marking, sent).status_code == 302
+    assert "On to the steps" in shown(opened, van)
+
+
+def test_the_page_says_one_sentence_why_and_draws_the_circuit(van, opened):
+    page = shown(opened, van)
+
+    assert page.count("Next test, ") == 1
+    assert "Measure volts at " in page
+    assert "Why: " in page
+    assert page.count('class="lad wd"') == page.count('class="lad ph"') == 1
+    assert "Show as table" in page and "Show as list" in page
+    assert "stud G7" in page
+    assert "style=" not in page
+
+
+def test_before_find_is_open_the_page_says_what_to_do(cast, van):
+    page = shown(cast.browser(cast.on_it), van)
+
+    assert "Find is not open on this job yet" in page
+    assert "Open Find" in page
+
+
+def test_a_complaint_is_tied_to_the_sheet_and_asked_only_once(cast, van, opened):
+    row = Complaint.objects.get(job=van, replaced_by=None)
+    assert row.key == "slow"
+    assert row.words == WORDS
+    assert "What does the complaint mean on this circuit?" not in shown(opened, van)
+    assert send(opened, van, "complaint", key="slow").status_code == 302
+    seen = Complaint.objects.get(job=van, trust="seen here")
+    assert seen.key == "slow"
+    assert send(opened, van, "complaint", key="loud").status_code == 422
+
+
+def test_looking_changes_nothing(van, opened):
+    before = (Reading.objects.count(), Complaint.objects.count(), Step.objects.count())
+    shown(opened, van)
+    shown(opened, van, "?skip=E")
+    assert (Reading.objects.count(), Complaint.objects.count(), Step.objects.count()) == before
+
+
+def test_a_stranger_finds_no_job(cast, van, opened):
+    stranger = cast.browser(cast.not_on_it)
+    assert stranger.get(f"/jobs/{van.number}/find").status_code == 404
+    for what in ("open", "reading", "cause", "evidence", "photo", "look", "call", "complaint"):
+        assert send(stranger, van, what).status_code == 404
+    assert cast.browser().get(f"/jobs/{van.number}/find").status_code == 302
+
+
+def test_a_learner_cannot_mark_the_cause(cast, van, opened):
+    follow(opened, van)
+    send(opened, van, "cause", statement="G7: bad joint.")
+    marking = f"/jobs/{van.number}/cause/mark"
+    page = opened.get(marking).content.decode()
+    digest = re.search(r'name="digest" value="([0-9a-f]{64})"', page)[1]
+    sent = {"id": str(uuid4()), "digest": digest, "pin": "2846", "who": str(cast.on_it.pk)}
+    assert opened.post(marking, sent).status_code == 403
+    assert "On to the steps" not in shown(opened, van)
+
+
+def test_sending_a_reading_twice_keeps_one(van, opened):
+    sent = {"id": str(uuid4()), "test": advised(shown(opened, van)), "text": "2.9"}
+    for _ in range(2):
+        assert opened.post(f"/jobs/{van.number}/find/reading", sent).status_code == 302
+    assert Reading.objects.filter(job=van).count() == 1
+
+
+@pytest.mark.parametrize(
+    ("fields", "words"),
+    [
+        ({"test": "volts E state=run", "text": "abc"}, "not one number"),
+        ({"test": "volts E state=run", "text": "1200"}, "Check the scale of the meter"),
+        ({"test": "volts Q state=run", "text": "12"}, "The sheet has the points"),
+        ({"test": "ohms E", "text": "12"}, "Choose the test from the screen again"),
+        ({"kind": "lamp", "point": "D", "state": "run", "text": "bright"}, "lit, dim or dark"),
+    ],
+)
+def test_a_reading_that_cannot_be_is_refused_with_what_was_typed(fields, words, van, opened):
+    answer = send(opened, van, "reading", **fields)
+
+    assert answer.status_code == 422
+    assert words in answer.content.decode()
+    assert not Reading.objects.filter(job=van).exists()
+
+
+def test_a_comma_a_lamp_and_another_point_are_taken(van, opened):
+    send(opened, van, "reading", test="volts A state=run", text="12,5", asked="1")
+    send(opened, van, "reading", test="lamp D state=run", outcome="lit")
+    send(opened, van, "reading", kind="volts", point="B", state="off", text="12.6")
+
+    rows = {row.key: row for row in Reading.objects.filter(job=van)}
+    assert rows["volts A state=run"].present == "yes"
+    assert rows["lamp D state=run"].outcome == "lit"
+    assert rows["volts B state=off"].text == "12.6"
+    page = shown(opened, van)
+    assert "A, battery +" in page and "D, motor +, test lamp" in page
+
+
+def test_out_of_reach_asks_for_another_point_and_is_remembered(van, opened):
+    first = advised(shown(opened, van)).split()[1]
+    page = shown(opened, van, f"?skip={first}")
+    assert advised(page).split()[1] != first
+    answer = send(opened, van, "reading", test=advised(page), text="12.4", skip=first)
+    assert f"skip={first}" in answer.headers["Location"]
+
+
+def test_a_corrected_reading_takes_the_old_ones_place(van, opened):
+    send(opened, van, "reading", test="volts E state=run", text="9.2")
+    before = shown(opened, van)
+    row = Reading.objects.get(job=van)
+    fields = {"id": str(uuid4()), "text": "2.9", "reason": "Misread"}
+    answer = opened.post(f"/jobs/{van.number}/reading/{row.pk}/correct", fields)
+    assert answer.status_code == 302, answer.content.decode()
+    after = shown(opened, van)
+    assert advised(before) and "<s " in after and "9.2 V" in after
+    assert Reading.objects.filter(job=van).count() == 2
+
+
+def test_a_reading_while_the_complaint_was_away_clears_nobody(van, opened):
+    fields = {"test": "volts E state=run", "text": "0.18", "asked": "1", "away": "1"}
+    send(opened, van, "reading", **fields)
+
+    assert Reading.objects.get(job=van).present == "no"
+    assert "clears nobody" in shown(opened, van)
+
+
+def test_a_cause_is_not_named_before_the_run_has_proved_it(van, opened):
+    answer = send(opened, van, "cause", statement="It is G7, I feel it.")
+
+    assert answer.status_code == 422
+    assert "leave more than one cause" in answer.content.decode()
+    assert not Cause.objects.exists()
+
+
+def test_a_worn_part_is_proved_by_a_reading_and_a_photo_without_any_circuit(cast, van):
+    browser = cast.browser(cast.on_it)
+    assert send(browser, van, "open", sheet="").status_code == 302
+    assert not PinnedSheet.objects.filter(job=van).exists()
+    send(browser, van, "look", what="Lining, left rear shoe", value="1.2 mm")
+    send(browser, van, "look", what="Drum, left rear", value="scored")
+    from io import BytesIO
+
+    from PIL import Image
+
+    picture = BytesIO()
+    Image.new("RGB", (60, 40), "grey").save(picture, "JPEG")
+    file = SimpleUploadedFile("shoe.jpg", picture.getvalue(), "image/jpeg")
+    answer = send(browser, van, "photo", photo=file, caption="Lining worn to the rivets")
+    assert answer.status_code == 302, answer.content.decode()
+    page = shown(browser, van)
+    assert "Lining, left rear shoe" in page and "scored" in page
+
+    empty = send(browser, van, "evidence", statement="Worn lining.")
+    assert empty.status_code == 422
+    reading = Reading.objects.get(job=van, text="1.2")
+    photo = Photo.objects.get(job=van)
+    fields = {"reading": str(reading.pk), "photo": str(photo.pk)}
+    answer = send(browser, van, "evidence", statement="Left rear lining worn.", **fields)
+    assert answer.status_code == 302, answer.content.decode()
+    cause = Cause.objects.get(job=van)
+    assert cause.how == "evidence"
+    assert cause.photo_ids == (photo.pk,)
+
+
+def test_the_teacher_is_called_to_the_cause(van, opened):
+    assert send(opened, van, "call", what="cause").status_code == 422  # nothing is named yet
+    follow(opened, van)
+    send(opened, van, "cause", statement="G7: bad joint.")
+    assert send(opened, van, "call", what="cause").status_code == 302
+    assert "Called" in shown(opened, van)

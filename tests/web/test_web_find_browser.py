@@ -1,0 +1,85 @@
+"""Find in a browser: the way to the cause by hand, three widths, large targets, the drawing."""
+
+import itertools
+import re
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+
+from tests.web.browser import watched
+from tests.web.test_web_find import VOLTS, van  # noqa: F401 - the fixture
+from witnessmark.people.models import Device
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+SMALL_TARGETS = """
+() => [...document.querySelectorAll('main a, main button, main select, main input, main summary')]
+  .filter(one => one.offsetParent !== null && one.type !== 'hidden')
+  .map(one => [one, (one.closest('.fld, .entry, .chk, .pick') || one).getBoundingClientRect()])
+  .filter(([one, box]) => box.width > 0 && (box.height < 47.5 || box.width < 47.5))
+  .map(([one, box]) => `${one.tagName} ${one.textContent.trim()} ${box.width}x${box.height}`)
+"""
+CHANGED = "old => document.querySelector('#next h2').innerText != old"
+BOXES = """
+() => { const svg = [...document.querySelectorAll('svg.lad')].find(s => s.clientWidth > 0);
+  return [...svg.querySelectorAll('text')].map(t => { const b = t.getBoundingClientRect();
+    return [b.left, b.top, b.right, b.bottom, t.textContent]; }); }
+"""
+
+
+@pytest.fixture
+def open_page(transactional_db, cast, van, live_server):  # noqa: F811
+    # The live server keeps the wall clock: the tablet stays open for it.
+    Device.objects.update(until=timezone.now() + timedelta(hours=2))
+    signed_in = cast.browser(cast.on_it).cookies.items()
+    with watched(live_server.url) as browser:
+        browser.context.add_cookies(
+            [{"name": key, "value": one.value, "url": live_server.url} for key, one in signed_in]
+        )
+        page = browser.page()
+        page.goto(f"{live_server.url}/jobs/117/find")
+        yield browser, page
+
+
+def look(browser, page, name):
+    browser.shoot(page, name)
+    for width in (1440, 820, 390):
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate(SMALL_TARGETS) == []
+        if page.locator("svg.lad").count():
+            for one, other in itertools.combinations(page.evaluate(BOXES), 2):
+                across = min(one[2], other[2]) - max(one[0], other[0])
+                down = min(one[3], other[3]) - max(one[1], other[1])
+                assert not (across > 4 and down > 4), (one, other)
+
+
+def test_a_learner_on_a_phone_follows_the_advice_to_the_cause(open_page):
+    browser, page = open_page
+    look(browser, page, "find-closed")
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.get_by_role("button", name="Open Find").click()
+    look(browser, page, "find-complaint")
+    page.get_by_role("button", name="The fan hardly blows").click()
+    for step in range(8):
+        if page.locator("text=Cause found").count():
+            break
+        sentence = page.locator("#next h2").inner_text()
+        letter = re.search(r"volts at (\w+)", sentence)[1]
+        page.set_viewport_size({"width": 390, "height": 844})
+        page.fill("#rd", VOLTS[letter])
+        if step == 1:
+            look(browser, page, "find")
+        page.get_by_role("button", name="Keep", exact=True).first.click()
+        page.wait_for_function(
+            "old => document.querySelector('#next h2').innerText != old", arg=sentence
+        )
+    look(browser, page, "find-proved")
+    page.get_by_role("button", name="Name the cause").click()
+    page.wait_for_load_state()
+    look(browser, page, "find-named")
+    for summary in page.locator("main summary").all():
+        summary.click()
+    look(browser, page, "find-unfolded")
+    page.emulate_media(color_scheme="dark")
+    browser.shoot(page, "find-dark")
