@@ -10,7 +10,9 @@ from witnessmark.networks.pieces import LAMP_EXPONENT, LAMP_KNEE_V
 
 LEAK_S = 1e-9  # from every point to the reference, so that floating points have an answer [S]
 MOST_ROUNDS = 100
-CURRENT_TOLERANCE = 1e-11  # of the greatest current in the circuit, or of 1 A
+CURRENT_TOLERANCE_A = 1e-14  # beside rounding; behind the leak it is 0.01 mV
+STALLED_V = 1e-13
+ROUNDING = 16 * np.finfo(np.float64).eps  # of the terms that a point's current balance adds up
 
 
 def node_voltages(book: Compiled, conducts: Flags, ohm: Floats, emf_v: Floats) -> Floats:
@@ -42,7 +44,7 @@ def node_voltages(book: Compiled, conducts: Flags, ohm: Floats, emf_v: Floats) -
     feed: Floats = (conductance * emf_v) @ book.incidence
     if not len(book.lamp):
         return _solved(linear, feed)
-    return _with_lamps(book, linear, feed, lamp_k, np.abs(conductance * emf_v).max(axis=1))
+    return _with_lamps(book, linear, feed, lamp_k)
 
 
 def piece_currents(
@@ -96,9 +98,7 @@ def _lamp_law(volts: Floats, lamp_k: Floats) -> tuple[Floats, Floats]:
     return current, slope
 
 
-def _with_lamps(
-    book: Compiled, linear: Floats, feed: Floats, lamp_k: Floats, greatest_a: Floats
-) -> Floats:
+def _with_lamps(book: Compiled, linear: Floats, feed: Floats, lamp_k: Floats) -> Floats:
     between = book.incidence[book.lamp]  # L x N
 
     def residual(laws: tuple[Floats, Floats, Floats], rows: Floats) -> tuple[Floats, Floats]:
@@ -108,24 +108,20 @@ def _with_lamps(
 
     rated = lamp_k * 6.0 ** (LAMP_EXPONENT - 1)  # each lamp as a resistor at half supply
     volts = _solved(linear + _lamp_stamps(between, rated), feed)
-    tolerance = CURRENT_TOLERANCE * np.maximum(greatest_a, 1.0)
     pending = np.arange(len(volts))
     for _ in range(MOST_ROUNDS):
         here = volts[pending]
         wrong, slope = residual((linear[pending], feed[pending], lamp_k[pending]), here)
-        unsettled = np.max(np.abs(wrong), axis=1) > tolerance[pending]
-        pending, here, wrong, slope = (
-            pending[unsettled],
-            here[unsettled],
-            wrong[unsettled],
-            slope[unsettled],
-        )
+        tangent = linear[pending] + _lamp_stamps(between, slope)
+        terms = (np.abs(tangent) @ np.abs(here)[..., None])[..., 0] + np.abs(feed[pending])
+        unsettled = np.any(np.abs(wrong) > CURRENT_TOLERANCE_A + ROUNDING * terms, axis=1)
+        pending, here, wrong = pending[unsettled], here[unsettled], wrong[unsettled]
         if not len(pending):
             return volts
-        step = -_solved(linear[pending] + _lamp_stamps(between, slope), wrong)
+        step = -_solved(tangent[unsettled], wrong)
         laws = (linear[pending], feed[pending], lamp_k[pending])
         chosen = _damped(partial(residual, laws), here, step, wrong)
-        stalled = np.max(np.abs(chosen - here), axis=1) < 1e-13
+        stalled = np.max(np.abs(chosen - here), axis=1) < STALLED_V
         volts[pending] = chosen
         pending = pending[~stalled]
         if not len(pending):
