@@ -36,3 +36,63 @@ class Cast:
             answer = client.post(f"/signin/who/{person.pk}", {"pin": LEARNER_PIN})
         assert answer.status_code == 302, answer.content.decode()
         return client
+
+
+PROCEDURE = """
+[procedure]
+key = "thermostat"
+title = "Thermostat housing"
+source = "invented for the tests"
+
+[[steps]]
+key = "open"
+title = "Housing off"
+minutes = 10
+operations = ["coolant"]
+cautions = ["COOLANT"]
+instructions = ["Engine cold. Housing off."]
+[[steps.off]]
+key = "housing-bolt"
+what = "Housing bolt"
+quantity = "2"
+
+[[steps]]
+key = "close"
+title = "Housing on, to torque"
+minutes = 15
+hold = "hold"
+needs = ["open"]
+instructions = ["Both bolts by hand, then to the torque."]
+[[steps.measure]]
+key = "bolt"
+what = "Housing bolt"
+unit = "N·m"
+limit = "20 to 30 N·m"
+source = "invented for the tests"
+instrument = "torque wrench"
+at = ["1", "2"]
+[[steps.photos]]
+key = "bolts"
+what = "Both bolts"
+[[steps.on]]
+key = "housing-bolt"
+
+[[steps]]
+key = "look"
+title = "Look for a leak"
+minutes = 5
+hold = "witness"
+needs = ["close"]
+instructions = ["Warm the engine. Look under the housing."]
+"""
+
+
+def picture(colour: str = "gray") -> bytes:
+    """Return a small JPEG."""
+    from io import BytesIO
+
+    from PIL import Image
+
+    out = BytesIO()
+    Image.new("RGB", (40, 30), colour).save(out, "JPEG")
+    return out.getvalue()

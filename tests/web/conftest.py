@@ -1,14 +1,17 @@
 """Fixtures of the web tests: the given time, and the cast in its shop."""
 
-from datetime import time
+from datetime import time, timedelta
 from uuid import uuid4
 
 import pytest
 
-from tests.web.cast import LEARNER_PIN, PASSWORD, TEACHER_PIN, TUESDAY, Cast
+from tests.web.cast import LEARNER_PIN, PASSWORD, PROCEDURE, TEACHER_PIN, TUESDAY, Cast
 from witnessmark.record.acts.by import By
+from witnessmark.record.acts.intake import Intake, open_job
 from witnessmark.record.acts.people import add_learner, add_section, open_device
-from witnessmark.record.acts.school import add_bay, add_periods, start_shop
+from witnessmark.record.acts.school import add_bay, add_periods, put_in_library, start_shop
+from witnessmark.record.acts.sheets import choose_procedure, start_work
+from witnessmark.record.acts.steps import assign_crew
 from witnessmark.shop import clock
 from witnessmark.shop.periods import WeeklyPeriod
 
@@ -59,3 +62,28 @@ def cast(db, given_time) -> Cast:
 def quick_hashes(settings):
     """Hash quickly: the real hash is slow on purpose, and dozens of tests sign in."""
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture
+def job(cast, settings, tmp_path):
+    """Return a job with three steps, open for work, its crew the one learner who is on it."""
+    settings.MEDIA_ROOT = tmp_path
+    by = By(person=cast.teacher)
+    item = put_in_library(by, uuid4(), kind="procedure", text=PROCEDURE, name="thermostat")
+    one = open_job(
+        by,
+        uuid4(),
+        number=114,
+        section=cast.section,
+        complaint="Gauge climbs on the harbour hill.",
+        intake=Intake(
+            vehicle="Library bus",
+            make="Corran",
+            owner_name="Harbour library",
+            owner_phone="555 0142",
+            promised=TUESDAY + timedelta(days=10),
+        ),
+    )
+    assign_crew(by, uuid4(), job=one, people=[cast.on_it])
+    choose_procedure(by, uuid4(), job=one, item=item)
+    return start_work(by, uuid4(), job=one)

@@ -1,0 +1,101 @@
+"""Taking in a vehicle: half done is kept, a job needs what it needs, and is made once."""
+
+from uuid import uuid4
+
+import pytest
+
+from witnessmark.record.acts.by import By
+from witnessmark.record.acts.people import add_teacher
+from witnessmark.record.models import Complaint, Job
+
+TYPED = {
+    "vehicle": "Meals van",
+    "make": "Brae",
+    "model": "12",
+    "year": "2014",
+    "odometer": "96 240 km",
+    "says": "The fan hardly blows. It was fine in summer.",
+    "happens": ["Cold", "After a bump"],
+    "owner_name": "Town kitchen",
+    "owner_phone": "555 0177",
+    "keys": "1 set",
+    "hook": "14",
+    "kind": "customer",
+    "promised": "2026-12-01",
+    "promised_time": "15:00",
+}
+
+
+def send(cast, page="/jobs/new", act="open", id=None, **typed):
+    sent = {**TYPED, **typed, "act": act, "id": str(id or uuid4())}
+    return cast.browser(cast.teacher).post(page, sent)
+
+
+def test_a_vehicle_becomes_a_job_with_its_complaint(cast):
+    answer = send(cast)
+    job = Job.objects.get()
+    assert answer.headers["Location"] == f"/jobs/{job.number}"
+    assert job.keys == "1 set, hook 14"
+    assert job.promised.isoformat() == "2026-12-01T15:00:00+00:00"
+    assert Complaint.objects.get().words == TYPED["says"]
+    page = cast.browser(cast.teacher).get(f"/jobs/{job.number}").content.decode()
+    assert "The fan hardly blows." in page and "Tue 1 Dec" in page
+
+
+def test_half_done_is_kept_whole_and_finished_later(cast):
+    answer = send(cast, act="keep", owner_phone="", promised="")
+    job = Job.objects.get()
+    assert job.half_done
+    page = cast.browser(cast.teacher).get(answer.headers["Location"]).content.decode()
+    assert TYPED["says"] in page and 'value="Town kitchen"' in page
+    assert "Half taken in: Meals van" in cast.browser(cast.teacher).get("/jobs").content.decode()
+    assert not Complaint.objects.exists()
+    assert send(cast, page=f"/jobs/{job.number}/intake").status_code == 302
+    job.refresh_from_db()
+    assert not job.half_done and job.says == ""
+    assert Job.objects.count() == 1 and Complaint.objects.count() == 1
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ({"owner_phone": ""}, "the owner&#x27;s phone number"),
+        ({"promised": ""}, "a promised date"),
+        ({"says": " "}, "no complaint"),
+        ({"year": "09"}, "“09” is not a year."),
+        ({"promised": "soon"}, "“soon” is not a day."),
+        ({"promised_time": "tea"}, "“tea” is not a time of day."),
+    ],
+)
+def test_what_is_missing_is_said_and_what_was_typed_stays(cast, typed, said):
+    answer = send(cast, **typed)
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert said in page
+    assert 'value="Meals van"' in page
+    assert not Job.objects.exists()
+
+
+def test_the_same_form_sent_twice_makes_one_job(cast):
+    id = uuid4()
+    assert [send(cast, id=id).status_code for _ in range(2)] == [302, 302]
+    assert Job.objects.count() == 1
+
+
+def test_the_office_takes_in_and_a_learner_does_not(cast):
+    by = By(person=cast.teacher)
+    add_teacher(
+        by,
+        uuid4(),
+        name="Office",
+        handle="office",
+        password="quiet filing cabinets",
+        pin="5192",
+        role="office",
+    )
+    office = cast.browser()
+    office.post("/signin/password", {"handle": "office", "password": "quiet filing cabinets"})
+    sent = {**TYPED, "act": "open", "id": str(uuid4())}
+    assert office.post("/jobs/new", sent).status_code == 302
+    assert cast.browser(cast.on_it).post("/jobs/new", sent).status_code == 403
+    assert Job.objects.count() == 1
