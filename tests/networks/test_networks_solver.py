@@ -309,3 +309,25 @@ def test_lamps_behind_a_resistance_agree_with_bisection(watts, ohm, emf_v):
         low, high = (middle, high) if drawn < (emf_v - middle) / ohm else (low, middle)
     assume(high > 0)
     assert solve(made).voltage("A", "on") == pytest.approx(low, abs=1e-6)
+
+
+@st.composite
+def lamp_networks(draw):
+    ohms = st.floats(min_value=-4, max_value=6).map(lambda power: 10**power)
+    parts = [battery(draw(st.floats(min_value=1, max_value=30)), ohm=draw(ohms))]
+    for number in range(draw(st.integers(min_value=1, max_value=12))):
+        first, second = draw(ENDS), draw(ENDS)
+        if first == second:
+            continue
+        if draw(st.booleans()):
+            parts.append(lamp(f"L{number}", first, second, draw(st.floats(0.1, 100))))
+        else:
+            parts.append(resistor(f"R{number}", first, second, draw(ohms)))
+    return circuit(*parts)
+
+
+@settings(deadline=None, max_examples=200)
+@given(lamp_networks())
+@pytest.mark.second_way("Kirchhoff's current law, point by point")
+def test_lamps_settle_in_any_network(made):
+    assert _unbalanced_a(made, solve(made)) < 1e-9
