@@ -119,7 +119,8 @@ SHUT = {
     ),
     "a check too close to call": (
         first(checks=(close(Verdict.TOO_CLOSE),)),
-        "Step 1, Torque: 12.1 N·m is too close to call, limit 11 to 13 N·m.",
+        "Step 1, Torque: 12.1 N·m is too close to call, limit 11 to 13 N·m, "
+        "and not accepted with a reason.",
         Place.STEP,
     ),
     "something still off": (

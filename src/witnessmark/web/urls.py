@@ -4,6 +4,7 @@ from django.shortcuts import redirect
 from django.urls import path
 
 from witnessmark.web.views import (
+    board,
     find,
     fit,
     handover,
@@ -15,10 +16,12 @@ from witnessmark.web.views import (
     people,
     photos,
     plan,
+    release,
     shop,
     signin,
     start,
     step,
+    steps,
 )
 
 urlpatterns = [
@@ -26,6 +29,7 @@ urlpatterns = [
     *find.urls,
     *fit.urls,
     *handover.urls,
+    *board.urls,
     *intake.urls,
     *job.urls,
     *jobs.urls,
@@ -34,8 +38,10 @@ urlpatterns = [
     *people.urls,
     *photos.urls,
     *plan.urls,
+    *release.urls,
     *shop.urls,
     *signin.urls,
     *start.urls,
     *step.urls,
+    *steps.urls,
 ]

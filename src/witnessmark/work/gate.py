@@ -89,6 +89,7 @@ class GateRow:
     shown: str
     reasons: tuple[Reason, ...] = ()
     is_broken: bool = False  # a mark in it is broken
+    verdict: str = ""  # within, where every check of the row is
 
     @property
     def is_open(self) -> bool:
@@ -170,7 +171,7 @@ def _ledger_row(ledger: Balance) -> GateRow:
                 f"{one.line.place}.",
                 where=Place.LEDGER,
                 subject=one.line.id,
-                mend="Enter how it was put right",
+                mend="Put right",
             )
             for one in ledger.still_off
         ),
@@ -238,6 +239,7 @@ def _checks_row(steps: Sequence[StepStanding]) -> GateRow:
         asked="as left, each against its limit",
         shown=shown,
         reasons=tuple(reasons),
+        verdict=Verdict.WITHIN if checks and within == len(checks) else "",
     )
 
 
@@ -247,10 +249,13 @@ def _check_reasons(step: StepStanding, check: CheckStanding) -> Iterator[Reason]
         yield _of_step(step, f"{where}: not read, limit {check.limit}.", "Read it")
     elif check.word is Verdict.OUTSIDE:
         what = f"{where}: {check.shown} is outside, limit {check.limit}."
-        yield _of_step(step, what, "Put it right and read it again")
+        yield _of_step(step, what, "Mend and read again")
     elif check.word is Verdict.TOO_CLOSE and not (step.accepted and step.mark.is_seen):
-        what = f"{where}: {check.shown} is too close to call, limit {check.limit}."
-        yield _of_step(step, what, "Read it again, or the teacher accepts it with a reason")
+        what = (
+            f"{where}: {check.shown} is too close to call, limit {check.limit}, "
+            "and not accepted with a reason."
+        )
+        yield _of_step(step, what, "Read again")
 
 
 def _cause_row(cause: MarkState | None) -> GateRow:
