@@ -23,6 +23,7 @@ FOOT: Final = 30.0  # promise and planned finish of one job, under the sittings 
 HOLD_STEP: Final = 17.0  # holds stand at least so far apart on the teacher's line
 SIZE: Final = 13.5
 MARK_HEIGHT: Final = 44.0
+POLE_CLEAR: Final = 22.0  # a flag may stand at the end of a period
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,7 +228,7 @@ class _Drawing:
             if other.row == seat.row and lane == self.lanes[seat]
             if self._begins(other) > self._begins(seat)
         ]
-        column = LEFT + self.period_px * (seat.place + 1)
+        column = LEFT + self.period_px * (seat.place + 1) - POLE_CLEAR
         return min([column, *after]) - self._ends(seat)
 
     def _promise(self, one: Promise) -> Iterator[str]:
@@ -265,10 +266,10 @@ class _Drawing:
     def _beside(self, x: float, y: float, one: Promise, on_left: bool) -> str:
         """Write the promise beside its flag."""
         where = f'x="{_px(x - 8)}" text-anchor="end"' if on_left else f'x="{_px(x + 8)}"'
-        return (
-            f'<text {where} y="{_px(y)}" class="pl-say"><tspan class="pl-strong">'
-            f"{escape(one.flag)}</tspan>, {escape(one.words)}</text>"
-        )
+        said = f'<tspan class="pl-strong">{escape(one.flag)}</tspan>, {escape(one.words)}</text>'
+        start = f'<text {where} y="{_px(y)}" class="pl-say'
+        # the clear edge first and alone, or the second part would wipe the end of the first
+        return f'{start} pl-clear">{said}{start}">{said}'
 
     def _teacher(self) -> Iterator[str]:
         y = self.line_y
