@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from scipy.stats import studentized_range
 
 from witnessmark.metrology import (
     Bench,
@@ -11,6 +12,7 @@ from witnessmark.metrology import (
     grubbs,
     grubbs_critical,
     misreads,
+    range_critical,
 )
 from witnessmark.quantities import parse
 
@@ -57,6 +59,22 @@ def test_the_handbook_outlier():
     masses = [199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 202.18, 245.57]
     assert grubbs(masses) == pytest.approx(2.4688, abs=5e-5)
     assert grubbs(masses) > grubbs_critical(8, 0.05, one_sided=True)
+
+
+@pytest.mark.reference("from memory: table of the studentized range, 5 % and 1 %, infinite freedom")
+@pytest.mark.parametrize(
+    ("count", "five", "one"), [(2, 2.77, 3.64), (3, 3.31, 4.12), (5, 3.86, 4.60), (10, 4.47, 5.16)]
+)
+def test_the_table_of_the_range(count, five, one):
+    assert range_critical(count, 0.05) == pytest.approx(five, abs=0.006)
+    assert range_critical(count, 0.01) == pytest.approx(one, abs=0.006)
+
+
+@pytest.mark.second_way("the studentized range of a statistics library, infinite freedom")
+@pytest.mark.parametrize("count", [2, 3, 4, 8, 20])
+def test_the_range_agrees_with_a_library(count):
+    theirs = studentized_range.isf(0.01, count, np.inf)
+    assert range_critical(count, 0.01) == pytest.approx(theirs, abs=1e-4)
 
 
 def test_readings_that_agree_are_left_alone():

@@ -7,16 +7,14 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
-
-import numpy as np
-from numpy.typing import NDArray
-from scipy.optimize import brentq
+from itertools import pairwise
 
 from witnessmark.errors import BenchError
 
 SHOP_SHARE = 0.75  # a rule of workmanship, not of flow: oil still passes through far less
 
-_NODES, _NODE_WEIGHTS = np.polynomial.legendre.leggauss(40)
+_NODES = 40  # of the Gauss-Legendre rule on each piece between two kinks
+_GRID = 128  # places at which a change of sign is looked for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,12 +49,11 @@ class Hole:
         radius = self.diameter_mm / 2
         return math.pi * radius * radius + 4 * self.straight_mm * radius
 
-    def half_height(self, along_mm: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Return half the opening's height at places along its length. [mm]"""
-        past_straight = np.maximum(np.abs(along_mm) - self.straight_mm, 0.0)
+    def half_height(self, along_mm: float) -> float:
+        """Return half the opening's height at a place along its length. [mm]"""
+        past_straight = max(abs(along_mm) - self.straight_mm, 0.0)
         radius = self.diameter_mm / 2
-        height: NDArray[np.float64] = np.sqrt(np.maximum(radius**2 - past_straight**2, 0.0))
-        return height
+        return math.sqrt(max((radius - past_straight) * (radius + past_straight), 0.0))
 
     def kinks(self) -> tuple[float, ...]:
         """Return where its outline begins, bends and ends, from its middle. [mm]"""
@@ -103,26 +100,55 @@ def overlap_area(first: Hole, second: Hole, apart_mm: float, across_mm: float = 
 
     Notes
     -----
-    One integral along the turn, broken at every kink of the two outlines; between kinks the
-    substitution s = mid - half * cos(t) takes the square roots out. Two circles agree with
-    the closed formula of their overlap within 1e-8 mm².
+    Two circles by the closed formula of their overlap [1]. With a slot, one integral along the
+    turn, broken at every kink of the two outlines; between kinks the substitution
+    s = mid - half * cos(t) takes the square roots out. For circles both agree within 1e-5 mm².
+
+    References
+    ----------
+    [1] Circle-circle intersection, a mathematics handbook on the web. Seen.
 
     Examples
     --------
     >>> round(overlap_area(Hole(diameter_mm=2), Hole(diameter_mm=2), 1.0), 9)
     1.228369699
     """
+    if first.length_mm is None and second.length_mm is None:
+        apart = math.hypot(apart_mm, across_mm)
+        return _circles(first.diameter_mm / 2, second.diameter_mm / 2, apart)
+    return overlap_by_integral(first, second, apart_mm, across_mm)
 
-    def gaps(along: NDArray[np.float64]) -> tuple[NDArray[np.float64], ...]:
-        one, two = first.half_height(along), second.half_height(along - apart_mm)
-        return one - two - across_mm, one - two + across_mm, one + two - abs(across_mm)
 
-    def height(along: NDArray[np.float64]) -> NDArray[np.float64]:
-        one, two = first.half_height(along), second.half_height(along - apart_mm)
-        top = np.minimum(one, across_mm + two)
-        bottom = np.maximum(-one, across_mm - two)
-        opening: NDArray[np.float64] = np.maximum(top - bottom, 0.0)
-        return opening
+def overlap_by_integral(first: Hole, second: Hole, apart_mm: float, across_mm: float) -> float:
+    """Return the common area of two openings of any shape; see `overlap_area`.
+
+    Parameters
+    ----------
+    first
+        One opening, its middle at 0.
+    second
+        The other.
+    apart_mm
+        Distance of the middles along the turn. [mm]
+    across_mm
+        Distance of the middles along the shaft. [mm]
+
+    Returns
+    -------
+    float
+        The common area. [mm²]
+    """
+
+    def one(along: float) -> float:
+        return first.half_height(along)
+
+    def two(along: float) -> float:
+        return second.half_height(along - apart_mm)
+
+    def height(along: float) -> float:
+        top = min(one(along), across_mm + two(along))
+        bottom = max(-one(along), across_mm - two(along))
+        return max(top - bottom, 0.0)
 
     theirs = [apart_mm + kink for kink in second.kinks()]
     start, end = max(first.kinks()[0], theirs[0]), min(first.kinks()[-1], theirs[-1])
@@ -130,13 +156,20 @@ def overlap_area(first: Hole, second: Hole, apart_mm: float, across_mm: float = 
         return 0.0
     breaks = {start, end}
     breaks |= {kink for kink in (*first.kinks(), *theirs) if start < kink < end}
-    breaks |= set(_crossings(gaps, start, end))
-    edges = np.array(sorted(breaks))
-    middle, half = (edges[1:] + edges[:-1]) / 2, (edges[1:] - edges[:-1]) / 2
-    angle = (_NODES + 1) * math.pi / 2
-    along = middle[:, None] - half[:, None] * np.cos(angle)
-    pieces = height(along) * np.sin(angle) * _NODE_WEIGHTS * math.pi / 2
-    return float(np.sum(pieces.sum(axis=1) * half))
+    for gap in (
+        lambda along: one(along) - two(along) - across_mm,  # upper edges cross
+        lambda along: one(along) - two(along) + across_mm,  # lower edges cross
+        lambda along: one(along) + two(along) - abs(across_mm),  # the opening begins or ends
+    ):
+        breaks.update(_crossings(gap, start, end))
+    edges = sorted(breaks)
+    total = 0.0
+    for left, right in pairwise(edges):
+        middle, half = (left + right) / 2, (right - left) / 2
+        total += half * math.fsum(
+            height(middle - half * cosine) * weight for cosine, weight in _rule()
+        )
+    return total
 
 
 def open_share(
@@ -293,28 +326,64 @@ def _farthest(
         good, bad = bad, bad + step
         if abs(bad - best) > 90:
             return good
-    if least_open(feeds, radius_mm, good) == share:
-        return good
-    return float(
-        brentq(lambda turn: least_open(feeds, radius_mm, turn) - share, good, bad, xtol=1e-9)
+    for _ in range(24):
+        middle = (good + bad) / 2
+        if least_open(feeds, radius_mm, middle) >= share:
+            good = middle
+        else:
+            bad = middle
+    return good
+
+
+def _circles(r: float, big: float, apart: float) -> float:
+    """Return the common area of two circles. [mm²]"""
+    if apart >= r + big:
+        return 0.0
+    if apart <= abs(big - r):
+        return math.pi * min(r, big) ** 2
+    product = (r + big - apart) * (apart + r - big) * (apart - r + big) * (apart + r + big)
+    return (
+        r * r * math.acos(_cosine((apart**2 + r * r - big * big) / (2 * apart * r)))
+        + big * big * math.acos(_cosine((apart**2 + big * big - r * r) / (2 * apart * big)))
+        - math.sqrt(max(product, 0.0)) / 2
     )
 
 
-def _crossings(
-    gaps: Callable[[NDArray[np.float64]], tuple[NDArray[np.float64], ...]],
-    start: float,
-    end: float,
-) -> list[float]:
-    """Return where two outlines cross: each interval with a change of sign, halved together."""
-    grid = np.linspace(start, end, 129)
-    found: list[float] = []
-    values = np.array(gaps(grid))
-    found += [float(grid[place]) for _, place in np.argwhere(values == 0)]
-    which, place = np.nonzero(values[:, :-1] * values[:, 1:] < 0)
-    low, high, sign = grid[place], grid[place + 1], values[which, place]
-    rows = np.arange(len(which))
-    for _ in range(48 if len(which) else 0):
-        middle = (low + high) / 2
-        same = np.array(gaps(middle))[which, rows] * sign > 0
-        low, high = np.where(same, middle, low), np.where(same, high, middle)
-    return found + [float(crossing) for crossing in low]
+def _cosine(value: float) -> float:
+    """Hold fast what rounding pushed past one."""
+    return min(1.0, max(-1.0, value))
+
+
+@cache
+def _rule() -> tuple[tuple[float, float], ...]:
+    """Return cos t and weight times sin t of the Gauss-Legendre rule for t from 0 to pi."""
+    found = []
+    for number in range(_NODES):
+        x = math.cos(math.pi * (number + 0.75) / (_NODES + 0.5))
+        for _ in range(8):  # Newton on the Legendre polynomial
+            before, value = 1.0, x
+            for degree in range(2, _NODES + 1):
+                before, value = (
+                    value,
+                    ((2 * degree - 1) * x * value - (degree - 1) * before) / degree,
+                )
+            slope = _NODES * (x * value - before) / (x * x - 1)
+            x -= value / slope
+        angle = (x + 1) * math.pi / 2
+        weight = 2 / ((1 - x * x) * slope * slope)
+        found.append((math.cos(angle), weight * math.sin(angle) * math.pi / 2))
+    return tuple(found)
+
+
+def _crossings(gap: Callable[[float], float], start: float, end: float) -> list[float]:
+    """Return where a gap changes its sign, by halving each interval in which it does."""
+    places = [start + (end - start) * number / _GRID for number in range(_GRID + 1)]
+    values = [gap(place) for place in places]
+    found = [place for place, value in zip(places, values, strict=True) if value == 0]
+    for (low, high), (first, last) in zip(pairwise(places), pairwise(values), strict=True):
+        if first * last < 0:
+            for _ in range(48):
+                middle = (low + high) / 2
+                low, high = (middle, high) if gap(middle) * first > 0 else (low, middle)
+            found.append(low)
+    return found

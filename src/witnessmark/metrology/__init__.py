@@ -19,6 +19,7 @@ from witnessmark.metrology.misreads import (
     grubbs,
     grubbs_critical,
     misreads,
+    range_critical,
     wider_than_stated,
 )
 from witnessmark.metrology.readings import Instrument, Place, Reading
@@ -47,6 +48,7 @@ __all__ = [
     "grubbs",
     "grubbs_critical",
     "misreads",
+    "range_critical",
     "scatter_seen",
     "sure_range",
     "verdict",

@@ -4,8 +4,6 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from scipy.stats import t as student
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Input:
@@ -120,6 +118,8 @@ def coverage_factor(chance: float, freedom: float) -> float:
     >>> round(coverage_factor(0.99, 16.7), 2)
     2.92
     """
+    from scipy.special import stdtrit  # late: it is large, and a first page needs none of it
+
     whole = math.floor(freedom) if math.isfinite(freedom) else math.inf
     assert whole >= 1, "a spread without degrees of freedom"
-    return float(student.ppf(0.5 + chance / 2, whole))
+    return float(stdtrit(whole, 0.5 + chance / 2))

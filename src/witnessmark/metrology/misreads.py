@@ -5,10 +5,8 @@ import statistics
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import combinations
-
-from scipy.stats import chi2, studentized_range
-from scipy.stats import t as student
 
 from witnessmark.metrology.estimates import Bench, estimate, scatter_seen
 from witnessmark.metrology.readings import Place, Reading, spread_in
@@ -79,10 +77,48 @@ def grubbs_critical(count: int, false_alarm: float, one_sided: bool = False) -> 
     >>> round(grubbs_critical(7, 0.05), 4)
     2.02
     """
+    from scipy.special import stdtrit  # late: it is large, and a first page needs none of it
+
     assert count >= 3, "an outlier among fewer than three"
     tail = false_alarm / (count if one_sided else 2 * count)
-    t = float(student.isf(tail, count - 2))
+    t = -float(stdtrit(count - 2, tail))
     return (count - 1) / math.sqrt(count) * math.sqrt(t * t / (count - 2 + t * t))
+
+
+@cache
+def range_critical(count: int, false_alarm: float) -> float:
+    """Return how far apart the ends of several good readings seldom lie.
+
+    Parameters
+    ----------
+    count
+        Number of readings, two at least.
+    false_alarm
+        Share of good sets that are flagged. [0 to 1]
+
+    Returns
+    -------
+    float
+        The range in standard deviations of one reading, which must be known.
+
+    References
+    ----------
+    [1] Distribution of the range of n Gaussian values (studentized range with infinite
+        degrees of freedom). The formula is from memory.
+
+    Examples
+    --------
+    >>> round(range_critical(3, 0.05), 2)
+    3.31
+    """
+    low, high = 0.0, 20.0
+    for _ in range(50):
+        middle = (low + high) / 2
+        if 1 - _share_below(middle, count) > false_alarm:
+            low = middle
+        else:
+            high = middle
+    return high
 
 
 def misreads(
@@ -154,11 +190,16 @@ def wider_than_stated(readings: Sequence[Reading], bench: Bench) -> tuple[str, .
     -----
     One-sided chi-square test of the pooled scatter, at one false alarm in a hundred.
     """
+    seen = scatter_seen(readings, bench)
+    if not seen:
+        return ()
+    from scipy.special import chdtri
+
     sentences = []
-    for name, (spread, freedom) in scatter_seen(readings, bench).items():
+    for name, (spread, freedom) in seen.items():
         instrument = bench.instruments[name]
         ratio = (spread / instrument.reading_u) ** 2 * freedom
-        if ratio > chi2.isf(FALSE_ALARM, freedom):
+        if ratio > chdtri(freedom, FALSE_ALARM):
             finer = instrument.resolution / 10
             sentences.append(
                 f"{instrument.name}: repeated readings scatter by "
@@ -169,11 +210,22 @@ def wider_than_stated(readings: Sequence[Reading], bench: Bench) -> tuple[str, .
     return tuple(sentences)
 
 
+def _share_below(width: float, count: int) -> float:
+    """Return the share of sets of Gaussian values whose range is below a width."""
+    steps, reach = 400, 8.0  # the trapezoid rule on a smooth function that dies out at both ends
+    total = 0.0
+    for number in range(steps + 1):
+        z = -reach + (2 * reach + width) * number / steps
+        inside = (math.erf(z / math.sqrt(2)) - math.erf((z - width) / math.sqrt(2))) / 2
+        total += math.exp(-z * z / 2) * inside ** (count - 1)
+    return count * total * (2 * reach + width) / steps / math.sqrt(2 * math.pi)
+
+
 def _too_far(several: Sequence[Reading], values: Sequence[float], bench: Bench, unit: str) -> bool:
     if all(bench.of(reading).repeat_u == 0 for reading in several):
         return len(values) > 2 and grubbs(values) > grubbs_critical(len(values), FALSE_ALARM)
     # each pair by its own uncertainty: two hands and two gauges may differ by more than one
-    limit = float(studentized_range.isf(FALSE_ALARM, len(values), math.inf)) / math.sqrt(2)
+    limit = range_critical(len(values), FALSE_ALARM) / math.sqrt(2)
     for first, second in combinations(several, 2):
         one, two = _alone(first, "one"), _alone(second, "two")
         gap = estimate({one.place: 1.0, two.place: -1.0}, [one, two], bench, unit)
