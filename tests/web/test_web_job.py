@@ -1,0 +1,112 @@
+"""The job's page: complaint, cause, correction; crew and place; the handover card."""
+
+from uuid import uuid4
+
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from tests.web.bench import do_first_step, do_second_step, send
+from witnessmark.record.models import Complaint, Correction, Job, Note
+
+
+def test_the_page_says_where_the_job_stands(cast, job):
+    page = cast.browser(cast.on_it).get("/jobs/114").content.decode()
+    for seen in ("J-114", "Library bus", "Corran", "Gauge climbs", "Housing off", "Fri 4 Dec"):
+        assert seen in page
+    assert "Isla" in page and "Hold" in page
+
+
+def test_a_correction_is_kept_and_written_anew(cast, job):
+    crew = cast.browser(cast.on_it)
+    first = {"id": str(uuid4()), "words": "New gasket."}
+    assert crew.post("/jobs/114/correction", first).status_code == 302
+    kept = Correction.objects.get()
+    second = {"id": str(uuid4()), "words": "New gasket and clamp.", "replaces": str(kept.pk)}
+    assert crew.post("/jobs/114/correction", second).status_code == 302
+    page = crew.get("/jobs/114").content.decode()
+    assert "New gasket and clamp." in page and "not yet proved" in page
+    late = {"id": str(uuid4()), "words": "Something else.", "replaces": str(kept.pk)}
+    answer = cast.browser(cast.teacher).post("/jobs/114/correction", late)
+    assert answer.status_code == 409
+    assert "Something else." in answer.content.decode()  # what was typed stays
+
+
+def test_what_is_seen_here_is_added_to_the_complaints(cast, job):
+    sent = {"id": str(uuid4()), "words": "Drips when warm.", "trust": "seen here"}
+    assert cast.browser(cast.on_it).post("/jobs/114/complaint", sent).status_code == 302
+    assert Complaint.objects.filter(job=job).count() == 2
+    stranger = cast.browser(cast.not_on_it)
+    assert stranger.post("/jobs/114/complaint", sent).status_code == 404
+
+
+def test_the_teacher_sets_the_crew_and_a_learner_does_not(cast, job):
+    sent = {"id": str(uuid4()), "act": "crew", "person": [str(cast.not_on_it.pk)]}
+    assert cast.browser(cast.on_it).post("/jobs/114/crew", sent).status_code == 403
+    assert cast.browser(cast.teacher).post("/jobs/114/crew", sent).status_code == 302
+    assert cast.browser(cast.not_on_it).get("/jobs/114").status_code == 200
+    assert cast.browser(cast.on_it).get("/jobs/114").status_code == 404
+
+
+def test_the_vehicle_is_given_a_bay(cast, job):
+    from witnessmark.shop.models import Bay
+
+    bay = Bay.objects.get()
+    sent = {"id": str(uuid4()), "act": "bay", "bay": str(bay.pk)}
+    assert cast.browser(cast.teacher).post("/jobs/114/crew", sent).status_code == 302
+    assert Job.objects.get().bay == bay
+
+
+def test_the_handover_card_says_what_is_off_and_what_comes_next(cast, job):
+    crew = cast.browser(cast.on_it)
+    send(crew, 1, "start", caution=["COOLANT"])
+    off = {"what": "Coolant", "how": "drained", "quantity": "3", "unit": "L", "place": "Drum 2"}
+    send(crew, 1, "off", **off)
+    page = crew.get("/jobs/114/handover").content.decode()
+    assert "Coolant, 3 L: drained. Drum 2." in page
+    assert "Housing off" in page
+    sent = {"id": str(uuid4()), "words": "The drum is not here."}
+    assert crew.post("/jobs/114/handover", sent).status_code == 302
+    assert Note.objects.get().words == "The drum is not here."
+    assert "The drum is not here." in crew.get("/jobs/114/handover").content.decode()
+
+
+def test_the_jobs_list_shows_what_waits_for_the_teacher_and_only_ones_own(cast, job):
+    crew = cast.browser(cast.on_it)
+    do_first_step(crew)
+    do_second_step(crew)
+    page = cast.browser(cast.teacher).get("/jobs").content.decode()
+    assert "Called" in page and "step 2" in page
+    assert "Library bus" in crew.get("/jobs").content.decode()
+    assert "You are on no job." in cast.browser(cast.not_on_it).get("/jobs").content.decode()
+
+
+def test_an_empty_shop_says_what_to_do_next(cast):
+    page = cast.browser(cast.teacher).get("/jobs").content.decode()
+    assert "An empty shop." in page and "Take in a vehicle" in page
+
+
+def test_the_page_asks_the_database_no_more_for_more_readings(cast, job):
+    crew = cast.browser(cast.on_it)
+    do_first_step(crew)
+    send(crew, 2, "start")
+
+    def queries() -> int:
+        crew.get("/jobs/114")
+        with CaptureQueriesContext(
+            connection,
+        ) as caught:
+            crew.get("/jobs/114")
+        return len(caught)
+
+    send(crew, 2, "reading", key="bolt", position="1", text="24")
+    few = queries()
+    for text in ("25", "26", "27", "28"):
+        send(crew, 2, "reading", key="bolt", position="2", text=text)
+        send(crew, 2, "note", words=f"read {text}")
+    assert queries() <= few + 1
+
+
+def test_the_promise_is_a_day_and_no_guess(cast, job):
+    page = cast.browser(cast.teacher).get("/jobs/114").content.decode()
+    assert "Not in a published plan yet." in page
+    assert "likely" not in page
