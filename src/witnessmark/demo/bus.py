@@ -19,7 +19,7 @@ def script(stage: Stage) -> Script:
         intake=Intake(
             vehicle="Library bus",
             make="Corran",
-            model="Corran 40",
+            model="40",
             serial="CRN40-INVENTED-0114",
             plate="SP 114",
             year=2009,

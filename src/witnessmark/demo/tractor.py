@@ -20,7 +20,7 @@ def script(stage: Stage) -> Script:
         intake=Intake(
             vehicle="Tow tractor",
             make="Tolmie",
-            model="Tolmie T2",
+            model="T2",
             serial="TLM2-INVENTED-0112",
             year=2014,
             odometer="6120 km",

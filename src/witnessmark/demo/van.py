@@ -16,7 +16,7 @@ def script(stage: Stage) -> Script:
         intake=Intake(
             vehicle="Meals van",
             make="Brae",
-            model="Brae 12",
+            model="12",
             serial="BRA12-INVENTED-0117",
             plate="SP 117",
             year=2012,
