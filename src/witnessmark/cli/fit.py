@@ -5,14 +5,8 @@ import json
 from pathlib import Path
 from typing import Any
 
-from witnessmark.fitting.report import (
-    FitReport,
-    FitRow,
-    HoleRow,
-    judge_fit,
-    open_in_words,
-    uncertainty_in_words,
-)
+from witnessmark.fitting.report import FitReport, FitRow, judge_fit, uncertainty_in_words
+from witnessmark.fitting.turned_bushes import HoleRow, open_in_words
 from witnessmark.papers.oil_clock import late_words
 from witnessmark.sheets.assembly import read_assembly
 from witnessmark.sheets.readings import read_readings

@@ -4,8 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from witnessmark.fitting.assembly import Assembly, Characteristic
-from witnessmark.fitting.bushes import Bearing, Way, bores_in_words, shaft_way, wrong_places
-from witnessmark.fitting.oil_holes import allowed_turn, least_open
+from witnessmark.fitting.bushes import Way, bores_in_words, shaft_way, wrong_places
+from witnessmark.fitting.turned_bushes import HoleRow, judge_holes
 from witnessmark.metrology import (
     OUTSIDE_TO,
     WITHIN_FROM,
@@ -53,21 +53,6 @@ class FitRow:
     def plus_minus(self) -> str:
         """Return the expanded uncertainty (k = 2) as a page prints it, without its unit."""
         return show(2 * self.estimate.u, "", self.estimate.step)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoleRow:
-    """The oil holes of one bush, judged by how far it is turned."""
-
-    position: str
-    title: str
-    bearing: Bearing
-    turn_deg: float
-    u_deg: float
-    share: float
-    allowed: tuple[float, float] | None  # degrees, either way
-    judgement: Judgement
-    sentence: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -170,7 +155,7 @@ def judge_fit(
     return FitReport(
         assembly=assembly,
         rows=tuple(rows),
-        holes=_holes(assembly, readings, within_from, outside_to),
+        holes=judge_holes(assembly, readings, within_from, outside_to),
         misreads=doubts,
         unread=tuple(unread),
         lying=lying,
@@ -316,89 +301,6 @@ def _with_doubt(row: FitRow, doubts: Sequence[Misread]) -> FitRow:
         judgement=Judgement(verdict=Verdict.TOO_CLOSE, chance=row.judgement.chance),
         advice=" ".join(doubt.sentence for doubt in doubts),
     )
-
-
-def _holes(
-    assembly: Assembly, readings: Sequence[Reading], within_from: float, outside_to: float
-) -> tuple[HoleRow, ...]:
-    rule = assembly.oil_holes
-    if rule is None:
-        return ()
-    rows = []
-    for bearing in assembly.bearings:
-        place = Place(characteristic=rule.turn, position=bearing.position)
-        if not bearing.feeds or not _at(readings, place):
-            continue
-        turn = estimate({place: 1.0}, readings, assembly.bench(), "°")
-        share = least_open(bearing.feeds, bearing.radius_mm, turn.value)
-        allowed = allowed_turn(bearing.feeds, bearing.radius_mm, rule.share)
-        if allowed is None:
-            judgement = Judgement(verdict=Verdict.OUTSIDE, chance=0.0)
-        else:
-            limit = Limit(lower=allowed[0], upper=allowed[1], unit="°", source=rule.source)
-            judgement = verdict(turn.value, turn.u, limit, within_from, outside_to)
-        rows.append(
-            HoleRow(
-                position=bearing.position,
-                title=assembly.title(bearing.position),
-                bearing=bearing,
-                turn_deg=turn.value,
-                u_deg=turn.u,
-                share=share,
-                allowed=allowed,
-                judgement=judgement,
-                sentence=_turn_back(share, rule.share, turn.value, allowed, judgement.verdict),
-            )
-        )
-    return tuple(rows)
-
-
-def _turn_back(
-    share: float,
-    wanted: float,
-    turn_deg: float,
-    allowed: tuple[float, float] | None,
-    said: Verdict,
-) -> str:
-    rule = f"{open_in_words(share)} open, shop rule {100 * wanted:.0f}%."
-    if allowed is None:
-        return f"{rule} No turn opens that much: check the hole of the bush against the block."
-    middle = (allowed[0] + allowed[1]) / 2
-    by = turn_deg - middle
-    # down to half degrees, so that the sentence never allows more than the rule
-    play = int(2 * (allowed[1] - middle)) / 2
-    room = f"Up to {show(play, '°')} either way stays at {100 * wanted:.0f}%."
-    back = f"Turn it {show(abs(by), '°', 1)} {'back' if by > 0 else 'on'} before pressing in."
-    if said is Verdict.WITHIN:
-        return f"{rule} {room}"
-    if said is Verdict.TOO_CLOSE:
-        return f"{rule} Too near the edge for one reading of the turn: read it again. {room}"
-    return f"{rule} {back} {room}"
-
-
-def open_in_words(share: float) -> str:
-    """Return an open share as a page prints it.
-
-    Parameters
-    ----------
-    share
-        Open area over the area of the drilling. [0 to 1]
-
-    Returns
-    -------
-    str
-        Percent, "all", "under 1%" or "0".
-
-    Examples
-    --------
-    >>> [open_in_words(share) for share in (1, 0.757, 0.004, 0)]
-    ['all', '76%', 'under 1%', '0']
-    """
-    if share > 0.995:
-        return "all"
-    if share <= 0:
-        return "0"
-    return "under 1%" if share < 0.01 else f"{100 * share:.0f}%"
 
 
 def _lying(assembly: Assembly, readings: Sequence[Reading]) -> dict[str, str]:

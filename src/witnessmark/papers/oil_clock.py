@@ -6,7 +6,7 @@ from html import escape
 from typing import Final
 
 from witnessmark.fitting.oil_holes import Feed, Hole, clock_words
-from witnessmark.fitting.report import HoleRow, open_in_words
+from witnessmark.fitting.turned_bushes import HoleRow, open_in_words
 from witnessmark.quantities import show
 
 _MIDDLE: Final = 200.0

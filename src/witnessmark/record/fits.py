@@ -6,7 +6,8 @@ from functools import lru_cache
 from uuid import UUID
 
 from witnessmark.fitting.assembly import Assembly
-from witnessmark.fitting.report import FitReport, FitRow, HoleRow, judge_fit
+from witnessmark.fitting.report import FitReport, FitRow, judge_fit
+from witnessmark.fitting.turned_bushes import HoleRow
 from witnessmark.metrology import chance_in_words
 from witnessmark.quantities import show
 from witnessmark.record.models import Job, PinnedSheet, Reading

@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 from django.utils.safestring import SafeString, mark_safe
 
 from witnessmark.fitting.assembly import Characteristic
-from witnessmark.fitting.report import FitRow, HoleRow, uncertainty_in_words
+from witnessmark.fitting.report import FitRow, uncertainty_in_words
+from witnessmark.fitting.turned_bushes import HoleRow
 from witnessmark.metrology import Judgement, Verdict, chance_in_words
 from witnessmark.papers.block import BlockLine, block_svg, block_table
 from witnessmark.papers.gauge import Axis, axis_for, axis_svg, gauge_svg, gauge_table
