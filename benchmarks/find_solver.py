@@ -13,6 +13,7 @@ from benchmarks import Row
 from witnessmark.networks import Circuit, Fault, Solution, fault_modes, netlist, solve
 from witnessmark.networks.compiled import compiled, faulted
 from witnessmark.networks.newton import LEAK_S
+from witnessmark.networks.pieces import LAMP_EXPONENT, LAMP_KNEE_V
 from witnessmark.sheets.circuit import read_circuit
 
 SHEETS = Path(witnessmark.__file__).parent / "examples" / "circuits"
@@ -92,13 +93,16 @@ def _settled_stack(
     """The nodal equations of every point as they stand once contacts and lamps have settled."""
     book = compiled(circuit)
     changed = faulted(book, scenarios)
-    across = found.volts[..., 1:] @ book.incidence.T
+    conducts = ~(changed.is_open[:, None] | found.blown)
+    for at, state in enumerate(circuit.states):
+        closed = book.closed_switches(state) | changed.stays_closed[:, book.switch]
+        conducts[:, at, book.switch] &= closed & ~changed.stays_open[:, book.switch]
+    conducts[..., book.relays.contact] &= found.contacts
     conductance = 1 / np.where(book.ohm > 0, changed.ohm, 1)[:, None]
-    conductance = np.where(found.currents != 0, conductance, 0)
-    lamp_v = across[..., book.lamp]
-    lit = np.abs(lamp_v) > 1e-12
-    lamp_a = found.currents[..., book.lamp]
-    conductance[..., book.lamp] = np.where(lit, lamp_a / np.where(lit, lamp_v, 1), 0)
+    conductance = np.where(conducts, conductance, 0)
+    lamp_v = (found.volts[..., 1:] @ book.incidence.T)[..., book.lamp]
+    law = book.lamp_k * (lamp_v**2 + LAMP_KNEE_V**2) ** ((LAMP_EXPONENT - 1) / 2)
+    conductance[..., book.lamp] = np.where(conducts[..., book.lamp], law, 0)
     conductance = conductance.reshape(-1, len(book.pieces))
     emf_v = np.broadcast_to(changed.emf_v[:, None], found.currents.shape).reshape(conductance.shape)
     matrices = (book.incidence.T[None] * conductance[:, None]) @ book.incidence
