@@ -157,6 +157,12 @@ def test_every_drawing_has_its_table(cast, measured):
     assert page.count('class="ub v') == 4
 
 
+def test_the_fit_is_reached_from_the_job_and_from_its_steps(cast, measured):
+    learner = cast.browser(cast.on_it)
+    assert f'href="{PAGE}"' in learner.get("/jobs/109").content.decode()
+    assert f'href="{PAGE}?step=4"' in learner.get("/jobs/109/step/4").content.decode()
+
+
 def test_another_bush_can_be_asked_for(cast, measured):
     assert "Oil hole, bearing 3" in words(cast.browser(cast.on_it).get(PAGE))
     assert "Oil hole, bearing 2" in words(cast.browser(cast.on_it).get(f"{PAGE}?bush=2"))

@@ -36,6 +36,7 @@ def head(job: Job, current: str, record: JobRecord | None = None) -> dict[str, A
         "crew_names": listed(crew),
         "about": about(job, crew),
         "steps_url": places.stage(job.number, "steps"),
+        "fit_url": places.fit(job.number) if _has_fit(record) else "",
         "strip": [
             Plate(
                 word=one.title,
@@ -47,6 +48,11 @@ def head(job: Job, current: str, record: JobRecord | None = None) -> dict[str, A
             for one in stages(record)
         ],
     }
+
+
+def _has_fit(record: JobRecord) -> bool:
+    """Return whether the job has something to fit: a sheet, or a unit to train on."""
+    return record.sheet("assembly") is not None or record.job.kind == "training"
 
 
 def about(job: Job, crew: list[Person]) -> str:

@@ -19,6 +19,11 @@ def stage(number: int, key: str) -> str:
     return job(number) if key == "work" else f"{job(number)}/{key}"
 
 
+def fit(number: int) -> str:
+    """Return the address of a job's fit."""
+    return f"{job(number)}/fit"
+
+
 def step(number: int, position: int) -> str:
     """Return the address of one step of a job."""
     return f"{job(number)}/step/{position}"

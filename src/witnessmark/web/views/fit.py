@@ -48,7 +48,7 @@ def reading(request: HttpRequest, number: int) -> HttpResponse:
         return _page(request, job, error)
     messages.info(request, f"{name} is kept.")
     step = request.POST.get("step", "")
-    return redirect(f"{places.job(number)}/fit{f'?step={step}' if step.isdigit() else ''}")
+    return redirect(f"{places.fit(number)}{f'?step={step}' if step.isdigit() else ''}")
 
 
 @require_POST
@@ -67,13 +67,13 @@ def sheet(request: HttpRequest, number: int) -> HttpResponse:
     except BenchError as error:
         return _page(request, job, error)
     messages.info(request, f"{item.title} belongs to {job.shown_number} now.")
-    return redirect(f"{places.job(number)}/fit")
+    return redirect(places.fit(number))
 
 
 def _page(request: HttpRequest, job: Job, error: BenchError | None = None) -> HttpResponse:
     facts = head(job, "work")
     record: JobRecord = facts["record"]
-    facts |= {"error": error, "typed": request.POST, "url": f"{places.job(job.number)}/fit"}
+    facts |= {"error": error, "typed": request.POST, "url": places.fit(job.number)}
     facts["job_url"] = places.job(job.number)
     assembly = assembly_of(job)
     if assembly is None:
