@@ -417,4 +417,4 @@ def busiest_words(timetable: Timetable) -> str:
     place, minutes = max(looks.items(), key=lambda one: (sum(one[1]), -one[0]))
     period = timetable.periods[place]
     count = f"{len(minutes)} hold" + ("" if len(minutes) == 1 else "s")
-    return f"Most in {period.name}: {count}, {sum(minutes)} min of looking."
+    return f"Busiest: {period.name}, {count}, {sum(minutes)} min of looking."

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from html import escape
+from itertools import accumulate
 from statistics import mean
 from typing import Final
 
@@ -15,6 +16,7 @@ from witnessmark.papers.timetable import Promise, Seat, Timetable, day_words, we
 
 LEFT: Final = 150.0  # where the periods begin
 LEAST_PERIOD: Final = 66.0
+LEAST_EMPTY: Final = 54.0  # a period without work still needs its name
 WIDE: Final = 1150.0
 HEAD: Final = 62.0
 LANE: Final = 42.0  # one sitting and the gap under it
@@ -59,9 +61,8 @@ class _Drawing:
     def __init__(self, timetable: Timetable, name: str) -> None:
         self.timetable = timetable
         self.name = name
-        count = len(timetable.periods)
-        self.period_px = max(LEAST_PERIOD, (WIDE - LEFT - 10) / count)
-        self.right = LEFT + self.period_px * count
+        self.edges = self._edges()
+        self.right = self.edges[-1]
         self.lanes = self._lanes()
         self.tops = self._tops()
         self.line_y = self.tops[-1] + 42
@@ -69,9 +70,23 @@ class _Drawing:
 
     # Where things stand.
 
+    def _edges(self) -> list[float]:
+        """Return where periods begin and the last ends: those with work take the room."""
+        working = {seat.place for seat in self.timetable.seats}
+        count = len(self.timetable.periods)
+        empty = count - len(working)
+        room = WIDE - LEFT - 10
+        empty_px = min(LEAST_EMPTY, room / count)
+        working_px = max(LEAST_PERIOD, (room - empty_px * empty) / max(1, len(working)))
+        if not working:
+            empty_px = room / count
+        widths = [working_px if at in working else empty_px for at in range(count)]
+        return list(accumulate(widths, initial=LEFT))
+
     def _at(self, place: int, minutes: float) -> float:
         usable = self.timetable.periods[place].usable_min
-        return LEFT + self.period_px * (place + min(1.0, minutes / usable))
+        first, last = self.edges[place : place + 2]
+        return first + (last - first) * min(1.0, minutes / usable)
 
     def _begins(self, seat: Seat) -> float:
         return self._at(seat.place, seat.sitting.start_min)
@@ -154,7 +169,7 @@ class _Drawing:
     def _periods(self) -> Iterator[str]:
         weeks = dict(week_starts(self.timetable.periods))
         for at, period in enumerate(self.timetable.periods):
-            x = LEFT + self.period_px * at
+            x = self.edges[at]
             if at in weeks:
                 if x + 4 + text_width(weeks[at], 18, "bold") > self.right + 10:
                     yield _text(self.right + 8, 18, weeks[at], "pl-week", "end")
@@ -228,7 +243,7 @@ class _Drawing:
             if other.row == seat.row and lane == self.lanes[seat]
             if self._begins(other) > self._begins(seat)
         ]
-        column = LEFT + self.period_px * (seat.place + 1) - POLE_CLEAR
+        column = self.edges[seat.place + 1] - POLE_CLEAR
         return min([column, *after]) - self._ends(seat)
 
     def _promise(self, one: Promise) -> Iterator[str]:
@@ -243,7 +258,7 @@ class _Drawing:
             if finish is not None:
                 yield _text(finish + 8, y + 10, "planned finish", "pl-say")
             return
-        flag = self.right if one.flag_at is None else LEFT + self.period_px * one.flag_at
+        flag = self.right if one.flag_at is None else self.edges[one.flag_at]
         said_px = text_width(f"{one.flag}, {one.words}", 15, "narrow_bold") + 14
         on_left = flag + said_px > self.right + 10
         spare_to = flag - said_px if on_left else flag

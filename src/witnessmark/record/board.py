@@ -203,13 +203,15 @@ def _broken(bench: _Bench, now: datetime, where: ZoneInfo) -> _Facts | None:
 def _what_changed(seen: str, form: changed.Form, at: datetime, where: ZoneInfo) -> str:
     """Say that something changed and when, not what to: no result is on the board."""
     found = changed.changes(json.loads(seen), form, where, at)
-    last = found[-1].at if found else None
-    return f"changed at {last.astimezone(where):%H:%M}" if last else "changed since it was marked"
+    times = [one.at for one in found if one.at is not None]
+    if not times:
+        return "changed since it was marked"
+    return f"changed at {max(times).astimezone(where):%H:%M}"
 
 
 def _see(bench: _Bench, step: Step, now: datetime) -> str:
     ahead = bench.ahead(step, now)
-    if ahead is None or ahead.hold_start is None:
+    if ahead is None or ahead.hold_start is None or ahead.hold_start <= now:
         return "see it again"
     return f"see {ahead.hold_start.astimezone(zone()):%H:%M}"
 
