@@ -1,7 +1,6 @@
 """The nodal equations of many scenarios with fixed contacts, by damped Newton."""
 
-from collections.abc import Callable
-from functools import partial
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -10,6 +9,7 @@ from witnessmark.networks.pieces import LAMP_EXPONENT, LAMP_KNEE_V
 
 LEAK_S = 1e-9  # from every point to the reference, so that floating points have an answer [S]
 MOST_ROUNDS = 100
+MOST_HALVINGS = 30
 CURRENT_TOLERANCE_A = 1e-14  # beside rounding; behind the leak it is 0.01 mV
 STALLED_V = 1e-13
 ROUNDING = 16 * np.finfo(np.float64).eps  # of the terms that a point's current balance adds up
@@ -40,11 +40,12 @@ def node_voltages(book: Compiled, conducts: Flags, ohm: Floats, emf_v: Floats) -
     conductance = np.where(conducts, 1.0 / np.where(ohm > 0, ohm, 1.0), 0.0)
     conductance[:, book.lamp] = 0.0
     lamp_k = np.where(conducts[:, book.lamp], book.lamp_k, 0.0)
-    linear = _stamped(book, conductance)
-    feed: Floats = (conductance * emf_v) @ book.incidence
+    linear = _nodal(book, conductance)
     if not len(book.lamp):
-        return _solved(linear, feed)
-    return _with_lamps(book, linear, feed, lamp_k)
+        return _solved(linear, (conductance * emf_v) @ book.incidence)
+    return _with_lamps(
+        _Laws(book=book, conductance=conductance, emf_v=emf_v, lamp_k=lamp_k, linear=linear)
+    )
 
 
 def piece_currents(
@@ -78,11 +79,70 @@ def piece_currents(
     return current
 
 
-def _stamped(book: Compiled, conductance: Floats) -> Floats:
-    matrix: Floats = (book.incidence.T[None] * conductance[:, None, :]) @ book.incidence
-    diagonal = np.arange(book.incidence.shape[1])
-    matrix[:, diagonal, diagonal] += LEAK_S
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Laws:
+    """How current follows voltage in each of B scenarios."""
+
+    book: Compiled
+    conductance: Floats  # B x P, 0 for lamps and for what does not conduct [S]
+    emf_v: Floats  # B x P
+    lamp_k: Floats  # B x L, 0 for a lamp that does not conduct
+    linear: Floats  # B x N x N: the nodal matrices without the lamps
+
+    def rows(self, chosen: Flags) -> "_Laws":
+        """Return the same for some of the scenarios."""
+        return _Laws(
+            book=self.book,
+            conductance=self.conductance[chosen],
+            emf_v=self.emf_v[chosen],
+            lamp_k=self.lamp_k[chosen],
+            linear=self.linear[chosen],
+        )
+
+    def tangent(self, lamp_slope: Floats) -> Floats:
+        """Return the nodal matrices, B x N x N, with the lamps as resistors of this slope."""
+        matrix = self.linear.copy()
+        for number, piece in enumerate(self.book.lamp):
+            _stamp(matrix, self.book, int(piece), lamp_slope[:, number])
+        return matrix
+
+    def balance(self, volts: Floats) -> tuple[Floats, Floats]:
+        """Return the current that leaves each point and should be none, and each lamp's slope."""
+        across = volts @ self.book.incidence.T
+        current = self.conductance * (across - self.emf_v)
+        current[:, self.book.lamp], slope = _lamp_law(across[:, self.book.lamp], self.lamp_k)
+        return current @ self.book.incidence + LEAK_S * volts, slope
+
+    def is_settled(self, volts: Floats, wrong: Floats, slope: Floats) -> Flags:
+        """Return whether what is wrong is no more than rounding."""
+        size = np.abs(self.book.incidence)
+        terms = self.conductance.copy()
+        terms[:, self.book.lamp] = slope
+        terms *= np.abs(volts) @ size.T + np.abs(self.emf_v)
+        allowed = CURRENT_TOLERANCE_A + ROUNDING * (terms @ size)
+        settled: Flags = np.all(np.abs(wrong) <= allowed, axis=1)
+        return settled
+
+
+def _nodal(book: Compiled, conductance: Floats) -> Floats:
+    count = book.incidence.shape[1]
+    matrix = np.zeros((len(conductance), count, count))
+    matrix[:, np.arange(count), np.arange(count)] = LEAK_S
+    for piece in range(len(book.pieces)):
+        _stamp(matrix, book, piece, conductance[:, piece])
     return matrix
+
+
+def _stamp(matrix: Floats, book: Compiled, piece: int, siemens: Floats) -> None:
+    """Add one piece to the nodal matrices; the reference has no row in them."""
+    first, second = int(book.first[piece]) - 1, int(book.second[piece]) - 1
+    if first >= 0:
+        matrix[:, first, first] += siemens
+    if second >= 0:
+        matrix[:, second, second] += siemens
+    if first >= 0 and second >= 0:
+        matrix[:, first, second] -= siemens
+        matrix[:, second, first] -= siemens
 
 
 def _solved(matrix: Floats, right: Floats) -> Floats:
@@ -98,53 +158,39 @@ def _lamp_law(volts: Floats, lamp_k: Floats) -> tuple[Floats, Floats]:
     return current, slope
 
 
-def _with_lamps(book: Compiled, linear: Floats, feed: Floats, lamp_k: Floats) -> Floats:
-    between = book.incidence[book.lamp]  # L x N
-
-    def residual(laws: tuple[Floats, Floats, Floats], rows: Floats) -> tuple[Floats, Floats]:
-        matrix, source, k = laws
-        current, slope = _lamp_law(rows @ between.T, k)
-        return (matrix @ rows[..., None])[..., 0] + current @ between - source, slope
-
-    rated = lamp_k * 6.0 ** (LAMP_EXPONENT - 1)  # each lamp as a resistor at half supply
-    volts = _solved(linear + _lamp_stamps(between, rated), feed)
-    pending = np.arange(len(volts))
+def _with_lamps(laws: _Laws) -> Floats:
+    rated = laws.lamp_k * 6.0 ** (LAMP_EXPONENT - 1)  # each lamp as a resistor at half supply
+    feed = (laws.conductance * laws.emf_v) @ laws.book.incidence
+    volts = _solved(laws.tangent(rated), feed)
+    pending, here = np.arange(len(volts)), volts.copy()
+    wrong, slope = laws.balance(here)
+    moves = np.ones(len(volts), dtype=np.bool_)
     for _ in range(MOST_ROUNDS):
-        here = volts[pending]
-        wrong, slope = residual((linear[pending], feed[pending], lamp_k[pending]), here)
-        tangent = linear[pending] + _lamp_stamps(between, slope)
-        terms = (np.abs(tangent) @ np.abs(here)[..., None])[..., 0] + np.abs(feed[pending])
-        unsettled = np.any(np.abs(wrong) > CURRENT_TOLERANCE_A + ROUNDING * terms, axis=1)
-        pending, here, wrong = pending[unsettled], here[unsettled], wrong[unsettled]
+        goes_on = moves & ~laws.is_settled(here, wrong, slope)
+        pending, here = pending[goes_on], here[goes_on]
+        wrong, slope = wrong[goes_on], slope[goes_on]
         if not len(pending):
             return volts
-        step = -_solved(tangent[unsettled], wrong)
-        laws = (linear[pending], feed[pending], lamp_k[pending])
-        chosen = _damped(partial(residual, laws), here, step, wrong)
-        stalled = np.max(np.abs(chosen - here), axis=1) < STALLED_V
-        volts[pending] = chosen
-        pending = pending[~stalled]
-        if not len(pending):
-            return volts
-    raise AssertionError(f"{len(pending)} scenarios of {book.circuit.name} did not settle")
-
-
-def _lamp_stamps(between: Floats, slope: Floats) -> Floats:
-    stamps: Floats = (between.T[None] * slope[:, None, :]) @ between
-    return stamps
+        laws = laws.rows(goes_on)
+        step = -_solved(laws.tangent(slope), wrong)
+        there, wrong, slope = _damped(laws, here, step, wrong)
+        moves = np.max(np.abs(there - here), axis=1) >= STALLED_V
+        here = there
+        volts[pending] = here
+    raise AssertionError(f"{len(pending)} scenarios of {laws.book.circuit.name} did not settle")
 
 
 def _damped(
-    residual: Callable[[Floats], tuple[Floats, Floats]], here: Floats, step: Floats, wrong: Floats
-) -> Floats:
+    laws: _Laws, here: Floats, step: Floats, wrong: Floats
+) -> tuple[Floats, Floats, Floats]:
     """Shorten each step until the directional derivative has not risen past half its start."""
-    start = np.sum(wrong * step, axis=1)  # below zero: the content falls along the step
-    share = np.ones(len(here))
-    for _ in range(30):
-        there = here + share[:, None] * step
-        slope = np.sum(residual(there)[0] * step, axis=1)
-        too_far = slope > -0.5 * start
+    start = np.einsum("bn,bn->b", wrong, step)  # below zero: the content falls along the step
+    share = np.ones((len(here), 1))
+    for _ in range(MOST_HALVINGS):
+        there = here + share * step
+        left, slope = laws.balance(there)
+        too_far = np.einsum("bn,bn->b", left, step) > -0.5 * start
         if not np.any(too_far):
             break
         share[too_far] *= 0.5
-    return here + share[:, None] * step
+    return there, left, slope
