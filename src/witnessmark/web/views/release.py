@@ -142,8 +142,9 @@ def _page(request: HttpRequest, job: Job, error: BenchError | None = None) -> Ht
     facts = head(job, "release")
     record: JobRecord = facts["record"]
     tested = any(record.spec(step).kind is StepKind.ROAD_TEST for step in record.steps)
+    drives = tested or job.kind == "customer"  # a vehicle may be tried on the road in any case
     given = {row.kind: row for row in record.releases}
-    kind = _kind(request, tested, given)
+    kind = _kind(request, drives, tested, given)
     gate = gate_of(record, kind.value)
     told = {row.key for row in record.said}
     release = given.get(kind.value)
@@ -151,7 +152,7 @@ def _page(request: HttpRequest, job: Job, error: BenchError | None = None) -> Ht
     facts |= signing(request, error) | {
         "kind": kind,
         "for_owner": kind is ReleaseKind.OWNER,
-        "kinds": _kinds(job, kind, given) if tested else (),
+        "kinds": _kinds(job, kind, given) if drives else (),
         "gate": gate,
         "joins": [_join(record, row) for row in gate.rows],
         "title": _title(gate, release),
@@ -183,14 +184,16 @@ def _kind_asked(words: str) -> ReleaseKind | None:
     return next((kind for kind, address in ADDRESS.items() if address == words), None)
 
 
-def _kind(request: HttpRequest, tested: bool, given: dict[str, Release]) -> ReleaseKind:
-    """Return which release is looked at: the road test's first, until it is given."""
+def _kind(
+    request: HttpRequest, drives: bool, tested: bool, given: dict[str, Release]
+) -> ReleaseKind:
+    """Return which release is looked at: a road test that is a step comes first, until given."""
     asked = _kind_asked(request.POST.get("for", "") or request.GET.get("for", ""))
-    if asked is ReleaseKind.OWNER or not tested:
-        return ReleaseKind.OWNER
-    if asked is None and ReleaseKind.ROAD_TEST.value in given:
-        return ReleaseKind.OWNER
-    return ReleaseKind.ROAD_TEST
+    if asked is not None and drives:
+        return asked
+    if tested and ReleaseKind.ROAD_TEST.value not in given:
+        return ReleaseKind.ROAD_TEST
+    return ReleaseKind.OWNER
 
 
 def _address(job: Job, kind: ReleaseKind) -> str:
