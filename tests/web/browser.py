@@ -1,5 +1,6 @@
 """Headless Chromium on a live server; every request is written down, none may leave the shop."""
 
+import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -59,6 +60,8 @@ class Watched:
 @contextmanager
 def watched(origin: str) -> Iterator[Watched]:
     """Drive Chromium; at the end no request left the shop and the console is quiet."""
+    # the driver runs an event loop in this thread, and the tests look into the database from it
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
     with sync_playwright() as playwright:
         chromium = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
         context = chromium.new_context(viewport={"width": 1440, "height": 1000})
@@ -69,5 +72,6 @@ def watched(origin: str) -> Iterator[Watched]:
         finally:
             context.close()
             chromium.close()
+            del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
     assert browser.outside() == []
     assert browser.complaints == []

@@ -131,8 +131,11 @@ function dropUnsent(id) {
   writeUnsent(readUnsent().filter((one) => one.id !== id));
 }
 
-async function showAnswer(answer, done) {
-  if (answer.redirected) return location.assign(answer.url);
+async function showAnswer(answer, done, place = "") {
+  if (answer.redirected) {
+    history.replaceState(null, "", answer.url + place); // an address read by script has lost its #
+    return location.reload();
+  }
   const page = new DOMParser().parseFromString(await answer.text(), "text/html");
   document.getElementById("main").replaceWith(page.getElementById("main"));
   done();
@@ -149,7 +152,8 @@ async function sendKept(event) {
   for (const button of buttons) button.disabled = true;
   try {
     const answer = await fetch(form.action, { method: "POST", body: data });
-    await showAnswer(answer, () => {});
+    const part = form.closest("section[id]");
+    await showAnswer(answer, () => {}, part ? "#" + part.id : "");
   } catch {
     keepUnsent(form, data);
     form.reset();
