@@ -229,3 +229,9 @@ def test_a_row_says_whether_a_mark_in_it_is_broken():
 
     assert [row.key for row in broken.rows if row.is_broken] == ["marks", "cause"]
     assert not any(row.is_broken for row in gate(JOB, ReleaseKind.OWNER).rows)
+
+
+def test_a_step_whose_crew_called_the_teacher_is_named_once():
+    called = first(finished=False, mark=MarkState.CALLED)
+
+    assert whys(called) == ["Step 1, Fit strap: not marked yet."]

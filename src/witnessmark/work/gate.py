@@ -183,11 +183,11 @@ def _of_step(step: StepStanding, what: str, mend: str) -> Reason:
 
 
 def _steps_row(steps: Sequence[StepStanding]) -> GateRow:
-    done = sum(step.finished for step in steps)
+    # a crew that called the teacher is done with its step; the mark is asked for below
+    open_steps = [one for one in steps if not one.finished and one.mark is not MarkState.CALLED]
     reasons = [
         _of_step(step, f"Step {step.number}, {step.title}: not finished.", "Finish it")
-        for step in steps
-        if not step.finished
+        for step in open_steps
     ]
     if not steps:
         reasons = [Reason(what="No steps.", where=Place.STEP, mend="Choose a procedure")]
@@ -195,7 +195,7 @@ def _steps_row(steps: Sequence[StepStanding]) -> GateRow:
         key="steps",
         title="Steps finished",
         asked="every step of the job",
-        shown=f"{done} of {len(steps)} finished",
+        shown=f"{len(steps) - len(open_steps)} of {len(steps)} finished",
         reasons=tuple(reasons),
     )
 

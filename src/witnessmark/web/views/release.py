@@ -268,7 +268,7 @@ def _mended_at(record: JobRecord, reason: Reason) -> str:
         case Place.CAUSE:
             return places.stage(number, "find")
         case Place.CORRECTION:
-            return f"{places.job(number)}#correction"
+            return f"{places.job(number)}#words"
         case _:
             return f"{places.stage(number, 'release')}#said"
 

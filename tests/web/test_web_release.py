@@ -1,0 +1,218 @@
+"""The Release stage: the gate with its reasons, the signature, the hand-back paper."""
+
+import subprocess
+from uuid import uuid4
+
+import pytest
+
+from tests.web.bench import do_first_step, do_second_step, reading, send, shown_digest
+from tests.web.cast import LEARNER_PIN, TEACHER_PIN
+from witnessmark.log.models import Entry
+from witnessmark.record.acts.by import By
+from witnessmark.record.acts.causes import name_cause, write_correction
+from witnessmark.record.acts.evidence import add_note
+from witnessmark.record.acts.marks import mark_cause
+from witnessmark.record.core import load
+from witnessmark.record.models import Job, Refusal, Release
+from witnessmark.work.digest import digest
+
+PAGE = "/jobs/114/release"
+
+
+@pytest.fixture
+def at_work(cast, job):
+    """Return the crew's browser; step 2 is done and waits for the teacher."""
+    crew = cast.browser(cast.on_it)
+    do_first_step(crew)
+    do_second_step(crew)
+    return crew
+
+
+@pytest.fixture
+def ready(at_work, cast, job):
+    """Return the crew's browser; nothing is left but the signature."""
+    signed = {"digest": shown_digest(), "who": str(cast.teacher.pk), "pin": TEACHER_PIN}
+    assert send(at_work, 2, "mark", **signed).status_code == 302
+    assert send(at_work, 3, "start").status_code == 302
+    assert send(at_work, 3, "finish").status_code == 302
+    by = By(person=cast.on_it, device=cast.device)
+    cause = name_cause(
+        by,
+        uuid4(),
+        job=job,
+        statement="Thermostat stuck shut.",
+        how="evidence",
+        readings=[reading("1")],
+    )
+    mark_cause(
+        by,
+        uuid4(),
+        cause=cause,
+        shown_digest=digest(load(job).cause_form(cause)),
+        teacher=cast.teacher,
+        pin=TEACHER_PIN,
+    )
+    write_correction(by, uuid4(), job=job, words="New thermostat, gauge steady on the hill.")
+    return at_work
+
+
+def shown_release(kind="owner") -> str:
+    return digest(load(Job.objects.get(number=114)).release_form(kind))
+
+
+def sign(browser, cast, **typed):
+    sent = {
+        "id": str(uuid4()),
+        "for": "owner",
+        "digest": shown_release(),
+        "who": str(cast.teacher.pk),
+        "pin": TEACHER_PIN,
+    }
+    return browser.post(PAGE, {**sent, **typed})
+
+
+def text_of(pdf: bytes, tmp_path) -> str:
+    file = tmp_path / "paper.pdf"
+    file.write_bytes(pdf)
+    made = subprocess.run(
+        ["pdftotext", "-layout", str(file), "-"], capture_output=True, text=True, check=True
+    )
+    return " ".join(made.stdout.split())
+
+
+def test_a_shut_gate_gives_every_reason_with_the_place_to_mend_it(at_work, cast):
+    page = at_work.get(PAGE).content.decode()
+
+    assert "gate shut, 4 things left" in page
+    for words, place in (
+        ("Step 2, Housing on, to torque: not marked yet.", 'href="/jobs/114/step/2"'),
+        ("Step 3, Look for a leak: not finished.", 'href="/jobs/114/step/3"'),
+        ("No cause is named.", 'href="/jobs/114/find"'),
+        ("The correction is not written.", 'href="/jobs/114#words"'),
+    ):
+        assert words in page and place in page
+    assert 'name="pin"' not in page
+    assert sign(at_work, cast).status_code == 422
+    assert not Release.objects.exists()
+
+
+def test_a_broken_mark_comes_first_and_slips_in_the_gate(ready):
+    page = f"/jobs/114/reading/{reading('1').pk}/correct"
+    ready.post(page, {"id": str(uuid4()), "text": "22", "reason": "Measured again"})
+
+    page = ready.get(PAGE).content.decode()
+    assert "Step 2, Housing on, to torque: the mark is broken." in page
+    assert 'class="join broken gt"' in page
+    assert "See it again: step 2" in page
+
+
+def test_the_teacher_releases_on_the_learners_device(ready, cast):
+    assert "gate open" in ready.get(PAGE).content.decode()
+
+    assert sign(ready, cast).status_code == 302
+    released = Release.objects.get()
+    assert (released.kind, released.mark.by) == ("owner", cast.teacher)
+    page = ready.get(PAGE).content.decode()
+    assert "handed back" in page
+    assert "Preview. Not valid until signed." not in page
+    assert Job.objects.get(number=114).closed_at is not None
+
+
+def test_the_paper_says_what_was_signed(ready, cast, tmp_path):
+    sign(ready, cast)
+    signed = Release.objects.get().mark.digest
+
+    answer = cast.browser(cast.teacher).get(f"{PAGE}/paper.pdf?size=Letter")
+    assert answer["Content-Type"] == "application/pdf"
+    words = text_of(answer.content, tmp_path)
+    for part in (
+        "Library bus",
+        "Gauge climbs on the harbour hill.",
+        "Thermostat stuck shut.",
+        "Housing bolt 1: 24 N·m, limit 20 to 30 N·m: within.",
+        "New thermostat, gauge steady on the hill.",
+        "Step 2, Housing on, to torque Marked",
+        "R. Aldane, Tue 24 Nov 2026, 11:12",
+        "Received by, Harbour library",
+        signed,
+    ):
+        assert part in words
+    assert "Preview" not in words
+
+
+def test_no_learner_stands_on_the_paper_and_no_owner_before_a_learner(ready, cast, tmp_path):
+    for_teacher = text_of(cast.browser(cast.teacher).get(f"{PAGE}/paper.pdf").content, tmp_path)
+    for_learner = text_of(ready.get(f"{PAGE}/paper.pdf").content, tmp_path)
+
+    assert "Isla" not in for_teacher + for_learner
+    assert "Harbour library" in for_teacher
+    assert "Harbour library" not in for_learner
+    assert "Preview. Not valid until signed." in for_teacher
+
+
+def test_an_unknown_size_of_paper_is_no_page(ready):
+    assert ready.get(f"{PAGE}/paper.pdf?size=A0").status_code == 404
+
+
+def test_looking_changes_nothing(ready):
+    before = Entry.objects.count()
+    for page in (PAGE, f"{PAGE}?for=owner", f"{PAGE}?for=road-test", f"{PAGE}/paper.pdf"):
+        assert ready.get(page).status_code == 200
+    for page in (f"{PAGE}/said", f"{PAGE}/odometer"):
+        assert ready.get(page).status_code == 405
+    assert Entry.objects.count() == before
+
+
+def test_a_learner_who_is_not_on_it_is_told_nothing(ready, cast):
+    stranger = cast.browser(cast.not_on_it)
+
+    assert stranger.get(PAGE).status_code == 404
+    assert stranger.get(f"{PAGE}/paper.pdf").status_code == 404
+    assert sign(stranger, cast).status_code == 404
+    assert not Release.objects.exists()
+
+
+def test_a_learner_cannot_sign_for_the_teacher_and_the_try_is_written_down(ready, cast):
+    assert sign(ready, cast, who=str(cast.on_it.pk), pin=LEARNER_PIN).status_code == 403
+    assert sign(ready, cast, pin=LEARNER_PIN).status_code == 403
+
+    assert not Release.objects.exists()
+    assert {row.what for row in Refusal.objects.all()} == {
+        "release a vehicle",
+        "release a vehicle, wrong PIN",
+    }
+
+
+def test_a_change_between_look_and_pin_signs_nothing(ready, cast, job):
+    looked_at = shown_release()
+    step = job.steps.get(position=2)
+    by = By(person=cast.on_it, device=cast.device)
+    add_note(by, uuid4(), job=job, step=step, words="A scratch on the housing.")
+
+    answer = sign(ready, cast, digest=looked_at)
+    assert answer.status_code == 409
+    page = answer.content.decode()
+    assert "Not marked." in page and "Your PIN was not used" in page
+    assert f"{PAGE}?for=owner" in page
+    assert not Release.objects.exists()
+
+
+def test_sent_twice_releases_once(ready, cast):
+    id, shown = str(uuid4()), shown_release()
+
+    assert sign(ready, cast, id=id, digest=shown).status_code == 302
+    assert sign(ready, cast, id=id, digest=shown).status_code == 302
+    assert Release.objects.count() == 1
+
+
+def test_an_odometer_is_kept_with_its_unit_and_a_word_is_refused(ready):
+    for typed, status in (("far", 422), ("3 L", 422), ("181352 km", 302)):
+        sent = {"id": str(uuid4()), "odometer": typed}
+        assert ready.post(f"{PAGE}/odometer", sent).status_code == status
+
+    assert Job.objects.get(number=114).odometer_out == "181352 km"
+
+
+@pytest.mark.parametrize("kind", ["", "moon"])
+def test_a_release_to_nowhere_is_no_page(ready, cast, kind):
+    assert sign(ready, cast, **{"for": kind}).status_code == 404
