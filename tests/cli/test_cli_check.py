@@ -33,6 +33,9 @@ def test_a_lead_that_never_goes_back_is_named_with_its_step_and_ends_with_1(pump
 
 
 def test_programs_get_the_problems_as_json(pump, capsys):
+    asks = pump.read_text().replace('key = "road-test"', 'key = "road-test"\npermits = ["drives"]')
+    pump.write_text(asks)
+
     assert main(["check", str(pump), "--period", "40", "--permit", "press", "--json"]) == 1
 
     answer = json.loads(capsys.readouterr().out)
