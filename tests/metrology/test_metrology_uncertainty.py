@@ -146,6 +146,15 @@ def test_bearing_three_is_settled_by_reading_twice_more():
     )
 
 
+@pytest.mark.second_way("normal table: 6 µm from the limit, u² = 13/2 + 4 gives 97 %")
+def test_once_more_is_advised_where_once_is_enough():
+    readings = [read(BORE, "49.603"), FIRST[1]]
+    advice = what_to_measure_again("Bearing 3", CLEARANCE, NAMES, readings, BENCH, LIMIT)
+    assert advice.more == 1
+    assert advice.sentence.startswith("Bearing 3: read bore and journal once more each.")
+    assert advice.chance_then == pytest.approx(0.968, abs=5e-4)
+
+
 @pytest.mark.second_way("simulated: the value drawn within its uncertainty, then read twice more")
 def test_how_often_reading_twice_more_settles_it():
     advice = what_to_measure_again("Bearing 3", CLEARANCE, NAMES, FIRST, BENCH, LIMIT)

@@ -53,6 +53,11 @@ def centre(svg):
     return int(found[1] or found[2])
 
 
+def test_the_scale_runs_from_edge_to_edge():
+    assert (AXIS.x(AXIS.start), AXIS.x(AXIS.end)) == (18, 402)
+    assert AXIS.start < 60 and AXIS.end > 124 + 8
+
+
 def test_bars_stand_to_scale_between_their_brackets():
     bars = [gauge_svg(row, AXIS) for row in REPORT.rows]
     places = [centre(bar) for bar in bars]
