@@ -225,3 +225,20 @@ def test_the_dark_look_is_whole(chromium, cast):
     chromium.shoot(page, "job-dark")
     ground = page.evaluate("getComputedStyle(document.documentElement).backgroundColor")
     assert ground == "rgb(13, 19, 26)"  # the token `ground` of the dark look
+
+
+def test_what_was_typed_survives_being_signed_out_meanwhile(chromium, cast):
+    crew = cast.browser(cast.on_it)
+    do_first_step(crew)
+    send(crew, 2, "start")
+    page, origin = chromium.page(), chromium.origin
+    sign_in(page, origin, cast, cast.on_it)
+    page.goto(f"{origin}/jobs/114/step/2")
+    page.fill("#text", "24,5")
+    page.context.clear_cookies(name="sessionid")
+    page.click("text=Keep this reading")
+    page.wait_for_url("**/signin**")
+    assert not Reading.objects.exists()
+    sign_in(page, origin, cast, cast.on_it)
+    page.wait_for_selector("#unsent", state="hidden")
+    assert Reading.objects.get().text == "24,5"

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from django.db.models import Q
 from django.utils import timezone
 
 from witnessmark.people.models import Person
@@ -230,7 +231,8 @@ def names_in(record: JobRecord) -> dict[str, str]:
 
 def names_in_log(record: JobRecord, people: Iterable[Any]) -> dict[str, str]:
     """Return the names that the log's sentences need: people, steps, what was read."""
-    rows = Person.objects.filter(pk__in=[one for one in people if one])
+    crews = Crew.objects.filter(job=record.job).values("person_id")
+    rows = Person.objects.filter(Q(pk__in=[one for one in people if one]) | Q(pk__in=crews))
     names = {str(id): name for id, name in rows.values_list("pk", "name")}
     for step in record.steps:
         names[str(step.pk)] = f"step {step.position}"

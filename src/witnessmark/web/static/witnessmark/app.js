@@ -64,16 +64,20 @@ const writeUnsent = (list) => {
   sessionStorage.setItem(STORE, JSON.stringify([...others, ...list]));
 };
 
+let reached = false; // the shop's machine answered, but did not keep it
 function showUnsent() {
   const list = readUnsent();
   const box = document.getElementById("unsent");
   if (!box) return;
   box.hidden = list.length === 0;
+  for (const words of box.querySelectorAll("[data-reached]")) {
+    words.hidden = words.dataset.reached !== String(reached);
+  }
   box.querySelector("[data-count]").textContent = list.length;
   if (list.length) {
     const since = new Date(list[0].typed);
-    box.querySelector("[data-since]").textContent =
-      " since " + String(since.getHours()).padStart(2, "0") + ":" + String(since.getMinutes()).padStart(2, "0");
+    const hour = [since.getHours(), since.getMinutes()].map((part) => String(part).padStart(2, "0")).join(":");
+    for (const words of box.querySelectorAll("[data-since]")) words.textContent = " since " + hour;
   }
   const line = document.getElementById("unsent-line").content.firstElementChild;
   box.querySelector("[data-list]").replaceChildren(
@@ -81,6 +85,10 @@ function showUnsent() {
       const copy = line.cloneNode(true);
       copy.children[0].textContent = one.label;
       copy.children[1].textContent = one.shown;
+      copy.querySelector("button").addEventListener("click", () => {
+        dropUnsent(one.id);
+        showUnsent();
+      });
       return copy;
     }),
   );
@@ -100,6 +108,10 @@ function keepUnsent(form, data) {
   showUnsent();
 }
 
+/* refusals whose page shows what was typed: there it goes on, not here */
+const ANSWERED = [409, 422];
+const isDoor = (answer) => answer.redirected && new URL(answer.url).pathname.startsWith("/signin");
+
 let sending = false;
 async function sendUnsent() {
   if (sending) return;
@@ -113,13 +125,17 @@ async function sendUnsent() {
         for (const [name, value] of one.fields) data.append(name, value);
       }
       data.set("waited_s", Math.round((Date.now() - one.typed) / 1000));
+      data.set("csrfmiddlewaretoken", document.querySelector("#unsent [name=csrfmiddlewaretoken]").value);
       const answer = await fetch(one.url, { method: "POST", body: data });
-      if (!answer.ok) return showAnswer(answer, () => dropUnsent(one.id)); // the shop's answer must be read
+      reached = true;
+      if (isDoor(answer)) return location.assign(answer.url);
+      if (ANSWERED.includes(answer.status)) return showAnswer(answer, () => dropUnsent(one.id));
+      if (!answer.ok) continue; // it stays here until it is kept, or until someone forgets it
       dropUnsent(one.id);
       sent += 1;
     }
   } catch {
-    /* still no connection */
+    reached = false;
   } finally {
     sending = false;
     showUnsent();
@@ -152,9 +168,14 @@ async function sendKept(event) {
   for (const button of buttons) button.disabled = true;
   try {
     const answer = await fetch(form.action, { method: "POST", body: data });
+    if (isDoor(answer)) {
+      keepUnsent(form, data); // signed out meanwhile: it waits for the same person
+      return location.assign(answer.url);
+    }
     const part = form.closest("section[id]");
     await showAnswer(answer, () => {}, part ? "#" + part.id : "");
   } catch {
+    reached = false;
     keepUnsent(form, data);
     form.reset();
     for (const field of form.querySelectorAll("[data-fresh]")) field.value = newId();
