@@ -10,6 +10,7 @@ from witnessmark.errors import Mistake, SheetError
 from witnessmark.sheets.toml_lines import Path, lines_of
 
 _AT_LINE = re.compile(r" \(at line (\d+), column \d+\)$")
+_LONG_NUMBER = re.compile(r"[0-9][0-9_]{4000,}")
 _AT_END = " (at end of document)"
 
 
@@ -83,6 +84,7 @@ def read_toml(text: str, name: str) -> TomlText:
     >>> read_toml('[circuit]\\nname = "fan"', "fan.toml").line("circuit", "name")
     2
     """
+    text = text.removeprefix("\ufeff")  # some editors put this sign before a text
     if not text.strip():
         nothing = Mistake(
             line=0,
@@ -95,6 +97,8 @@ def read_toml(text: str, name: str) -> TomlText:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise SheetError(name, [_syntax_mistake(str(error), text)]) from error
+    except ValueError as error:  # Python reads no whole number of more than 4300 digits
+        raise SheetError(name, [_long_number(text)]) from error
     except RecursionError as error:
         deep = Mistake(
             line=0,
@@ -104,6 +108,16 @@ def read_toml(text: str, name: str) -> TomlText:
         )
         raise SheetError(name, [deep]) from error
     return TomlText(name=name, data=data, lines=lines_of(text))
+
+
+def _long_number(text: str) -> Mistake:
+    at = _LONG_NUMBER.search(text)
+    return Mistake(
+        line=text.count("\n", 0, at.start()) + 1 if at else 0,
+        found="A number here has thousands of digits.",
+        needed="No instrument shows more than a dozen.",
+        do="Write the number again.",
+    )
 
 
 def _syntax_mistake(words: str, text: str) -> Mistake:

@@ -1,11 +1,9 @@
 """Weeks: periods, learners, bays and jobs as a person writes them, read into a problem."""
 
 import re
-from collections.abc import Callable, Mapping, Sequence
-from datetime import date, time
-from typing import Any, TypeVar
+from collections.abc import Sequence
+from datetime import time
 
-from witnessmark.errors import BenchError
 from witnessmark.planning import (
     Bay,
     Job,
@@ -19,122 +17,14 @@ from witnessmark.planning import (
     WeekProblem,
     loose_ends,
 )
-from witnessmark.sheets.toml_lines import Path
-from witnessmark.sheets.toml_text import TomlText, read_toml
+from witnessmark.sheets.entry import Entry
+from witnessmark.sheets.toml_text import read_toml
 
-Made = TypeVar("Made")
 CLOCK = re.compile(r"([01]?\d|2[0-3])[:.]([0-5]\d)")
 SPAN = re.compile(rf"{CLOCK.pattern}\s*(?:to|-|–)\s*{CLOCK.pattern}")
 AWAY = re.compile(r"(\d{4})-(\d\d)-(\d\d)(?:\s+period\s+(\d+))?")
 TABLES = ("week", "periods", "learners", "bays", "tools", "parts", "jobs")
 DEFAULT_TOOLS_DOWN_MIN = 10
-
-
-class _Entry:
-    """One table of the sheet; asks for its entries and notes every mistake with its place."""
-
-    def __init__(self, sheet: TomlText, path: Path, data: Mapping[str, Any]) -> None:
-        self.sheet, self.path, self.data = sheet, path, data
-        self.asked: list[str] = []
-        self.is_good = True
-
-    @property
-    def name(self) -> str:
-        """What the sheet calls it, for sentences."""
-        for key in ("name", "title", "key"):
-            if isinstance(self.data.get(key), str):
-                return f"'{self.data[key]}'"
-        return " ".join(str(part + 1 if isinstance(part, int) else part) for part in self.path)
-
-    def note(self, key: str, found: str, needed: str, do: str) -> None:
-        self.is_good = False
-        self.sheet.mistake((*self.path, key), found, needed, do)
-
-    def take(self, key: str, kind: type | tuple[type, ...], words: str, default: Any = ...) -> Any:
-        """Return an entry of this kind, its default, or None with a mistake noted."""
-        self.asked.append(key)
-        if key not in self.data:
-            if default is ...:
-                self.note(
-                    key,
-                    f"{self.name} has no '{key}'.",
-                    f"It needs {words}.",
-                    f"Add a line: {key} = ...",
-                )
-                return None
-            return default
-        value = self.data[key]
-        is_bool_for_number = isinstance(value, bool) and kind is int
-        if (
-            not isinstance(value, kind)
-            or is_bool_for_number
-            or (type(value) is not date and (kind is date))
-        ):
-            self.note(
-                key,
-                f"'{key}' of {self.name} is {_shown(value)}.",
-                f"It must be {words}.",
-                f"Write {key} as {words}.",
-            )
-            return None if default is ... else default
-        return value
-
-    def words(self, key: str, default: Any = ...) -> str:
-        return str(self.take(key, str, 'words in quotes, like "Bay 1"', default) or "")
-
-    def number(self, key: str, default: Any = ...) -> int:
-        found = self.take(key, int, "a whole number", default)
-        return 0 if found is None else int(found)
-
-    def yes(self, key: str) -> bool:
-        return bool(self.take(key, bool, "true or false", False))
-
-    def day(self, key: str, default: Any = ...) -> date | None:
-        found = self.take(key, date, "a day without quotes, like 2026-11-24", default)
-        return found if isinstance(found, date) else None
-
-    def many(self, key: str) -> tuple[str, ...]:
-        found = self.take(key, list, 'a list of words, like ["stands", "press"]', [])
-        if not all(isinstance(one, str) for one in found):
-            self.note(
-                key,
-                f"'{key}' of {self.name} is {_shown(found)}.",
-                'It must be a list of words, like ["stands", "press"].',
-                "Put each of them in quotes.",
-            )
-            return ()
-        return tuple(found)
-
-    def one_of(self, key: str, choices: Sequence[str], default: str) -> str:
-        found = self.words(key, default)
-        if found in choices:
-            return found
-        self.note(
-            key,
-            f"'{key}' of {self.name} is '{found}'.",
-            f"It must be one of: {', '.join(choices)}.",
-            "Write one of these words.",
-        )
-        return default
-
-    def make(self, value: Callable[..., Made], **entries: Any) -> Made | None:
-        """Build the value; what it refuses becomes a mistake of this table."""
-        self.no_others()
-        if not self.is_good:
-            return None
-        try:
-            return value(**entries)
-        except BenchError as error:
-            self.sheet.mistake(self.path, error.found, error.needed, error.do)
-            return None
-
-    def no_others(self) -> None:
-        """Note every key that nobody asked for, with the nearest one that is known."""
-        self.sheet.unknown_keys(self.path, dict(self.data), tuple(self.asked))
-
-
-def _shown(value: object) -> str:
-    return f"'{value}'" if isinstance(value, str) else str(value)
 
 
 def read_week(text: str, name: str) -> WeekProblem:
@@ -158,9 +48,9 @@ def read_week(text: str, name: str) -> WeekProblem:
         With every mistake and its line.
     """
     sheet = read_toml(text, name)
-    top = _Entry(sheet, (), sheet.data)
-    head = _Entry(sheet, ("week",), top.take("week", dict, "a table [week]") or {})
-    tables = {table: _tables(top, table) for table in TABLES[1:]}
+    top = Entry(sheet, (), sheet.data)
+    head = Entry(sheet, ("week",), top.take("week", dict, "a table [week]") or {})
+    tables = {table: top.tables(table) for table in TABLES[1:]}
     week_name, teacher = head.words("name"), head.words("teacher")
     head.words("source", "")
     tools_down_min = head.number("tools_down_min", DEFAULT_TOOLS_DOWN_MIN)
@@ -198,23 +88,7 @@ def read_week(text: str, name: str) -> WeekProblem:
     )
 
 
-def _tables(entry: _Entry, key: str) -> list[_Entry]:
-    found = entry.take(key, list, f"tables that begin with [[{key}]]", [])
-    tables = []
-    for at, one in enumerate(found):
-        if isinstance(one, dict):
-            tables.append(_Entry(entry.sheet, (*entry.path, key, at), one))
-        else:
-            entry.note(
-                key,
-                f"'{key}' holds {_shown(one)}.",
-                f"It must be tables that begin with [[{key}]].",
-                f"Write each of them under a line [[{key}]].",
-            )
-    return tables
-
-
-def _period(entry: _Entry, tools_down_min: int) -> Period | None:
+def _period(entry: Entry, tools_down_min: int) -> Period | None:
     day, number = entry.day("day"), entry.number("number")
     written = entry.words("time")
     down_min = entry.number("tools_down_min", tools_down_min)
@@ -245,7 +119,7 @@ def _period(entry: _Entry, tools_down_min: int) -> Period | None:
     )
 
 
-def _learner(entry: _Entry, periods: Sequence[Period | None]) -> Learner | None:
+def _learner(entry: Entry, periods: Sequence[Period | None]) -> Learner | None:
     name = entry.words("name")
     absences = set()
     for written in entry.many("away"):
@@ -279,7 +153,7 @@ def _learner(entry: _Entry, periods: Sequence[Period | None]) -> Learner | None:
     )
 
 
-def _bay(entry: _Entry) -> Bay | None:
+def _bay(entry: Entry) -> Bay | None:
     return entry.make(
         Bay,
         key=entry.words("key"),
@@ -288,18 +162,18 @@ def _bay(entry: _Entry) -> Bay | None:
     )
 
 
-def _tool(entry: _Entry) -> Tool | None:
+def _tool(entry: Entry) -> Tool | None:
     key = entry.words("key")
     return entry.make(Tool, key=key, name=entry.words("name", key))
 
 
-def _part(entry: _Entry) -> Part | None:
+def _part(entry: Entry) -> Part | None:
     key = entry.words("key")
     return entry.make(Part, key=key, name=entry.words("name", key), arrives=entry.day("arrives"))
 
 
-def _job(entry: _Entry) -> Job | None:
-    steps = [_step(one) for one in _tables(entry, "steps")]
+def _job(entry: Entry) -> Job | None:
+    steps = [_step(one) for one in entry.tables("steps")]
     by = entry.words("promised_by", "")
     match = CLOCK.fullmatch(by.strip())
     if by and match is None:
@@ -328,7 +202,7 @@ def _job(entry: _Entry) -> Job | None:
     return made if None not in steps else None
 
 
-def _people(entry: _Entry) -> tuple[int, int]:
+def _people(entry: Entry) -> tuple[int, int]:
     found = entry.take("people", (int, list), "a number, or the least and the most: [2, 3]", 1)
     if isinstance(found, list):
         if len(found) == 2 and all(type(one) is int for one in found):
@@ -343,7 +217,7 @@ def _people(entry: _Entry) -> tuple[int, int]:
     return int(found), int(found)
 
 
-def _step(entry: _Entry) -> Step | None:
+def _step(entry: Entry) -> Step | None:
     key = entry.words("key")
     least, most = _people(entry)
     return entry.make(
