@@ -160,7 +160,12 @@ class JobRecord:
         return any(e.what == "started" for e in self.of_step(self.events, step))
 
     def is_finished(self, step: Step) -> bool:
-        """Return whether the crew finished the step; a marked one is finished too."""
+        """Return whether the crew finished the step.
+
+        A marked step is finished too, and 'Find the cause' once its cause is marked.
+        """
+        if step.kind == "find" and self.cause is not None and self.marks_on(self.cause.pk):
+            return True
         return any(e.what == "finished" for e in self.of_step(self.events, step)) or bool(
             self.marks_on(step.pk)
         )
