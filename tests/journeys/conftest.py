@@ -20,6 +20,8 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 FIRST_PAGE_S = 40
+SCREENS = Path(__file__).parents[2] / "screens"
+FAILED = pytest.StashKey[bool]()
 
 
 @dataclass
@@ -141,6 +143,7 @@ class Visitors:
     origin: str
     outside: list[str] = field(default_factory=list)
     complaints: list[str] = field(default_factory=list)
+    pages: list[Page] = field(default_factory=list)
     expected: tuple[str, ...] = ()
 
     def open(self, **device: object) -> Page:
@@ -149,6 +152,7 @@ class Visitors:
         context.set_default_timeout(10_000)
         context.on("request", lambda request: self._asked(request.url))
         page = context.new_page()
+        self.pages.append(page)
         page.on("console", lambda message: self._heard(message.type, message.text))
         page.on("pageerror", lambda error: self.complaints.append(str(error)))
         page.goto(self.origin)
@@ -164,8 +168,16 @@ class Visitors:
             self.complaints.append(text)
 
 
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item, call):
+    """Let a fixture know at its end whether the test failed."""
+    report = yield
+    item.stash[FAILED] = item.stash.get(FAILED, False) or report.failed
+    return report
+
+
 @pytest.fixture
-def visit() -> Iterator[Callable[..., Visitors]]:
+def visit(request: pytest.FixtureRequest) -> Iterator[Callable[..., Visitors]]:
     """Open Chromium for a shop; at the end no request has left it and the console was quiet."""
     path = next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))))
     opened: list[Visitors] = []
@@ -178,6 +190,12 @@ def visit() -> Iterator[Callable[..., Visitors]]:
             return visitors
 
         yield begin
+        if request.node.stash.get(FAILED, False):
+            SCREENS.mkdir(exist_ok=True)
+            for number, page in enumerate(page for people in opened for page in people.pages):
+                page.screenshot(
+                    path=SCREENS / f"failed-{request.node.name}-{number}.png", full_page=True
+                )
         browser.close()
     for visitors in opened:
         assert visitors.outside == []

@@ -67,7 +67,8 @@ def type_pin(page: Page, pin: str) -> None:
 def mark_here(page: Page, pin: str = TEACHER_PIN, name: str = "Mark step") -> None:
     """Let the teacher type the PIN on the page that shows what is marked."""
     type_pin(page, pin)
-    page.get_by_role("button", name=re.compile(f"^{name}")).click()
+    with page.expect_navigation():
+        page.get_by_role("button", name=re.compile(f"^{name}")).click()
 
 
 def go(page: Page, path: str) -> None:
@@ -86,16 +87,8 @@ def start_step(page: Page) -> None:
     """Tick the cautions of the step on the page and start it."""
     for box in page.locator(".cauc input[type=checkbox]:not(:disabled)").all():
         box.check()
-    page.get_by_role("button", name=re.compile("Start step|start the step", re.I)).click()
-
-
-def keep_reading(page: Page, label: str, value: str, instrument: str = "") -> None:
-    """Type the reading that the step asks for next."""
-    entry = page.locator("form", has=page.locator(".entry")).filter(has_text=label).first
-    if instrument:
-        entry.locator("select").first.select_option(label=instrument)
-    entry.locator(".entry input").fill(value)
-    entry.get_by_role("button", name=re.compile("Keep")).click()
+    with page.expect_navigation():
+        page.get_by_role("button", name=re.compile("^Start step")).click()
 
 
 def add_photo(page: Page, caption: str = "") -> None:
@@ -103,4 +96,5 @@ def add_photo(page: Page, caption: str = "") -> None:
     page.locator("form.shot input[type=file]").set_input_files(picture())
     if caption:
         page.get_by_label("What it shows").fill(caption)
-    page.get_by_role("button", name="Keep the photo").click()
+    with page.expect_navigation():
+        page.get_by_role("button", name="Keep the photo").click()
