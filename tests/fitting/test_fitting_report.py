@@ -126,6 +126,14 @@ def test_a_turned_bush_is_judged_by_its_worst_hole():
     ]
 
 
+def test_looking_twice_at_a_bush_is_no_scatter_and_the_last_look_counts():
+    looks = [read("bush-at", "3", text, number, "eye") for number, text in enumerate("23")]
+    report = judge_fit(ASSEMBLY, [*READINGS, *looks])
+    assert (report.remarks, report.order, report.lying["3"]) == ((), (), "3")
+    report = judge_fit(ASSEMBLY, [*READINGS, looks[0]])
+    assert report.order[0].startswith("Bush 2 lies at bore 3")
+
+
 def test_the_block_is_explained():
     assert judge_fit(ASSEMBLY, READINGS).along == (
         "Housing bores step down, so each bush fits one place.",

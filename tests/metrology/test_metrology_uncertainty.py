@@ -233,7 +233,7 @@ def test_scatter_beyond_the_record_is_said():
     assert freedom == 3
     assert spread == pytest.approx(np.std([float(text) for text in wide], ddof=1))
     (sentence,) = wider_than_stated(readings, BENCH)
-    assert sentence.startswith("bore gauge: repeated readings scatter by 0.0")
+    assert sentence.startswith("Bore gauge: repeated readings scatter by 0.0")
     steady = [read(BORE, text, n, "Esme") for n, text in enumerate(["49.60", "49.602"])]
     assert wider_than_stated(steady, BENCH) == ()
 

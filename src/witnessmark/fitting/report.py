@@ -133,7 +133,8 @@ def judge_fit(
     for reading in readings:
         assembly.characteristic(reading.place.characteristic)
     names = assembly.place_names()
-    doubts = misreads(readings, assembly.bench(), names)
+    sizes = [reading for reading in readings if not _is_look(assembly, reading)]
+    doubts = misreads(sizes, assembly.bench(), names)
     rows: list[FitRow] = []
     unread: list[str] = []
     for characteristic in assembly.judged():
@@ -167,7 +168,7 @@ def judge_fit(
         along=_along(assembly),
         remarks=(
             *(doubt.sentence for doubt in doubts),
-            *wider_than_stated(readings, assembly.bench()),
+            *wider_than_stated(sizes, assembly.bench()),
         ),
     )
 
@@ -301,6 +302,12 @@ def _with_doubt(row: FitRow, doubts: Sequence[Misread]) -> FitRow:
         judgement=Judgement(verdict=Verdict.TOO_CLOSE, chance=row.judgement.chance),
         advice=" ".join(doubt.sentence for doubt in doubts),
     )
+
+
+def _is_look(assembly: Assembly, reading: Reading) -> bool:
+    """Return whether a reading names a bush instead of measuring something."""
+    order = assembly.order
+    return order is not None and reading.place.characteristic == order.bush
 
 
 def _lying(assembly: Assembly, readings: Sequence[Reading]) -> dict[str, str]:

@@ -98,7 +98,7 @@ def _turn_back(
     allowed: tuple[float, float] | None,
     said: Verdict,
 ) -> str:
-    rule = f"{open_in_words(share)} open, shop rule {100 * wanted:.0f}%."
+    rule = f"{open_in_words(share).capitalize()} open, shop rule {100 * wanted:.0f}%."
     if allowed is None:
         return f"{rule} No turn opens that much: check the hole of the bush against the block."
     middle = (allowed[0] + allowed[1]) / 2

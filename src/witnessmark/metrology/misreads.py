@@ -202,7 +202,7 @@ def wider_than_stated(readings: Sequence[Reading], bench: Bench) -> tuple[str, .
         if ratio > chdtri(freedom, FALSE_ALARM):
             finer = instrument.resolution / 10
             sentences.append(
-                f"{instrument.name}: repeated readings scatter by "
+                f"{instrument.name[0].upper()}{instrument.name[1:]}: repeated readings scatter by "
                 f"{show(spread, instrument.unit, finer)}, its record says "
                 f"{show(instrument.reading_u, instrument.unit, finer)}. "
                 "Read again with care, or judge by the wider figure."

@@ -45,10 +45,10 @@ def block_svg(
     Returns
     -------
     str
-        SVG of 1000 by 168, or 358 by 190. Steps in size are drawn larger than they are.
+        SVG of 1000 by 178, or 358 by 192. Steps in size are drawn larger than they are.
     """
     wide = 358.0 if is_narrow else 1000.0
-    tall = 190 if is_narrow else 168
+    tall = 192 if is_narrow else 178
     count = len(assembly.bearings)
     pitch = wide / count if is_narrow else 880 / count
     first_x = pitch / 2 if is_narrow else 130.0
@@ -146,11 +146,10 @@ def _bore(
     wrong = dashes = ""
     if is_wrong:
         dashes = ' stroke-dasharray="6 4"'
-        wide, y = (x, 188) if is_narrow else (x + 30, top + 34)
-        anchor = ' text-anchor="middle"' if is_narrow else ""
+        y = 188 if is_narrow else _AXIS_Y + height / 2 + 18
         wrong = (
-            f'<text x="{wide:.0f}" y="{y:.0f}" font-size="{13 if is_narrow else 15}" '
-            f'font-weight="700"{anchor}>bush {escape(lies)} lies here</text>'
+            f'<text x="{x:.0f}" y="{y:.0f}" font-size="{13 if is_narrow else 15}" '
+            f'font-weight="700" text-anchor="middle">bush {escape(lies)} lies here</text>'
         )
     return (
         f'<rect x="{x - 22:.0f}" y="{top:.0f}" width="44" height="{height:.0f}" stroke-width="3" '
