@@ -309,7 +309,7 @@ def test_the_whiteboard_plan_holds():
             lambda: week(
                 *(job(key, immobile_now=True, bay_now="1") for key in ("bus", "van")),
             ),
-            "bus and van both stand on '1'",
+            "bus and van both stand fast on '1'",
         ),
         (lambda: week(periods=(period(0), period(0))), "overlap"),
     ],
