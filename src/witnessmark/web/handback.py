@@ -12,7 +12,6 @@ from witnessmark.record.gate import standing_of
 from witnessmark.record.models import Cause, Mark, Reading, Release, StoredVerdict
 from witnessmark.shop import clock
 from witnessmark.shop.models import Shop
-from witnessmark.web.find_facts import circuit_of, test_words
 from witnessmark.work.amounts import amount, amount_in_words
 from witnessmark.work.digest import digest, short
 from witnessmark.work.gate import ReleaseKind
@@ -127,6 +126,8 @@ def _read_where(record: JobRecord, cause: Cause, row: Reading) -> str:
     if measurement is not None:
         return measurement.named(row.position)
     if cause.sheet is not None and cause.sheet.kind == "circuit":
+        from witnessmark.web.find_facts import circuit_of, test_words  # loads the solver
+
         return test_words(circuit_of(cause.sheet.text, cause.sheet.title), row.key)
     return f"{row.key} {row.position}".strip()
 

@@ -3,9 +3,9 @@
 from django.shortcuts import redirect
 from django.urls import path
 
+from witnessmark.web.later import later
 from witnessmark.web.views import (
     board,
-    find,
     fit,
     handover,
     intake,
@@ -24,9 +24,12 @@ from witnessmark.web.views import (
     steps,
 )
 
+FIND = "witnessmark.web.views.find"  # needs the numerical libraries
+
 urlpatterns = [
     path("", lambda request: redirect("/jobs")),
-    *find.urls,
+    path("jobs/<int:number>/find", later(FIND, "find")),
+    path("jobs/<int:number>/find/<slug:what>", later(FIND, "act")),
     *fit.urls,
     *handover.urls,
     *board.urls,

@@ -7,7 +7,6 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.urls import path
 from django.views.decorators.http import require_GET, require_POST
 
 from witnessmark.diagnosis.evidence import check_reading
@@ -370,8 +369,3 @@ ACTS = {
     "evidence": _evidence,
     "call": _call,
 }
-
-urls = [
-    path("jobs/<int:number>/find", find),
-    path("jobs/<int:number>/find/<slug:what>", act),
-]
