@@ -282,3 +282,18 @@ def test_find_the_cause_is_the_first_step(shop):
     with pytest.raises(BenchError, match="already"):
         start_find(shop.by(shop.isla), uuid4(), job=job)
     start_step(shop.by(shop.isla), uuid4(), step=find)
+
+
+def test_evidence_that_changes_while_the_pin_is_checked_signs_nothing(shop, ready, monkeypatch):
+    from witnessmark.record.acts import marks
+
+    real = marks.check_pin
+
+    def slow(*args):
+        add_note(shop.by(shop.tam), uuid4(), job=shop.job, step=ready, words="in between")
+        return real(*args)
+
+    monkeypatch.setattr(marks, "check_pin", slow)
+    with pytest.raises(ChangedSinceShown):
+        mark(shop, ready)
+    assert Mark.objects.count() == 0
