@@ -137,7 +137,7 @@ def work_through(shop, started):
     )
     write_correction(isla, uuid4(), job=shop.job, words="Pump replaced, holds pressure")
     say_advice(shop.by(shop.teacher), uuid4(), job=shop.job, key="level")
-    read_odometer_out(isla, uuid4(), job=shop.job, odometer="181352 km")
+    read_odometer_out(isla, uuid4(), job=shop.job, odometer="181 352 km")
 
 
 def release(shop, kind="owner", *, id=None, teacher=None, pin=None, shown=None):

@@ -1,5 +1,6 @@
 """Acts at hand-back, before the release is signed."""
 
+import re
 from uuid import UUID
 
 from witnessmark.errors import BenchError
@@ -8,6 +9,8 @@ from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import must_be_open
 from witnessmark.record.core import load
 from witnessmark.record.models import AdviceSaid, Job
+
+GROUPS = re.compile(r"(?<=\d)\s(?=\d{3}(?!\d))")  # 96 240 km, as odometers are written
 
 
 def say_advice(by: By, id: UUID, *, job: Job, key: str) -> AdviceSaid:
@@ -32,7 +35,7 @@ def say_advice(by: By, id: UUID, *, job: Job, key: str) -> AdviceSaid:
 def read_odometer_out(by: By, id: UUID, *, job: Job, odometer: str) -> Job:
     """Write down the odometer as the vehicle leaves."""
     by.must_be_here()
-    parse(odometer, "km")
+    parse(GROUPS.sub("", odometer), "km")
     asked = {"job": job.pk, "odometer": odometer}
     with by.act("odometer read", id, job=job, subject=job, asked=asked) as doing:
         if not doing.is_repeated:
