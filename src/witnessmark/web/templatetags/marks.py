@@ -179,6 +179,13 @@ def day(moment: datetime | date | None) -> str:
 
 
 @register.filter
+def shortly(moment: datetime | None) -> str:
+    """Write the time if it is today, else the day alone: 19 Nov."""
+    words = when(moment)
+    return words if ":" not in words or len(words) == len("11:08") else words.rpartition(" ")[0]
+
+
+@register.filter
 def when(moment: datetime | None) -> str:
     """Write the time if it is today, else day and time: 19 Nov 09:41."""
     if moment is None:

@@ -151,6 +151,7 @@ def _page(request: HttpRequest, one: Job, error: BenchError | None = None) -> Ht
         "cause_changed": _cause_changed(record),
         "correction": record.correction,
         "correction_proved": _proved(steps),
+        "has_fit": record.sheet("assembly") is not None or one.kind == "training",
         "balance": record.balance,
         "photos": [row for row in reversed(record.photos) if row.is_standing][:PHOTOS_SHOWN],
         "photo_count": sum(row.is_standing for row in record.photos),

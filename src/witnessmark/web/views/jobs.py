@@ -74,8 +74,14 @@ def _line(record: JobRecord) -> Line:
         state=state.value,
         at=at,
         stages=found,
-        now=next((one for one in found if not one.is_passed), found[-1]),
+        now=_now(found),
     )
+
+
+def _now(found: tuple[Stage, ...]) -> Stage:
+    """Return the stage a job is in: the one after the last that is passed."""
+    passed = [at for at, one in enumerate(found) if one.is_passed]
+    return found[min(passed[-1] + 1, len(found) - 1)] if passed else found[0]
 
 
 def _gravest(record: JobRecord) -> tuple[MarkState, str]:

@@ -16,6 +16,7 @@ from witnessmark.people.devices import people_of
 from witnessmark.people.models import Device, Person, Role, Section
 from witnessmark.record.acts import people as acts
 from witnessmark.shop import clock
+from witnessmark.shop.periods import period_at
 from witnessmark.web import gate
 from witnessmark.web.refusals import status_of
 
@@ -120,6 +121,9 @@ def close(request: HttpRequest, device_id: UUID) -> HttpResponse:
 def _grid(request: HttpRequest, asked: Any) -> dict[str, Any]:
     sections = list(Section.objects.filter(retired_at=None))
     section = next((s for s in sections if str(s.pk) == asked.get("section")), None)
+    running = period_at(clock.now())
+    if section is None and running is not None:
+        section = next((s for s in sections if s.pk == running.section_id), None)
     section = section or (sections[0] if sections else None)
     today = timezone.localtime(clock.now()).date()
     learners = [] if section is None else people_of(section.pk, today)

@@ -108,14 +108,13 @@ def _page(
     ticks = {row.detail: row for row in record.of_step(record.events, one) if row.what == "ticked"}
     left = [read for read in shown.reads if read.reading is None]
     off_here = {row.key for row in shown.off}
-    work = [row for row in record.steps if row.kind != "find"]
     facts |= {
         "error": error,
         "tried": tried,
         "typed": request.POST if tried else {},
         "one": shown,
         "spec": spec,
-        "of": len(work),
+        "of": len(record.steps),
         "cautions": [(CAUTIONS[id], ticks.get(id)) for id in CAUTIONS if id in spec.cautions],
         "teacher_stays": teacher_stays(spec.cautions),
         "blocked_by": [] if shown.is_started else blocking(record, one),
@@ -135,6 +134,7 @@ def _page(
         "photos": [row for row in record.of_step(record.photos, one) if row.is_standing],
         "photos_left": _photos_left(record, one),
         "notes": [row for row in record.of_step(record.notes, one) if row.is_standing],
+        "has_fit": record.sheet("assembly") is not None,
         "may_finish": shown.is_started and not shown.is_finished,
         "is_hold": spec.hold == "hold",
         "is_witness": spec.hold == "witness",
