@@ -110,3 +110,23 @@ def test_the_promise_is_a_day_and_no_guess(cast, job):
     page = cast.browser(cast.teacher).get("/jobs/114").content.decode()
     assert "Not in a published plan yet." in page
     assert "likely" not in page
+
+
+def test_the_promise_is_moved_and_a_part_is_waited_for_until_it_is_here(cast, job):
+    teacher = cast.browser(cast.teacher)
+    page = "/jobs/114/crew"
+
+    def send_form(**typed):
+        return teacher.post(page, {"id": str(uuid4()), **typed})
+
+    moved = {"act": "promise", "promised": "2026-12-07", "at": "12:00"}
+    assert send_form(**moved).status_code == 302
+    part = {"act": "part", "what": "Housing gasket", "due": "2026-11-26"}
+    assert send_form(**part).status_code == 302
+    shown = teacher.get("/jobs/114").content.decode()
+    assert "Mon 7 Dec" in shown and "Waiting for Housing gasket, due Thu 26 Nov." in shown
+    order = job.parts.get()
+    assert send_form(act="arrived", part=str(order.pk)).status_code == 302
+    assert "Waiting for" not in teacher.get("/jobs/114").content.decode()
+    assert send_form(act="promise", promised="", at="12:00").status_code == 422
+    assert send_form(act="part", what=" ").status_code == 422

@@ -1,6 +1,6 @@
 """Taking in a vehicle: what the owner says, the vehicle, its condition, keys and promise."""
 
-from datetime import date, datetime, time
+from datetime import datetime, time
 from typing import Any
 
 from django.contrib import messages
@@ -17,10 +17,11 @@ from witnessmark.record.models import Job
 from witnessmark.shop.models import Bay
 from witnessmark.web import gate, places
 from witnessmark.web.refusals import status_of
+from witnessmark.web.typed import day, hour
 
 HAPPENS = ("Always", "Cold", "Hot", "Wet", "After a bump", "Not sure")
 KEYS = ("1 set", "2 sets", "None")
-LAST_HOUR = time(15, 0)  # a promise without an hour
+LAST_HOUR = "15:00"  # a promise without an hour
 OWN_WORDS = ("says", "owner_name", "owner_phone", "owner_address", "lamps", "condition")
 TYPED = ("vehicle", "make", "model", "serial", "plate", "odometer", *OWN_WORDS)
 
@@ -115,7 +116,7 @@ def _read(request: HttpRequest) -> Intake:
         happens=", ".join(typed.getlist("happens")),
         old_parts_wanted={"yes": True, "no": False}.get(typed.get("old_parts", "")),
         not_before=_moment(typed.get("not_before", ""), time(0, 0)),
-        promised=_moment(typed.get("promised", ""), _hour(typed.get("promised_time", ""))),
+        promised=_moment(typed.get("promised", ""), hour(typed.get("promised_time") or LAST_HOUR)),
         **{name: typed.get(name, "").strip() for name in TYPED},
     )
 
@@ -130,27 +131,9 @@ def _year(text: str) -> int | None:
     return int(text)
 
 
-def _moment(day: str, hour: time) -> datetime | None:
-    if not day:
-        return None
-    try:
-        asked = date.fromisoformat(day)
-    except ValueError:
-        raise BenchError(
-            f"“{day}” is not a day.", "Year, month and day are needed.", "Write it as 2026-12-01."
-        ) from None
-    return timezone.make_aware(datetime.combine(asked, hour))
-
-
-def _hour(text: str) -> time:
-    if not text:
-        return LAST_HOUR
-    try:
-        return time.fromisoformat(text)
-    except ValueError:
-        raise BenchError(
-            f"“{text}” is not a time of day.", "Hours and minutes are needed.", "Write it as 15:00."
-        ) from None
+def _moment(text: str, at: time) -> datetime | None:
+    asked = day(text)
+    return timezone.make_aware(datetime.combine(asked, at)) if asked else None
 
 
 def _shown_day(moment: datetime | None) -> str:

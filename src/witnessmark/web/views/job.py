@@ -1,12 +1,14 @@
 """The Work stage of a job: complaint, cause, correction; every step with its mark; the ledger."""
 
+from datetime import datetime
 from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import path
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from witnessmark.errors import BenchError
@@ -14,7 +16,13 @@ from witnessmark.log.models import Entry
 from witnessmark.log.sentences import sentence
 from witnessmark.people.models import Person, Section
 from witnessmark.record.acts.causes import write_correction
-from witnessmark.record.acts.intake import add_complaint, give_job_bay, give_job_section
+from witnessmark.record.acts.intake import (
+    add_complaint,
+    give_job_bay,
+    give_job_section,
+    set_promise,
+)
+from witnessmark.record.acts.parts import order_part, part_arrived
 from witnessmark.record.acts.steps import assign_crew
 from witnessmark.record.core import JobRecord, load
 from witnessmark.record.models import Job
@@ -22,6 +30,7 @@ from witnessmark.shop.models import Bay
 from witnessmark.web import gate, job_facts, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
+from witnessmark.web.typed import day, hour
 from witnessmark.work.marks import MarkState
 
 LOG_SHOWN = 12
@@ -78,9 +87,9 @@ def correction(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-@gate.teachers_only
+@gate.takes_in
 def crew(request: HttpRequest, number: int) -> HttpResponse:
-    """Say who is on the job, where it stands and whose class it belongs to."""
+    """Say who is on the job, where it stands, what was promised and what it waits for."""
     one = gate.job_for(request.person, number)
     error = None
     if request.method == "POST":
@@ -102,6 +111,8 @@ def crew(request: HttpRequest, number: int) -> HttpResponse:
         ],
         "bays": Bay.objects.filter(retired_at=None),
         "sections": Section.objects.filter(retired_at=None),
+        "parts": one.parts.all(),
+        "typed": request.POST,
     }
     return render(
         request, "witnessmark/job/crew.html", facts, status=status_of(error) if error else 200
@@ -211,8 +222,29 @@ def _settle(request: HttpRequest, one: Job) -> None:
                 raise Http404
             give_job_section(by, id, job=one, section=section)
             messages.info(request, f"{one.shown_number} belongs to {section.name}.")
+        case "promise":
+            set_promise(by, id, job=one, promised=_promised(request))
+            messages.info(request, "The promise is kept with the job.")
+        case "part":
+            typed = request.POST
+            order_part(by, id, job=one, what=typed.get("what", ""), due=day(typed.get("due", "")))
+            messages.info(request, "The part is written down.")
+        case "arrived":
+            order = get_object_or_404(one.parts, pk=_id(request, "part"))
+            part_arrived(by, id, order=order)
+            messages.info(request, f"{order.what}: here.")
         case _:
             raise Http404
+
+
+def _promised(request: HttpRequest) -> datetime:
+    promised = day(request.POST.get("promised", ""))
+    if promised is None:
+        raise BenchError(
+            "No day is promised.", "A promise names a day and an hour.", "Choose the day."
+        )
+    at = hour(request.POST.get("at", ""))
+    return timezone.make_aware(datetime.combine(promised, at))
 
 
 def _id(request: HttpRequest, name: str) -> UUID | None:

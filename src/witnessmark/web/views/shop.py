@@ -1,6 +1,6 @@
 """Settings of the shop: places, timetable, instruments. For teachers."""
 
-from datetime import date, time, timedelta
+from datetime import timedelta
 from itertools import groupby
 from typing import Any
 from uuid import UUID
@@ -20,6 +20,7 @@ from witnessmark.shop.models import Bay, Instrument, Period
 from witnessmark.shop.periods import DAYS, WeeklyPeriod
 from witnessmark.web import gate
 from witnessmark.web.refusals import status_of
+from witnessmark.web.typed import day, hour, whole
 
 WEEKS = 2
 SCHOOL_DAYS = 5
@@ -48,7 +49,7 @@ def shop(request: HttpRequest) -> HttpResponse:
         "bays": Bay.objects.filter(retired_at=None),
         "instruments": Instrument.objects.filter(retired_at=None),
         "sections": Section.objects.filter(retired_at=None),
-        "days": [(day, list(periods)) for day, periods in groupby(coming, key=lambda p: p.date)],
+        "days": [(when, list(periods)) for when, periods in groupby(coming, key=lambda p: p.date)],
         "weekdays": list(enumerate(DAYS[:SCHOOL_DAYS])),
         "presences": Period._meta.get_field("presence").choices,
         "today": today,
@@ -71,12 +72,12 @@ def _change(request: HttpRequest) -> str:
                     key: typed.get(key, "").strip()
                     for key in ("name", "kind", "resolution", "u_calibration", "u_zero")
                 },
-                due=_day(typed.get("due", "")),
+                due=day(typed.get("due", "")),
             )
             return f"{made} is added."
         case "periods":
-            pattern = [_weekly(typed, day) for day in typed.getlist("day")]
-            first = _day(typed.get("first", "")) or timezone.localtime(clock.now()).date()
+            pattern = [_weekly(typed, weekday) for weekday in typed.getlist("day")]
+            first = day(typed.get("first", "")) or timezone.localtime(clock.now()).date()
             made = acts.add_periods(by, id, pattern=pattern, first=first, days=7 * WEEKS)
             return f"{len(made)} periods are added."
         case "presence":
@@ -89,7 +90,7 @@ def _change(request: HttpRequest) -> str:
                 id,
                 units=typed.get("units", ""),
                 paper=typed.get("paper", ""),
-                tools_down_minutes=_whole(typed.get("tools_down_minutes", ""), "minutes"),
+                tools_down_minutes=whole(typed.get("tools_down_minutes", ""), "minutes"),
                 within_at=_percent(typed.get("within_at", "")),
                 outside_at=_percent(typed.get("outside_at", "")),
             )
@@ -106,46 +107,16 @@ def _weekly(typed: Any, weekday: str) -> WeeklyPeriod:
             "Add a section under People, then choose it.",
         )
     return WeeklyPeriod(
-        weekday=_whole(weekday, "weekday"),
-        number=_whole(typed.get("number", ""), "period number"),
-        start=_time(typed.get("start", "")),
-        end=_time(typed.get("end", "")),
+        weekday=whole(weekday, "weekday"),
+        number=whole(typed.get("number", ""), "period number"),
+        start=hour(typed.get("start", "")),
+        end=hour(typed.get("end", "")),
         section_id=section.pk,
     )
 
 
-def _whole(text: str, what: str) -> int:
-    if not (text.isascii() and text.isdigit()):
-        raise BenchError(
-            f"“{text}” is not a number of {what}.",
-            "A whole number is needed.",
-            "Write figures only.",
-        )
-    return int(text)
-
-
 def _percent(text: str) -> float:
-    return _whole(text.strip().removesuffix("%").strip(), "percent") / 100
-
-
-def _time(text: str) -> time:
-    try:
-        return time.fromisoformat(text)
-    except ValueError:
-        raise BenchError(
-            f"“{text}” is not a time of day.", "Hours and minutes are needed.", "Write it as 10:40."
-        ) from None
-
-
-def _day(text: str) -> date | None:
-    if not text:
-        return None
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise BenchError(
-            f"“{text}” is not a day.", "Year, month and day are needed.", "Write it as 2026-11-24."
-        ) from None
+    return whole(text.strip().removesuffix("%").strip(), "percent") / 100
 
 
 def _id(text: str) -> UUID:

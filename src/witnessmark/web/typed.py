@@ -1,0 +1,42 @@
+"""Days, hours and numbers as forms send them, refused in words where they cannot be read."""
+
+from datetime import date, time
+
+from witnessmark.errors import BenchError
+
+
+def day(text: str) -> date | None:
+    """Return a day, or none where the field is empty.
+
+    >>> day("2026-11-24")
+    datetime.date(2026, 11, 24)
+    """
+    if not text:
+        return None
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise BenchError(
+            f"“{text}” is not a day.", "Year, month and day are needed.", "Write it as 2026-11-24."
+        ) from None
+
+
+def hour(text: str) -> time:
+    """Return a time of day."""
+    try:
+        return time.fromisoformat(text)
+    except ValueError:
+        raise BenchError(
+            f"“{text}” is not a time of day.", "Hours and minutes are needed.", "Write it as 10:40."
+        ) from None
+
+
+def whole(text: str, what: str) -> int:
+    """Return a whole number of something."""
+    if not (text.isascii() and text.isdigit()):
+        raise BenchError(
+            f"“{text}” is not a number of {what}.",
+            "A whole number is needed.",
+            "Write figures only.",
+        )
+    return int(text)
