@@ -52,8 +52,12 @@ def run(asked: argparse.Namespace) -> int:
     if asked.fill_only:
         return 0
     facts = json.loads(marker.read_text())
-    os.environ["WITNESSMARK_CLOCK_OFFSET"] = str(_clock_offset_s(facts, folder))
+    offset_s = _clock_offset_s(facts, folder)
+    os.environ["WITNESSMARK_CLOCK_OFFSET"] = str(offset_s)  # for the worker
     prepare_database()
+    from django.conf import settings
+
+    settings.CLOCK_OFFSET_SECONDS = offset_s  # set up before, where the folder was just filled
     return serve_forever("127.0.0.1", asked.port, lines=["", *facts["who"], ""])
 
 
