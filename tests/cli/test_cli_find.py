@@ -16,7 +16,7 @@ def test_the_example_ends_at_the_ground_joint(capsys):
     assert main(["find", FAN, "--readings", READINGS]) == 0
 
     told = capsys.readouterr().out
-    assert "G7, high resistance" in told
+    assert "Cause: G7, high resistance." in told
     assert "can be named as the cause" in told
     assert "After the repair, F, stud G7, must read" in told
 
@@ -57,7 +57,7 @@ def test_answers_at_the_terminal_lead_to_the_cause(capsys, monkeypatch):
     told = capsys.readouterr().out
     assert "There are the numbers 1 to" in told
     assert "Enter the number as you read it" in told
-    assert "G7, high resistance: " in told
+    assert "Cause: G7, high resistance." in told
 
 
 def test_out_of_reach_undo_and_a_lamp_are_taken(capsys, monkeypatch):

@@ -67,13 +67,12 @@ def complaints_of(circuit: Circuit, fault) -> list[Observation]:
     return []
 
 
-def ours(circuit, complaints, readings):
+def ours(found, circuit, complaints, readings):
     """The advised test."""
-    advice = find_run(circuit, complaints, readings).next_test
-    return None if advice is None else parse_test_key(advice.key)
+    return None if found.next_test is None else parse_test_key(found.next_test.key)
 
 
-def half_splitting(circuit, complaints, readings):
+def half_splitting(found, circuit, complaints, readings):
     """Measure volts in the complained state where half the suspects left read one way."""
     book = dictionary_of(circuit)
     weighed = weigh(book, complaints, readings)
@@ -106,21 +105,17 @@ def play(circuit, fault, crew, seed=0):
     book = dictionary_of(circuit)
     readings, minutes = [], 0.0
     last = None
-    while len(readings) < MOST_TESTS:
-        found = find_run(circuit, complaints, readings)
-        if found.stop.kind == "cause":
-            break
-        test = crew(circuit, complaints, readings)
+    found = find_run(circuit, complaints, readings)
+    while found.stop.kind != "cause" and len(readings) < MOST_TESTS:
+        # A crew that has nothing left to split follows the advice.
+        test = crew(found, circuit, complaints, readings) or ours(found, circuit, (), ())
         if test is None:
-            if crew is ours:
-                break
-            test = ours(circuit, complaints, readings)  # it has nothing left to split
-            if test is None:
-                break
+            break
         minutes += minutes_of(book, test, last)
         readings.append(vehicle.answer(test))
         last = test
-    return find_run(circuit, complaints, readings), minutes, len(readings)
+        found = find_run(circuit, complaints, readings)
+    return found, minutes, len(readings)
 
 
 def faults_with_a_complaint(circuit):

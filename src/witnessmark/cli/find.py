@@ -254,6 +254,8 @@ def told(result: FindRun) -> str:
     lines += [f"Questioned: {r.where} read {r.text}. {r.note}" for r in result.readings if r.note]
     lines += [f"Not explained: {words}" for words in result.unexplained]
     lines += [f"No test here parts {' from '.join(parts)}." for parts in result.twins]
+    if result.stop.headline:
+        lines.append(f"Cause: {result.stop.headline}.")
     lines.append(result.stop.sentence)
     lines += [proof.sentence for proof in result.proof]
     if result.next_test is not None:

@@ -22,7 +22,7 @@ from witnessmark.diagnosis.sentences import (
 )
 
 READ_MINUTES: Final = 1.0  # to hold the probe, look and write it down; the program's own figure
-NEGLIGIBLE: Final = 1e-8  # of the strongest belief: such samples cannot move a gain
+NEGLIGIBLE: Final = 1e-6  # of the strongest belief: such samples cannot move a gain
 WORTH_BITS: Final = 0.04  # a test that tells less is not worth its minutes
 
 

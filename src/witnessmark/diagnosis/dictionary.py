@@ -120,6 +120,7 @@ class Dictionary:
     repairs: tuple[str, ...] = field(init=False)
     repair: Indices = field(init=False)
     known: Flags = field(init=False)
+    starts: Indices = field(init=False)
 
     def __post_init__(self) -> None:
         repairs = tuple(dict.fromkeys(suspect.repair for suspect in self.suspects))
@@ -128,6 +129,9 @@ class Dictionary:
         object.__setattr__(self, "repairs", repairs)
         object.__setattr__(self, "repair", of_suspect[self.suspect])
         object.__setattr__(self, "known", self.suspect != len(self.suspects) - 1)
+        assert (np.diff(self.suspect) >= 0).all(), "the samples of a suspect stand together"
+        starts = np.searchsorted(self.suspect, np.arange(len(self.suspects) + 1))
+        object.__setattr__(self, "starts", starts)
         assert self.suspects[-1].key == SOMETHING_ELSE, "something else stands last"
         assert self.volts.shape == (len(self.suspect), len(self.settings), len(self.places))
 
@@ -135,6 +139,10 @@ class Dictionary:
     def span_v(self) -> float:
         """Width of the range over which a senseless reading is spread. [V]"""
         return self.supply_v + 0.4
+
+    def samples(self, suspect: int) -> slice:
+        """Return where the samples of a suspect stand."""
+        return slice(int(self.starts[suspect]), int(self.starts[suspect + 1]))
 
     def state(self, name: str) -> int:
         """Return the number of a state."""

@@ -121,7 +121,7 @@ def _volt_groups(
     wandering: list[int] = []
     ranges: list[tuple[float, float, int]] = []
     for number in held:
-        own = book.suspect == number
+        own = book.samples(number)
         weight = weighed.belief[own]
         if weight[book.unsteady[own, state, point]].sum() > 0.5 * weight.sum():
             wandering.append(number)
@@ -160,7 +160,7 @@ def _lamp_groups(
     chances = lamp_chances(predicted_v(book, weighed, test))
     members: dict[str, list[int]] = {}
     for number in held:
-        own = book.suspect == number
+        own = book.samples(number)
         mean = weighed.belief[own] @ chances[own]
         members.setdefault(LAMP_OUTCOMES[int(mean.argmax())], []).append(number)
     return [

@@ -16,6 +16,7 @@ from witnessmark.diagnosis.belief import MISREAD, Flags, Floats, Indices, meter_
 
 RESOLUTION_V: Final = 0.01  # V: a meter on its 20 V range
 BIN_IN_U: Final = 0.8  # width of an outcome bin over the meter's uncertainty there
+NOTHING: Final = 1e-7  # a chance that is left out
 BELOW_V: Final = 1.5  # V: how far below 0 V an outcome may lie
 ABOVE_V: Final = 2.5  # V: how far above the supply
 
@@ -25,7 +26,10 @@ class _Bins:
     """Outcome bins of a meter, and how likely a predicted voltage ends in each of them."""
 
     edges_v: Floats
-    kernel: Floats  # predicted bin (last row: any value) x outcome bin
+    flat: Floats  # chance of each bin where any value is as likely
+    # By how many bins the outcome lies off: the chance of it, by predicted bin. Beyond these the
+    # chances are nothing, and a handful of sums is quicker than a product with the whole matrix.
+    bands: tuple[tuple[int, Floats], ...]
 
 
 @lru_cache(maxsize=32)
@@ -41,12 +45,28 @@ def _bins(supply_v: float, supply_spread: float) -> _Bins:
     fit = np.diff(below, axis=1)
     fit /= fit.sum(axis=1, keepdims=True)
     flat = np.diff(edges_v) / (edges_v[-1] - edges_v[0])
-    kernel = (1.0 - MISREAD) * fit + MISREAD * flat[None, :]
-    return _Bins(edges_v=edges_v, kernel=np.vstack([kernel, flat[None, :]]))
+    bands = []
+    for offset in range(-len(flat) + 1, len(flat)):
+        band = np.diagonal(fit, offset)
+        if band.max() > NOTHING:
+            bands.append((offset, band.copy()))
+    return _Bins(edges_v=edges_v, flat=flat, bands=tuple(bands))
+
+
+def _outcomes(bins: _Bins, spread: Floats) -> Floats:
+    """Return the chances of the outcomes for predictions by bin (the last: any value)."""
+    settled, any_value = spread[..., :-1], spread[..., -1:]
+    count = settled.shape[-1]
+    shown = (MISREAD * settled.sum(axis=-1, keepdims=True) + any_value) * bins.flat
+    for offset, band in bins.bands:
+        low, high = max(0, -offset), min(count, count - offset)
+        shown[..., low + offset : high + offset] += (1.0 - MISREAD) * settled[..., low:high] * band
+    return np.asarray(shown, dtype=np.float64)
 
 
 def _information_bits(joint: Floats) -> Floats:
     """Return the mutual information of the last two axes (group, outcome)."""
+    joint = joint / joint.sum(axis=(-2, -1), keepdims=True)
     group = joint.sum(axis=-1, keepdims=True)
     outcome = joint.sum(axis=-2, keepdims=True)
     together = group * outcome
@@ -58,7 +78,7 @@ def _information_bits(joint: Floats) -> Floats:
 def _compact(belief: Floats, group: Indices, groups: int) -> tuple[Indices, int]:
     """Put the groups that hardly anybody believes in into one, to spare work."""
     shares = np.bincount(group, weights=belief, minlength=groups)
-    held = np.flatnonzero(shares > 1e-4)
+    held = np.flatnonzero(shares > 5e-4)
     place = np.full(groups, len(held), dtype=np.intp)
     place[held] = np.arange(len(held))
     return place[group], len(held) + 1
@@ -104,12 +124,12 @@ def volts_gains(
     at = np.clip(np.searchsorted(bins.edges_v, predicted_v) - 1, 0, count - 1)
     at = np.where(unsteady, count, at)
     flat_index = (np.arange(tests)[None, :] * kept + place[:, None]) * (count + 1) + at
+    each = np.broadcast_to(belief[:, None], predicted_v.shape).ravel()
     spread = np.bincount(
-        flat_index.ravel(),
-        weights=np.broadcast_to(belief[:, None], predicted_v.shape).ravel(),
-        minlength=tests * kept * (count + 1),
-    ).reshape(tests, kept, count + 1)
-    return _information_bits(spread @ bins.kernel)
+        flat_index.ravel(), weights=each, minlength=tests * kept * (count + 1)
+    ).astype(np.float64)
+    spread = spread.reshape(tests, kept, count + 1)
+    return _information_bits(_outcomes(bins, spread))
 
 
 def outcome_gains(belief: Floats, group: Indices, groups: int, chances: Floats) -> Floats:
@@ -132,8 +152,8 @@ def outcome_gains(belief: Floats, group: Indices, groups: int, chances: Floats) 
         Gain of each test. [bit]
     """
     place, kept = _compact(belief, group, groups)
-    member = np.zeros((kept, len(belief)))
-    member[place, np.arange(len(belief))] = belief
-    samples, tests, outcomes = chances.shape
-    joint = (member @ chances.reshape(samples, tests * outcomes)).reshape(kept, tests, outcomes)
+    order = np.argsort(place, kind="stable")
+    held, starts = np.unique(place[order], return_index=True)
+    joint = np.zeros((kept, *chances.shape[1:]))
+    joint[held] = np.add.reduceat(belief[order, None, None] * chances[order], starts, axis=0)
     return _information_bits(joint.transpose(1, 0, 2))

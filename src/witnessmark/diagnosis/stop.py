@@ -31,6 +31,8 @@ class Stop:
         The parts that it may be.
     share
         Belief in it.
+    headline
+        The cause in a few words; empty unless the kind is "cause".
     sentence
         Why, in words.
     """
@@ -40,6 +42,7 @@ class Stop:
     parts: tuple[str, ...]
     share: float
     sentence: str
+    headline: str = ""
 
 
 def unexplained_words(
@@ -110,9 +113,16 @@ def stop_rule(
     elsewhere = book.suspects[own[0]].key == SOMETHING_ELSE
     if not elsewhere and share >= CERTAIN and not unexplained and measured:
         named = listed([suspect_words(book.suspects[number]) for number in own[:2]])
-        words = f"{named[0].upper()}{named[1:]}: {percent} of the belief, and it explains"
-        words += " every complaint. It can be named as the cause."
-        return Stop(kind=CAUSE, repair=book.repairs[lead], parts=parts, share=share, sentence=words)
+        words = f"It holds {percent} of the belief and explains every complaint. "
+        words += "It can be named as the cause."
+        return Stop(
+            kind=CAUSE,
+            repair=book.repairs[lead],
+            parts=parts,
+            share=share,
+            sentence=words,
+            headline=f"{named[0].upper()}{named[1:]}",
+        )
     if elsewhere and share >= CERTAIN:
         words = (
             "The readings fit no suspect on the sheet. Compare the sheet with the vehicle, and "
@@ -159,7 +169,7 @@ def twin_parts(book: Dictionary, weighed: Weighed) -> tuple[tuple[str, ...], ...
     ]
     means = {}
     for number in standing:
-        own = book.suspect == number
+        own = book.samples(number)
         weight = weighed.belief[own] / weighed.belief[own].sum()
         means[number] = np.tensordot(weight, book.volts[own], axes=1)
     found: list[list[int]] = []

@@ -222,7 +222,8 @@ class _Wide:
         if piece.belief is not None:
             parts.append(belief_bar(bar_x, y - 8, 110.0, 16.0, piece.belief))
             small = piece.belief < 0.01
-            classes = "f15 t2 nr halo" if small else "f20 b halo"
+            sure = piece.belief > 0.99
+            classes = "f15 t2 nr halo" if small else "f15 b nr halo" if sure else "f20 b halo"
             parts.append(text_at(bar_x + 120, y + 7, percent_words(piece.belief), classes))
         return "".join(parts)
 
