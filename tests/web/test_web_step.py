@@ -98,6 +98,8 @@ def test_a_photo_is_kept_and_shown_to_the_crew_only(cast, crew):
     assert answer.headers["Content-Type"] == "image/jpeg"
     assert "immutable" in answer.headers["Cache-Control"]
     answer.close()
+    assert crew.get(f"/photos/{kept.pk}/small").status_code == 200
+    assert cast.browser(cast.not_on_it).get(f"/photos/{kept.pk}/small").status_code == 404
     assert cast.browser(cast.not_on_it).get(f"/photos/{kept.pk}").status_code == 404
     assert cast.browser().get(f"/photos/{kept.pk}").status_code == 302
 
