@@ -144,12 +144,15 @@ def compare(
     tests: list[Test] = []
     gains: list[float] = []
     count = len(book.repairs)
-    some = weighed.belief > NEGLIGIBLE * weighed.belief.max()
+    # Any reading that some suspect predicts speaks against 'something else', which predicts
+    # nothing. That is no reason to take it: a test is worth what it tells among the suspects.
+    held = np.where(book.known, weighed.belief, 0.0)
+    some = held > NEGLIGIBLE * held.max()
     belief, repair = weighed.belief[some] / weighed.belief[some].sum(), book.repair[some]
     supply = weighed.supply[some][:, None]
     letters = [place.letter for place in book.places]
     for number, setting in enumerate(book.settings):
-        blind = book.unsteady[some, number, :] | ~book.known[some][:, None]
+        blind = book.unsteady[some, number, :]
         volts = book.volts[some, number, :] * supply
         bits = volts_gains(
             belief, repair, count, volts, blind, book.supply_v, weighed.supply_spread

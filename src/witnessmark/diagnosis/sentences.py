@@ -70,7 +70,9 @@ def suspect_words(suspect: Suspect) -> str:
     return f"{suspect.part}, {suspect.words}"
 
 
-def group_words(book: Dictionary, numbers: Sequence[int], sides: Sides) -> str:
+def group_words(
+    book: Dictionary, numbers: Sequence[int], sides: Sides, say_how: bool = False
+) -> str:
     """Return suspects as one phrase: "a bad ground path, G7 or S9,".
 
     Parameters
@@ -81,6 +83,8 @@ def group_words(book: Dictionary, numbers: Sequence[int], sides: Sides) -> str:
         Numbers of the suspects, the likeliest first.
     sides
         On which side of the complained load each part lies.
+    say_how
+        Whether to say what is wrong with them, where it is the same with all.
     """
     suspects = [book.suspects[number] for number in numbers]
     parts = list(dict.fromkeys(suspect.part for suspect in suspects))
@@ -91,6 +95,9 @@ def group_words(book: Dictionary, numbers: Sequence[int], sides: Sides) -> str:
     if len(parts) > _AT_MOST:
         more = len(parts) - _AT_MOST + 1
         named = f"{', '.join(parts[: _AT_MOST - 1])} or {more} others"
+    how = {suspect.words for suspect in suspects}
+    if say_how and len(how) == 1:
+        named += f" ({how.pop()})"
     side = {sides.get(part, "") for part in parts}
     if len(side) == 1 and (words := _SIDE_WORDS.get(side.pop())):
         return f"{words}, {named},"
@@ -186,8 +193,12 @@ def why_sentence(book: Dictionary, test: Test, found: Sequence[Group], sides: Si
     if not found:
         return "Why: no suspect on the sheet stands out yet."
     said = []
+    parts = [{book.suspects[number].part for number in group.suspects} for group in found]
     for place, group in enumerate(found[:_AT_MOST]):
-        who = group_words(book, group.suspects, sides)
+        # A part that would read one way if open and another way if only bad: say which is meant.
+        others = parts[:place] + parts[place + 1 :]
+        twice = any(parts[place] & other for other in others)
+        who = group_words(book, group.suspects, sides, say_how=twice)
         if test.kind == LAMP:
             lamp = "the lamp would be" if place == 0 else "it would be"
             phrase = f"with {who.rstrip(',')} {lamp} {group.outcome}"
