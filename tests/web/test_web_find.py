@@ -100,6 +100,7 @@ def test_the_advised_readings_lead_to_the_cause_and_the_teacher_marks_it(cast, v
 
     marking = f"/jobs/{van.number}/cause/mark"
     page = opened.get(marking).content.decode()
+    assert "F, stud G7, the fan running" in page  # a test in words, not its key
     digest = re.search(r'name="digest" value="([0-9a-f]{64})"', page)[1]
     sent = {"id": str(uuid4()), "digest": digest, "pin": TEACHER_PIN, "who": str(cast.teacher.pk)}
     assert opened.post(marking, sent).status_code == 302

@@ -7,6 +7,7 @@ from typing import Any
 from uuid import UUID
 
 from witnessmark.log.models import Entry
+from witnessmark.record.circuits import test_words
 from witnessmark.record.library import read_sheet
 from witnessmark.record.models import (
     AdviceSaid,
@@ -283,7 +284,7 @@ class JobRecord:
                 for row in self.verdicts
                 if row.is_standing and ids & set(row.reading_ids)
             ),
-            measurements=tuple(sorted(self._named(readings))),
+            measurements=tuple(sorted(self._named(readings, cause.sheet))),
         )
 
     def cause_form(self, cause: Cause) -> forms.Form:
@@ -418,13 +419,16 @@ class JobRecord:
         answered = [numbers.get(row.pk, 0) for row in [*answers, *self.mark_rows(subject_id)]]
         return max(called, default=0) > max(answered, default=0)
 
-    def _named(self, readings: Iterable[Reading]) -> set[tuple[str, str]]:
+    def _named(
+        self, readings: Iterable[Reading], circuit: PinnedSheet | None
+    ) -> set[tuple[str, str]]:
         specs = {step.pk: self.spec(step) for step in self.steps}
         named = set()
         for row in readings:
             spec = specs.get(row.step_id)
             measurement = None if spec is None else spec.measurement(row.key)
-            named.add((row.key, row.key if measurement is None else measurement.what))
+            words = test_words(circuit, row.key) if measurement is None else measurement.what
+            named.add((row.key, words))
         return named
 
     def _entries(self, model: Any, *related: str) -> list[Any]:

@@ -1,7 +1,6 @@
 """What the Find screen prints: the job's circuit, its complaints and readings as one run."""
 
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe
@@ -23,9 +22,9 @@ from witnessmark.papers.find_ladder import find_ladder
 from witnessmark.papers.ladder import LadderRow, ladder_svg, ladder_table
 from witnessmark.papers.ladder_phone import ladder_phone_svg
 from witnessmark.quantities import parse
+from witnessmark.record.circuits import circuit_of
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Complaint, PinnedSheet, Reading, Step
-from witnessmark.sheets.circuit import read_circuit
 
 PRESENT = {"yes": True, "no": False, "unknown": None}
 SOURCES = {"the customer says": "customer", "seen here": "here"}
@@ -78,12 +77,6 @@ def finding(record: JobRecord, out_of_reach: tuple[str, ...] = ()) -> Finding | 
         complaints=complaints,
         readings=readings,
     )
-
-
-@lru_cache(maxsize=64)
-def circuit_of(text: str, title: str) -> Circuit:
-    """Return a pinned sheet as a circuit; the same text is read once."""
-    return read_circuit(text, title)
 
 
 def observations(record: JobRecord, circuit: Circuit) -> tuple[Observation, ...]:
@@ -176,16 +169,3 @@ def _drawings(found: Finding) -> dict[str, Any]:
 def _drawn(svg: str) -> SafeString:
     """Return a drawing of our own; the words of a sheet are escaped where it is drawn."""
     return mark_safe(svg)  # noqa: S308
-
-
-def test_words(circuit: Circuit, key: str) -> str:
-    """Return a test in words: "E, motor −, the fan running"; the key itself if it is none."""
-    try:
-        test = parse_test_key(key)
-        point = circuit.point(test.point)
-        state = circuit.state(test.state)
-    except BenchError:
-        return key
-    lamp = ", test lamp" if test.kind == LAMP else ""
-    against = f" against {test.reference}" if test.reference else ""
-    return f"{point.letter}, {point.words}{against}{lamp}, {state.words}"

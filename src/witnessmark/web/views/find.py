@@ -21,6 +21,7 @@ from witnessmark.record.acts.intake import add_complaint
 from witnessmark.record.acts.photos import keep_photo
 from witnessmark.record.acts.sheets import pin_sheet, start_find
 from witnessmark.record.acts.steps import call_teacher
+from witnessmark.record.circuits import test_words
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Job, Step
 from witnessmark.shop.models import LibraryItem
@@ -90,9 +91,7 @@ def _page(
         facts["seen_too"] = _not_seen_here(found)
         advice = found.run.next_test
         facts["skip_here"] = _address(job, (*skipped, advice.point)) if advice else ""
-        facts["named"] = {
-            row.pk: find_facts.test_words(found.circuit, row.key) for row in facts["evidence"]
-        }
+        facts["named"] = {row.pk: test_words(found.sheet, row.key) for row in facts["evidence"]}
     facts["evidence"] = [
         (row, facts.get("named", {}).get(row.pk, row.key)) for row in facts["evidence"]
     ]

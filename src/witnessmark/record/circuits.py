@@ -1,0 +1,38 @@
+"""The circuit of a job's pinned sheet, and a test of it in words.
+
+The rooms that solve circuits are loaded when they are needed: a page that shows none opens faster.
+"""
+
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from witnessmark.errors import BenchError
+from witnessmark.record.models import PinnedSheet
+
+if TYPE_CHECKING:
+    from witnessmark.networks.circuit import Circuit
+
+
+@lru_cache(maxsize=64)
+def circuit_of(text: str, title: str) -> "Circuit":
+    """Return a sheet's text as a circuit; the same text is read once."""
+    from witnessmark.sheets.circuit import read_circuit
+
+    return read_circuit(text, title)
+
+
+def test_words(sheet: PinnedSheet | None, key: str) -> str:
+    """Return a test in words: "E, motor −, the fan running"; the key itself if it is none."""
+    if sheet is None or " state=" not in key:
+        return key
+    from witnessmark.diagnosis.observations import LAMP, parse_test_key
+
+    try:
+        test = parse_test_key(key)
+        circuit = circuit_of(sheet.text, sheet.title)
+        point, state = circuit.point(test.point), circuit.state(test.state)
+    except BenchError:
+        return key
+    lamp = ", test lamp" if test.kind == LAMP else ""
+    against = f" against {test.reference}" if test.reference else ""
+    return f"{point.letter}, {point.words}{against}{lamp}, {state.words}"
