@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from planning.shop_weeks import job, learner, period, step, week
 from witnessmark.planning import (
     Bay,
+    Part,
     Presence,
     Sitting,
     Status,
@@ -47,7 +48,8 @@ def sittings_of(problem, the_job, the_step, bay):
                 yield sitting
 
 
-LATER = {"not planned", "step before missing"}  # what more sittings can mend
+# What more sittings can mend; a vehicle counts as fast until its last freeing step is planned.
+LATER = {"not planned", "step before missing", "place is taken"}
 
 
 def least_late(problem):
@@ -87,6 +89,7 @@ def tiny_weeks(draw):
             usable_min=draw(st.sampled_from([10, 15, 20])),
             section=draw(st.sampled_from("AAAAB")),
             presence=draw(st.sampled_from(PRESENCES)),
+            gone_min=draw(st.sampled_from([0, 0, 5])) if day == 0 else 0,
         )
         for day in range(draw(st.integers(2, 3)))
     )
@@ -102,12 +105,15 @@ def tiny_weeks(draw):
     )
 
     def one_step(key, before):
+        hold_min = draw(st.sampled_from([0, 5]))
         return step(
             key,
             draw(st.sampled_from([5, 10])),
             people_min=(least := draw(st.sampled_from([1, 1, 1, 2]))),
             people_max=max(least, draw(st.integers(1, 2))),
-            hold_min=draw(st.sampled_from([0, 5])),
+            hold_min=hold_min,
+            with_substitute=not hold_min and draw(st.booleans()),
+            parts=frozenset(draw(st.sampled_from([[], [], [], ["gasket"]]))),
             permits=frozenset(draw(st.sampled_from([[], [], [], ["lift"]]))),
             skills=frozenset(draw(st.sampled_from([[], [], [], ["weld"]]))),
             tools=frozenset(draw(st.sets(st.just("press"), max_size=1))),
@@ -125,13 +131,25 @@ def tiny_weeks(draw):
         if count == 2:
             steps.append(one_step("b", ["a"]))
         promised = draw(st.sampled_from([*(one.day for one in periods), None]))
-        jobs.append(job(f"job {at}", *steps, promised=promised, weight=draw(st.integers(1, 2))))
+        stands = draw(st.sampled_from([None, None, "1"])) if at == 0 else None
+        jobs.append(
+            job(
+                f"job {at}",
+                *steps,
+                promised=promised,
+                weight=draw(st.integers(1, 2)),
+                bay_now=stands,
+                immobile_now=stands is not None and draw(st.booleans()),
+                section=draw(st.sampled_from(["", "", "", "A"])),
+            )
+        )
     return week(
         *jobs,
         periods=periods,
         learners=learners,
         bays=bays,
         tools=(Tool(key="press", name="press"),),
+        parts=(Part(key="gasket", name="gasket", arrives=periods[-1].day),),
     )
 
 
