@@ -56,6 +56,7 @@ def test_answers_at_the_terminal_lead_to_the_cause(capsys, monkeypatch):
     assert main(["find", FAN]) == 0
     told = capsys.readouterr().out
     assert "There are the numbers 1 to" in told
+    assert "Caution: Fan runs in this state" in told
     assert "Enter the number as you read it" in told
     assert "Cause: G7, high resistance." in told
 

@@ -8,7 +8,7 @@ import pytest
 from diagnosis.bench_play import faults_with_a_complaint, half_splitting, ours, play
 from diagnosis.fan_book import read
 from witnessmark.diagnosis.belief import meter_uncertainty
-from witnessmark.diagnosis.find import dictionary_of, find_run, way_of_complaint
+from witnessmark.diagnosis.find import caution, dictionary_of, find_run, way_of_complaint
 from witnessmark.diagnosis.observations import Observation
 from witnessmark.diagnosis.path import way_of
 from witnessmark.networks.faults import Fault
@@ -161,6 +161,11 @@ def test_a_healthy_vehicle_blames_no_part_with_certainty_without_its_complaint(n
 
     assert found.stop.kind != "cause"
     assert found.questioned == ()
+
+
+def test_a_turning_motor_is_cautioned_against_and_a_resting_one_not():
+    assert "Fan runs in this state" in caution(circuit("fan.toml"), "run")
+    assert caution(circuit("fan.toml"), "off") == ""
 
 
 def test_the_meter_of_the_belief_is_no_better_than_its_last_digit():

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
-from witnessmark.diagnosis.find import find_run
+from witnessmark.diagnosis.find import caution, find_run
 from witnessmark.diagnosis.observations import LAMP, VOLTS, Observation, TestReading
 from witnessmark.diagnosis.run import FindRun
 from witnessmark.diagnosis.sentences import minutes_words
@@ -194,6 +194,8 @@ def ask(circuit: Circuit, session: Session, answer: Callable[[str], str]) -> Fin
         result = find_run(circuit, session.complaints, session.readings)
         while (advice := result.next_test) is not None:
             print(f"\n{advice.sentence} ({minutes_words(advice.minutes)})\n{advice.why}")
+            if careful := caution(circuit, advice.state):
+                print(f"Caution: {careful}")
             _ask_reading(circuit, session, result, answer)
             result = find_run(circuit, session.complaints, session.readings, session.out_of_reach)
             print("  " + ", ".join(f"{s.words} {s.percent}" for s in result.belief[:3]))

@@ -21,6 +21,7 @@ from witnessmark.diagnosis.evidence import trouble
 from witnessmark.diagnosis.observations import GROUND, Observation, TestReading
 from witnessmark.diagnosis.path import Way, way_of
 from witnessmark.diagnosis.run import FindRun, run
+from witnessmark.diagnosis.sentences import listed
 from witnessmark.networks.circuit import LOADS, Circuit, Kind, Look
 from witnessmark.networks.fault_modes import FaultMode, fault_modes
 from witnessmark.networks.faults import Fault
@@ -28,6 +29,7 @@ from witnessmark.networks.solver import Solution, solve
 from witnessmark.networks.test_lamp import with_lamp
 
 ELSE_SHARE: Final = 0.03  # of all suspects' weight: 'something else'; the program's own choice
+TURNS_W: Final = 1.0  # W: a motor that gets more than this may turn
 STEP_IN_U: Final = 1.2  # between two samples, over the meter's uncertainty
 _LOOK: Final = {Look.DEAD: "dead", Look.WEAK: "weak", Look.ON: "on"}
 
@@ -86,6 +88,32 @@ def way_of_complaint(circuit: Circuit, complaints: Sequence[Observation]) -> Way
         if part.kind in LOADS:
             return way_of(circuit, part.name, circuit.states[-1].name)
     return None
+
+
+def caution(circuit: Circuit, state: str) -> str:
+    """Return what to keep clear of while testing in a state; empty where nothing turns.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    state
+        Name of the operating state.
+    """
+    book = dictionary_of(circuit)
+    power_w = book.healthy_power[book.state(state)]
+    turning = [
+        name
+        for name, watts in zip(book.loads, power_w.tolist(), strict=True)
+        if watts > TURNS_W and circuit.part(name).kind is Kind.MOTOR
+    ]
+    if not turning:
+        return ""
+    runs = "runs" if len(turning) == 1 else "run"
+    return (
+        f"{listed(turning, 'and')} {runs} in this state, or may start at any moment. Keep hands, "
+        "hair, sleeves and meter leads clear."
+    )
 
 
 @lru_cache(maxsize=32)

@@ -204,7 +204,6 @@ def disagreement_v(
         for group in found
         if group.high_v > healthy_v + near_v or group.low_v < healthy_v - near_v
     ]
-    wide = apart and (len(found) > 1 or apart[0].high_v - apart[0].low_v > near_v)
-    if not wide:
+    if len(found) < 2 or not apart:
         return None
     return min(group.low_v for group in apart), max(group.high_v for group in apart)

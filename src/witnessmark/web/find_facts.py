@@ -6,7 +6,7 @@ from typing import Any
 from django.utils.safestring import SafeString, mark_safe
 
 from witnessmark.diagnosis.evidence import check_reading
-from witnessmark.diagnosis.find import dictionary_of, find_run, way_of_complaint
+from witnessmark.diagnosis.find import caution, dictionary_of, find_run, way_of_complaint
 from witnessmark.diagnosis.observations import (
     LAMP,
     VOLTS,
@@ -131,6 +131,7 @@ def run_facts(found: Finding, rows: list[Reading]) -> dict[str, Any]:
         "advice": advice,
         "asks_lamp": asks_lamp,
         "lamp": advice if asks_lamp else run.lamp_instead,
+        "caution": "" if advice is None else caution(found.circuit, advice.state),
         "minutes": "" if advice is None else minutes_words(advice.minutes),
         "suspects": run.belief[:SHOWN_SUSPECTS],
         "others": len(run.belief) - SHOWN_SUSPECTS,
