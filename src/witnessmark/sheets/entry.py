@@ -197,7 +197,15 @@ class Entry:
 
 
 def no_twins(entries: Sequence[Entry], key: str) -> None:
-    """Note each entry whose key has the value of one above it."""
+    """Note each entry whose key has the value of one above it.
+
+    Parameters
+    ----------
+    entries
+        The tables of one list, in their order.
+    key
+        The key that names each of them.
+    """
     first: dict[str, Entry] = {}
     for entry in entries:
         value = entry.data.get(key)
@@ -214,7 +222,18 @@ def no_twins(entries: Sequence[Entry], key: str) -> None:
 
 
 def shown(value: object) -> str:
-    """Return a value as a sentence gives it back, cut where it is long."""
+    """Return a value as a sentence gives it back, cut where it is long.
+
+    Parameters
+    ----------
+    value
+        Whatever stands in the sheet.
+
+    Examples
+    --------
+    >>> shown("two"), shown(2)
+    ("'two'", '2')
+    """
     text = f"'{value}'" if isinstance(value, str) else str(value)
     return text if len(text) <= 60 else f"{text[:57]}..."
 
