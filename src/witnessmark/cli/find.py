@@ -50,7 +50,7 @@ It ends with 0 when a cause can be named, 1 when not, 2 when the input needs men
 
 
 @dataclass
-class Session:
+class Entries:
     """What was said and read so far."""
 
     complaints: list[Observation] = field(default_factory=list)
@@ -80,15 +80,15 @@ def add_to(subparsers: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
 def run(asked: argparse.Namespace) -> int:
     """Run the command."""
     circuit = read_circuit(asked.sheet.read_text(encoding="utf-8"), asked.sheet.name)
-    session = Session(complaints=[Observation(complaint=key) for key in asked.complaints])
+    entries = Entries(complaints=[Observation(complaint=key) for key in asked.complaints])
     if asked.readings:
         text = asked.readings.read_text(encoding="utf-8-sig")
-        read_csv(text, asked.readings.name, circuit, session)
-        result = find_run(circuit, session.complaints, session.readings)
+        read_csv(text, asked.readings.name, circuit, entries)
+        result = find_run(circuit, entries.complaints, entries.readings)
     elif asked.json:
-        result = find_run(circuit, session.complaints, session.readings)
+        result = find_run(circuit, entries.complaints, entries.readings)
     else:
-        result = ask(circuit, session, input)
+        result = ask(circuit, entries, input)
     if asked.json:
         json.dump(result.as_json(), sys.stdout, indent=2, ensure_ascii=False)
         print()
@@ -97,7 +97,7 @@ def run(asked: argparse.Namespace) -> int:
     return 0 if result.stop.kind == CAUSE else 1
 
 
-def read_csv(text: str, name: str, circuit: Circuit, session: Session) -> None:
+def read_csv(text: str, name: str, circuit: Circuit, entries: Entries) -> None:
     """Add the complaints and readings of a file; report every mistake with its line."""
     rows = csv.DictReader(text.splitlines())
     heading = [column.strip() for column in rows.fieldnames or ()]
@@ -120,7 +120,7 @@ def read_csv(text: str, name: str, circuit: Circuit, session: Session) -> None:
         if not any(cells.values()):
             continue
         try:
-            _add(cells, rows.line_num, circuit, session)
+            _add(cells, rows.line_num, circuit, entries)
         except BenchError as error:
             mistakes.append(
                 Mistake(line=rows.line_num, found=error.found, needed=error.needed, do=error.do)
@@ -129,12 +129,12 @@ def read_csv(text: str, name: str, circuit: Circuit, session: Session) -> None:
         raise SheetError(name, mistakes)
 
 
-def _add(cells: dict[str, str], line: int, circuit: Circuit, session: Session) -> None:
+def _add(cells: dict[str, str], line: int, circuit: Circuit, entries: Entries) -> None:
     what = cells["what"].lower()
     if what == "complaint":
         said = Observation(complaint=cells["where"], source=cells["value"].lower() or "customer")
         find_run(circuit, [said])
-        session.complaints.append(said)
+        entries.complaints.append(said)
         return
     if cells["present"].lower() not in PRESENT:
         raise BenchError(
@@ -146,19 +146,19 @@ def _add(cells: dict[str, str], line: int, circuit: Circuit, session: Session) -
         number=line,
         kind=what,
         point=cells["where"],
-        state=cells["state"] or first_state(circuit, session),
+        state=cells["state"] or first_state(circuit, entries),
         text=cells["value"],
         reference=cells["reference"],
         present=PRESENT[cells["present"].lower()],
     )
-    find_run(circuit, session.complaints, [taken])
-    session.readings.append(taken)
+    find_run(circuit, entries.complaints, [taken])
+    entries.readings.append(taken)
 
 
-def first_state(circuit: Circuit, session: Session) -> str:
+def first_state(circuit: Circuit, entries: Entries) -> str:
     """Return the state of the first complaint, or the sheet's first state."""
     for complaint in circuit.complaints:
-        if session.complaints and complaint.key == session.complaints[0].complaint:
+        if entries.complaints and complaint.key == entries.complaints[0].complaint:
             return complaint.state
     return circuit.states[0].name
 
@@ -186,25 +186,25 @@ def reading(
     )
 
 
-def ask(circuit: Circuit, session: Session, answer: Callable[[str], str]) -> FindRun:
+def ask(circuit: Circuit, entries: Entries, answer: Callable[[str], str]) -> FindRun:
     """Ask for complaints and readings until the cause can be named or nobody answers."""
     try:
-        if not session.complaints:
-            _ask_complaint(circuit, session, answer)
-        result = find_run(circuit, session.complaints, session.readings)
+        if not entries.complaints:
+            _ask_complaint(circuit, entries, answer)
+        result = find_run(circuit, entries.complaints, entries.readings)
         while (advice := result.next_test) is not None:
             print(f"\n{advice.sentence} ({minutes_words(advice.minutes)})\n{advice.why}")
             if careful := caution(circuit, advice.state):
                 print(f"Caution: {careful}")
-            _ask_reading(circuit, session, result, answer)
-            result = find_run(circuit, session.complaints, session.readings, session.out_of_reach)
+            _ask_reading(circuit, entries, result, answer)
+            result = find_run(circuit, entries.complaints, entries.readings, entries.out_of_reach)
             print("  " + ", ".join(f"{s.words} {s.percent}" for s in result.belief[:3]))
     except EOFError:
         print()
-    return find_run(circuit, session.complaints, session.readings, session.out_of_reach)
+    return find_run(circuit, entries.complaints, entries.readings, entries.out_of_reach)
 
 
-def _ask_complaint(circuit: Circuit, session: Session, answer: Callable[[str], str]) -> None:
+def _ask_complaint(circuit: Circuit, entries: Entries, answer: Callable[[str], str]) -> None:
     print("What is the complaint?")
     for number, complaint in enumerate(circuit.complaints, start=1):
         print(f"  {number}  {complaint.words}")
@@ -214,13 +214,13 @@ def _ask_complaint(circuit: Circuit, session: Session, answer: Callable[[str], s
             return
         if said.isdecimal() and 1 <= int(said) <= len(circuit.complaints):
             key = circuit.complaints[int(said) - 1].key
-            session.complaints.append(Observation(complaint=key))
+            entries.complaints.append(Observation(complaint=key))
             return
         print(f"There are the numbers 1 to {len(circuit.complaints)}.")
 
 
 def _ask_reading(
-    circuit: Circuit, session: Session, result: FindRun, answer: Callable[[str], str]
+    circuit: Circuit, entries: Entries, result: FindRun, answer: Callable[[str], str]
 ) -> None:
     """Ask for one reading until it can be used; "x" and "u" change what is asked instead."""
     advice = result.next_test
@@ -229,23 +229,23 @@ def _ask_reading(
     while True:
         said = answer(f"{advice.label} ({lamp}; x out of reach, u undo): ").strip()
         if said == "x":
-            session.out_of_reach.append(advice.point)
+            entries.out_of_reach.append(advice.point)
             return
         if said == "u":
-            if session.readings:
-                session.readings.pop()
+            if entries.readings:
+                entries.readings.pop()
             return
         kind = LAMP if said.lower() in LAMP_WORDS else advice.kind
         reference = advice.reference if kind == advice.kind else ""
         try:
             taken = reading(
-                len(session.readings) + 1, kind, advice.point, advice.state, said, reference
+                len(entries.readings) + 1, kind, advice.point, advice.state, said, reference
             )
-            find_run(circuit, session.complaints, [taken])
+            find_run(circuit, entries.complaints, [taken])
         except BenchError as error:
             print(error)
             continue
-        session.readings.append(taken)
+        entries.readings.append(taken)
         return
 
 
