@@ -82,3 +82,28 @@ def test_settings_are_kept(cast):
     shop = Shop.objects.get()
     assert (shop.units, shop.paper, shop.tools_down_minutes) == ("inch", "Letter", 12)
     assert (shop.within_at, shop.outside_at) == (0.95, 0.05)
+
+
+def test_a_gauge_is_set_in_another_instrument_and_carries_its_zero(cast):
+    send(
+        cast,
+        act="instrument",
+        name="Micrometer 1",
+        kind="micrometer",
+        resolution="0.001 mm",
+        u_repeat="2 µm",
+        u_zero="2 µm",
+    )
+    micrometer = Instrument.objects.get()
+    send(
+        cast,
+        act="instrument",
+        name="Bore gauge 1",
+        kind="bore gauge",
+        resolution="0.001 mm",
+        u_repeat="3 µm",
+        set_in=str(micrometer.pk),
+    )
+    gauge = Instrument.objects.get(name="Bore gauge 1")
+    assert (gauge.set_in, gauge.u_repeat) == (micrometer, "3 µm")
+    assert "set in Micrometer 1" in cast.browser(cast.teacher).get("/shop").content.decode()

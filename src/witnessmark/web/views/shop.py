@@ -47,7 +47,7 @@ def shop(request: HttpRequest) -> HttpResponse:
     ).select_related("section")
     facts |= {
         "bays": Bay.objects.filter(retired_at=None),
-        "instruments": Instrument.objects.filter(retired_at=None),
+        "instruments": Instrument.objects.filter(retired_at=None).select_related("set_in"),
         "sections": Section.objects.filter(retired_at=None),
         "days": [(when, list(periods)) for when, periods in groupby(coming, key=lambda p: p.date)],
         "weekdays": list(enumerate(DAYS[:SCHOOL_DAYS])),
@@ -70,8 +70,9 @@ def _change(request: HttpRequest) -> str:
                 id,
                 **{
                     key: typed.get(key, "").strip()
-                    for key in ("name", "kind", "resolution", "u_calibration", "u_zero")
+                    for key in ("name", "kind", "resolution", "u_calibration", "u_zero", "u_repeat")
                 },
+                set_in=_set_in(typed.get("set_in", "")),
                 due=day(typed.get("due", "")),
             )
             return f"{made} is added."
@@ -96,6 +97,10 @@ def _change(request: HttpRequest) -> str:
             )
             return "The settings are kept. Verdicts that stand keep what was shown."
     raise Http404
+
+
+def _set_in(typed: str) -> Instrument | None:
+    return get_object_or_404(Instrument, pk=_id(typed)) if typed else None
 
 
 def _weekly(typed: Any, weekday: str) -> WeeklyPeriod:
