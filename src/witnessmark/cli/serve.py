@@ -47,6 +47,8 @@ def run(asked: argparse.Namespace) -> int:
 
 def open_folder(folder: Path | None) -> None:
     """Point the settings at a data folder, before Django is set up."""
+    for threads in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
+        os.environ.setdefault(threads, "1")  # small matrices: more threads only wait for each other
     if folder is not None:
         os.environ["WITNESSMARK_HOME"] = str(folder.expanduser().resolve())
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "witnessmark.web.settings")
