@@ -49,6 +49,20 @@ def main(arguments: Sequence[str] | None = None) -> int:
             file=sys.stderr,
         )
         return BAD_INPUT
+    except (IsADirectoryError, PermissionError) as error:
+        print(
+            f"{error.filename} cannot be read as a file: {error.strerror}. "
+            "The command needs a text file that it may read. Check the name.",
+            file=sys.stderr,
+        )
+        return BAD_INPUT
+    except UnicodeDecodeError:
+        print(
+            "The file is not a text in UTF-8. Sheets and readings are plain text. "
+            "Open it in an editor and save it as UTF-8.",
+            file=sys.stderr,
+        )
+        return BAD_INPUT
     except BrokenPipeError:  # the reader, `head` for one, has seen enough
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0

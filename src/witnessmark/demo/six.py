@@ -31,7 +31,7 @@ def script(stage: Stage) -> Script:
             model="six on a stand",
             serial="CRN6-INVENTED-0109",
         ),
-        complaint="Training: measure and fit the cam bearings.",
+        complaint="",
         section=stage.sections["Year 2 group"],
         bay=stage.bays["4"],
         number=109,

@@ -253,6 +253,13 @@ class JobRecord:
         """Return the correction that stands."""
         return next((row for row in reversed(self.corrections) if row.is_standing), None)
 
+    @property
+    def needs_cause(self) -> bool:
+        """Return whether there is a cause to find: a training unit may have no complaint."""
+        return any(row.is_standing for row in self.complaints) or any(
+            step.kind == "find" for step in self.steps
+        )
+
     def cause_seen(self, cause: Cause) -> evidence.CauseSeen:
         """Return everything on the page when the cause is marked."""
         if cause.how == "find" and cause.step_id is not None:

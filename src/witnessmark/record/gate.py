@@ -21,8 +21,7 @@ def standing_of(record: JobRecord) -> JobStanding:
     return JobStanding(
         steps=tuple(_step(record, step) for step in record.steps),
         ledger=record.balance,
-        complained=any(row.is_standing for row in record.complaints)
-        or any(step.kind == "find" for step in record.steps),
+        complained=record.needs_cause,
         cause=None if record.cause is None else record.cause_state,
         correction="" if record.correction is None else record.correction.words,
         advice=record.advice,

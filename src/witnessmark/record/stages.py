@@ -31,14 +31,15 @@ def stages(record: JobRecord) -> tuple[Stage, ...]:
         MarkState.CALLED: "called",
         MarkState.BROKEN: "mark broken",
     }.get(cause, "cause marked")
+    has_cause = record.needs_cause or record.cause is not None
     count = f"{len(work)} step{'' if len(work) == 1 else 's'}"
     released = {row.kind for row in record.releases}
     return (
         Stage(
             key="find",
             title="Find",
-            words=cause_words,
-            is_passed=cause.is_seen,
+            words=cause_words if has_cause else "no complaint",
+            is_passed=cause.is_seen or not has_cause,
             is_broken=cause is MarkState.BROKEN,
         ),
         Stage(
