@@ -107,6 +107,16 @@ def test_the_advised_readings_lead_to_the_cause_and_the_teacher_marks_it(cast, v
     assert "On to the steps" in shown(opened, van)
 
 
+def test_the_hand_back_paper_names_the_test_that_proved_the_cause(van, opened):
+    follow(opened, van)
+    send(opened, van, "cause", statement="G7 ground joint: high resistance.")
+    page = opened.get(f"/jobs/{van.number}/release?for=owner")
+    assert page.status_code == 200
+    assert "F, stud G7, the fan running: 2.8 V" in page.content.decode()
+    paper = opened.get(f"/jobs/{van.number}/release/paper.pdf")
+    assert paper.content.startswith(b"%PDF")
+
+
 def test_the_page_says_one_sentence_why_and_draws_the_circuit(van, opened):
     page = shown(opened, van)
 

@@ -7,6 +7,7 @@ from django.utils import timezone
 
 from witnessmark.metrology import Verdict
 from witnessmark.papers.handback import HandBack, PaperCheck, PaperMark, PaperPart
+from witnessmark.record.circuits import test_words
 from witnessmark.record.core import JobRecord
 from witnessmark.record.gate import standing_of
 from witnessmark.record.models import Cause, Mark, Reading, Release, StoredVerdict
@@ -125,11 +126,7 @@ def _read_where(record: JobRecord, cause: Cause, row: Reading) -> str:
     measurement = None if step is None else record.spec(step).measurement(row.key)
     if measurement is not None:
         return measurement.named(row.position)
-    if cause.sheet is not None and cause.sheet.kind == "circuit":
-        from witnessmark.web.find_facts import circuit_of, test_words  # loads the solver
-
-        return test_words(circuit_of(cause.sheet.text, cause.sheet.title), row.key)
-    return f"{row.key} {row.position}".strip()
+    return f"{test_words(cause.sheet, row.key)} {row.position}".strip()
 
 
 def _marks(record: JobRecord) -> Iterable[PaperMark]:
