@@ -1,6 +1,8 @@
 """Readings, corrections, photos, notes: added, never changed in place."""
 
 import io
+import struct
+import zlib
 from uuid import uuid4
 
 import pytest
@@ -223,6 +225,33 @@ def test_a_file_that_is_no_photo_is_refused(shop, started):
     with pytest.raises(BenchError, match="not a photo"):
         keep_photo(shop.by(shop.isla), uuid4(), step=started, content=b"%PDF-1.7 not a photo")
     assert Photo.objects.count() == 0
+
+
+def a_png(*chunks):
+    """Return a PNG of these chunks."""
+    body = b"".join(
+        struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+        for kind, data in chunks
+    )
+    return b"\x89PNG\r\n\x1a\n" + body
+
+
+PIXELS = (b"IHDR", struct.pack(">IIBBBBB", 4, 4, 8, 2, 0, 0, 0))
+BROKEN = {
+    "a comment that unpacks to megabytes": a_png(
+        PIXELS, (b"zTXt", b"k\0\0" + zlib.compress(b"a" * 5_000_000))
+    ),
+    "a head cut short": a_png((b"IHDR", b"\0\0")),
+    "a size that no memory holds": a_png(
+        (b"IHDR", struct.pack(">IIBBBBB", 60_000, 60_000, 8, 2, 0, 0, 0))
+    ),
+}
+
+
+@pytest.mark.parametrize("content", BROKEN.values(), ids=BROKEN.keys())
+def test_a_picture_made_to_break_the_reader_is_refused(shop, started, content):
+    with pytest.raises(BenchError, match="not a photo"):
+        keep_photo(shop.by(shop.isla), uuid4(), step=started, content=content)
 
 
 def test_a_photo_is_replaced_by_a_new_entry(shop, started):

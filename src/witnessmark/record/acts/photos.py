@@ -53,7 +53,7 @@ def made_anew(content: bytes) -> tuple[bytes, int, int]:
 
     Only pixels are carried over, so nothing else that the camera wrote comes along.
     """
-    from PIL import Image, ImageOps, UnidentifiedImageError
+    from PIL import Image, ImageOps
 
     if len(content) > LARGEST_BYTES:
         raise BenchError(
@@ -70,7 +70,9 @@ def made_anew(content: bytes) -> tuple[bytes, int, int]:
                     "Take it again with a smaller picture size.",
                 )
             picture = ImageOps.exif_transpose(sent).convert("RGB")
-    except (UnidentifiedImageError, OSError, SyntaxError, Image.DecompressionBombError) as error:
+    except BenchError:
+        raise
+    except (OSError, ValueError, EOFError, SyntaxError, Image.DecompressionBombError) as error:
         raise BenchError(
             "This file is not a photo that can be opened.",
             "A JPEG, PNG or WebP picture is needed.",
