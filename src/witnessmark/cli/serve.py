@@ -2,6 +2,7 @@
 
 import argparse
 import os
+import signal
 import socket
 import subprocess
 import sys
@@ -101,13 +102,17 @@ def serve_forever(host: str, port: int, lines: list[str]) -> int:
         f"Open http://{'127.0.0.1' if host == EVERY_ADDRESS else host}:{port}/  (Ctrl+C stops)",
         flush=True,
     )
+    signal.signal(signal.SIGTERM, signal.default_int_handler)  # stopped by a service: as by Ctrl+C
     try:
         server.run()
     except KeyboardInterrupt:
         pass
     finally:
         worker.terminate()
-        worker.wait(timeout=10)
+        try:
+            worker.wait(timeout=3)
+        except subprocess.TimeoutExpired:  # a plan half computed; it is asked for again
+            worker.kill()
     return 0
 
 
