@@ -5,11 +5,13 @@ from uuid import uuid4
 
 import pytest
 
-from tests.web.cast import TUESDAY
+from tests.web.cast import PASSWORD, TUESDAY
 from tests.web.shop_floor import set_up
 from witnessmark.planning import check_plan, problem_from_text
 from witnessmark.record.acts.parts import order_part
+from witnessmark.record.acts.people import add_teacher, give_permit
 from witnessmark.record.models import Crew, Plan
+from witnessmark.record.specs import spec_of
 from witnessmark.record.weeks import kept_sittings, weeks_ahead
 from witnessmark.shop import clock
 
@@ -162,3 +164,31 @@ def test_a_shop_without_jobs_is_told_so(cast, at_once):
     answer = cast.browser(cast.teacher).post("/plan/again", {"id": str(uuid4())})
     assert answer.status_code == 422
     assert "No job has steps that wait." in answer.content.decode()
+
+
+def test_another_teacher_may_publish_what_one_has_published(floor):
+    browser = floor.cast.browser(floor.cast.teacher)
+    plan = planned_again(browser)
+    browser.post(f"/plan/{plan.version}/publish", {"id": str(uuid4())})
+    crews = Crew.objects.count()
+    other = add_teacher(
+        floor.by, uuid4(), name="M. Corse", handle="corse", password=PASSWORD, pin="8052"
+    )
+    answer = floor.cast.browser(other).post(f"/plan/{plan.version}/publish", {"id": str(uuid4())})
+    assert answer.status_code == 302, answer.content.decode()
+    assert Crew.objects.count() == crews
+
+
+def test_a_plan_whose_crew_may_not_is_not_published_by_half(floor):
+    browser = floor.cast.browser(floor.cast.teacher)
+    plan = planned_again(browser)
+    last = plan.sittings.exclude(step__spec__contains='"permits":[]').last()
+    for person in last.crew.all():
+        for kind in spec_of(last.step).permits:
+            give_permit(floor.by, uuid4(), person=person, kind=kind, level="none")
+    crews = Crew.objects.count()
+    answer = browser.post(f"/plan/{plan.version}/publish", {"id": str(uuid4())})
+    assert answer.status_code == 403
+    assert "A permit is missing" in answer.content.decode()
+    assert not Plan.objects.filter(published_at__isnull=False).exists()
+    assert Crew.objects.count() == crews
