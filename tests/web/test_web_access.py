@@ -73,3 +73,9 @@ def test_a_learner_who_left_the_crew_finds_the_job_no_more(cast, job):
     assert learner.get("/jobs/114").status_code == 200
     assign_crew(By(person=cast.teacher), uuid4(), job=job, people=[cast.not_on_it])
     assert learner.get("/jobs/114").status_code == 404
+
+
+@pytest.mark.parametrize("page", ["/jobs", "/jobs/114", "/jobs/114/step/1", "/signin", "/board"])
+def test_a_shared_device_keeps_no_page_to_go_back_to(cast, job, page):
+    kept = cast.browser(cast.on_it).get(page).headers["Cache-Control"]
+    assert "no-store" in kept

@@ -34,11 +34,13 @@ log = logging.getLogger(__name__)
 
 
 def content_policy(page: Page) -> Page:
-    """Forbid every script, style and request that is not the shop's own, on files too."""
+    """Forbid every script, style and request that is not the shop's own; keep no page."""
 
     def guarded(request: HttpRequest) -> HttpResponse:
         response = page(request)
         response.headers.setdefault("Content-Security-Policy", POLICY)
+        # A shared tablet keeps no page: "back" must not show the one before what a crew saw.
+        response.headers.setdefault("Cache-Control", "private, no-store")
         return response
 
     return guarded
