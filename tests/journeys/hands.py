@@ -6,6 +6,9 @@ from io import BytesIO
 from PIL import Image
 from playwright.sync_api import Page, expect
 
+from witnessmark.networks import parse_fault, solve
+from witnessmark.sheets.circuit import read_circuit
+
 DESKTOP = {"viewport": {"width": 1440, "height": 900}}
 PHONE = {
     "viewport": {"width": 390, "height": 844},
@@ -71,6 +74,32 @@ def mark_here(page: Page, pin: str = TEACHER_PIN, name: str = "Mark step") -> No
         page.get_by_role("button", name=re.compile(f"^{name}")).click()
 
 
+def meter(sheet: str, hidden: str, test: str) -> float:
+    """Return what a meter shows for a test such as 'volts E state=run', with the hidden fault."""
+    found = re.fullmatch(r"(?:volts|lamp) (\w+) state=(\S+)", test)
+    assert found, test
+    point, state = found.groups()
+    circuit = read_circuit(sheet, "the sheet")
+    return solve(circuit, [[parse_fault(hidden, circuit)]]).voltage(point, state)
+
+
+def follow_the_advice(page: Page, sheet: str, hidden: str) -> int:
+    """Do the advised test and keep its reading, until the cause can be named."""
+    for turn in range(15):
+        if page.get_by_text("Cause found").count():
+            return turn
+        test = page.locator("#next input[name=test]").first.get_attribute("value")
+        assert test
+        entry = page.locator("#rd")
+        if entry.count():
+            entry.fill(f"{meter(sheet, hidden, test):.2f}")
+            page.locator("#next .erow").get_by_role("button", name="Keep").click()
+        else:
+            page.locator("#next").get_by_role("button", name="Lit").first.click()
+        expect(page.locator("#readings tbody tr")).to_have_count(turn + 1)
+    raise AssertionError("fifteen readings and no cause")
+
+
 def go(page: Page, path: str) -> None:
     """Open a page of the same shop."""
     origin = re.match(r"https?://[^/]+", page.url)
@@ -98,3 +127,59 @@ def add_photo(page: Page, caption: str = "") -> None:
         page.get_by_label("What it shows").fill(caption)
     with page.expect_navigation():
         page.get_by_role("button", name="Keep the photo").click()
+
+
+def off(page: Page, what: str, place: str) -> None:
+    """Write an item of the step into the ledger."""
+    form = page.locator("form.take", has=page.locator(".th", has_text=what)).first
+    form.get_by_label("Goes into").fill(place)
+    with page.expect_navigation():
+        form.get_by_role("button", name="Write it down").click()
+
+
+def back(page: Page, what: str, kind: str, old: str = "") -> None:
+    """Put an item back, or close its line otherwise."""
+    line = page.locator("#ledger li", has_text=what).first
+    line.locator("summary").click()
+    if old:
+        line.locator("select[name=old]").select_option(label=old)
+    with page.expect_navigation():
+        line.get_by_role("button", name=kind, exact=True).click()
+
+
+def read(page: Page, text: str, instrument: str) -> None:
+    """Enter the next reading of the step."""
+    form = page.locator("#readings form")
+    form.locator("input[name=text]").fill(text)
+    choice = form.locator("select[name=instrument]")
+    names = choice.locator("option").all_inner_texts()
+    choice.select_option(label=next(name for name in names if name.startswith(instrument)))
+    with page.expect_navigation():
+        form.get_by_role("button", name="Keep this reading").click()
+
+
+def correct(page: Page, what: str, text: str, why: str, instrument: str = "") -> None:
+    """Correct a reading that stands."""
+    page.locator("#readings li", has_text=what).get_by_role("link", name="Correct").click()
+    page.get_by_label("New value").fill(text)
+    if instrument:
+        choice = page.locator("select[name=instrument]")
+        names = choice.locator("option").all_inner_texts()
+        choice.select_option(label=next(name for name in names if name.startswith(instrument)))
+    page.get_by_text(why, exact=True).click()
+    with page.expect_navigation():
+        page.get_by_role("button", name="Keep the change").click()
+
+
+def finish(page: Page) -> None:
+    """Finish the step that is open."""
+    with page.expect_navigation():
+        page.get_by_role("button", name=re.compile("^Finish step")).click()
+
+
+def call_and_mark(page: Page, address: str, pin: str = TEACHER_PIN) -> None:
+    """Call the teacher, who marks on this very device."""
+    page.get_by_role("button", name="Call the teacher to mark it").click()
+    expect(page.get_by_text("Called").first).to_be_visible()
+    go(page, f"{address}/mark")
+    mark_here(page, pin)

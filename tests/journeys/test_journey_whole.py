@@ -11,46 +11,25 @@ from journeys.hands import (
     DESKTOP,
     PHONE,
     add_photo,
+    back,
+    call_and_mark,
+    correct,
+    finish,
     fold_out,
+    follow_the_advice,
     go,
     mark_here,
+    off,
     open_device,
+    read,
     sign_in_learner,
     sign_in_teacher,
     start_step,
 )
-from witnessmark.networks import parse_fault, solve
-from witnessmark.sheets.circuit import read_circuit
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("journeys")]
 SHEET = (files("witnessmark.examples") / "circuits" / "fan.toml").read_text()
 HIDDEN = "G7:high=0.8"
-
-
-def meter(test: str) -> float:
-    """What a meter shows for a test such as 'volts E state=run', with the hidden fault."""
-    found = re.fullmatch(r"(?:volts|lamp) (\w+) state=(\S+)", test)
-    assert found, test
-    point, state = found.groups()
-    circuit = read_circuit(SHEET, "fan.toml")
-    return solve(circuit, [[parse_fault(HIDDEN, circuit)]]).voltage(point, state)
-
-
-def follow_the_advice(page: Page) -> int:
-    """Do the advised test and keep its reading, until the cause can be named."""
-    for turn in range(15):
-        if page.get_by_text("Cause found").count():
-            return turn
-        test = page.locator("#next input[name=test]").first.get_attribute("value")
-        assert test
-        entry = page.locator("#rd")
-        if entry.count():
-            entry.fill(f"{meter(test):.2f}")
-            page.locator("#next .erow").get_by_role("button", name="Keep").click()
-        else:
-            page.locator("#next").get_by_role("button", name="Lit").first.click()
-        expect(page.locator("#readings tbody tr")).to_have_count(turn + 1)
-    raise AssertionError("fifteen readings and no cause")
 
 
 def take_in(page: Page) -> int:
@@ -70,62 +49,6 @@ def take_in(page: Page) -> int:
     page.get_by_role("button", name="Make it a job").click()
     page.wait_for_url(re.compile(r"/jobs/\d+"))
     return int(re.search(r"/jobs/(\d+)", page.url).group(1))
-
-
-def off(page: Page, what: str, place: str) -> None:
-    """Write an item of the step into the ledger."""
-    form = page.locator("form.take", has=page.locator(".th", has_text=what)).first
-    form.get_by_label("Goes into").fill(place)
-    with page.expect_navigation():
-        form.get_by_role("button", name="Write it down").click()
-
-
-def back(page: Page, what: str, kind: str, old: str = "") -> None:
-    """Put an item back, or close its line otherwise."""
-    line = page.locator("#ledger li", has_text=what).first
-    line.locator("summary").click()
-    if old:
-        line.locator("select[name=old]").select_option(label=old)
-    with page.expect_navigation():
-        line.get_by_role("button", name=kind, exact=True).click()
-
-
-def read(page: Page, text: str, instrument: str) -> None:
-    """Enter the next reading of the step."""
-    form = page.locator("#readings form")
-    form.locator("input[name=text]").fill(text)
-    choice = form.locator("select[name=instrument]")
-    names = choice.locator("option").all_inner_texts()
-    choice.select_option(label=next(name for name in names if name.startswith(instrument)))
-    with page.expect_navigation():
-        form.get_by_role("button", name="Keep this reading").click()
-
-
-def correct(page: Page, what: str, text: str, why: str, instrument: str = "") -> None:
-    """Correct a reading that stands."""
-    page.locator("#readings li", has_text=what).get_by_role("link", name="Correct").click()
-    page.get_by_label("New value").fill(text)
-    if instrument:
-        choice = page.locator("select[name=instrument]")
-        names = choice.locator("option").all_inner_texts()
-        choice.select_option(label=next(name for name in names if name.startswith(instrument)))
-    page.get_by_text(why, exact=True).click()
-    with page.expect_navigation():
-        page.get_by_role("button", name="Keep the change").click()
-
-
-def finish(page: Page) -> None:
-    """Finish the step that is open."""
-    with page.expect_navigation():
-        page.get_by_role("button", name=re.compile("^Finish step")).click()
-
-
-def call_and_mark(page: Page, address: str) -> None:
-    """Call the teacher, who marks on this very device."""
-    page.get_by_role("button", name="Call the teacher to mark it").click()
-    expect(page.get_by_text("Called").first).to_be_visible()
-    go(page, f"{address}/mark")
-    mark_here(page)
 
 
 def test_a_job_goes_from_complaint_to_hand_back(demo, visit, tmp_path):
@@ -153,7 +76,7 @@ def test_a_job_goes_from_complaint_to_hand_back(demo, visit, tmp_path):
     phone.get_by_label("Circuit sheet").select_option(label="Brae 12, fan and heater, version 1")
     phone.get_by_role("button", name="Open Find").click()
     phone.get_by_role("button", name="The fan hardly blows").click()
-    assert follow_the_advice(phone) >= 2
+    assert follow_the_advice(phone, SHEET, HIDDEN) >= 2
     phone.get_by_role("button", name="Name the cause").click()
     expect(phone.locator("#cause")).to_contain_text("G7")
     phone.get_by_role("link", name="Show it to the teacher").click()
