@@ -149,7 +149,7 @@ def test_a_correction_needs_a_reason(shop, started):
 def test_a_reading_that_someone_else_replaced_first_is_refused_and_both_are_shown(shop, started):
     old = read(shop, started, "25.0")
     first = correct_reading(shop.by(shop.tam), uuid4(), reading=old, text="21", reason="misread")
-    with pytest.raises(Conflict, match="before you") as refused:
+    with pytest.raises(Conflict, match="at 12:12, before you") as refused:  # the shop is in Oslo
         correct_reading(shop.by(shop.isla), uuid4(), reading=old, text="24.5", reason="misread")
     assert (refused.value.theirs, refused.value.yours) == (first, "24.5")
     assert Reading.objects.filter(replaces=old).count() == 1

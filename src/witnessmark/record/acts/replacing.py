@@ -4,6 +4,7 @@ from typing import Any
 
 from witnessmark.record.acts.by import Conflict
 from witnessmark.record.models import Evidence
+from witnessmark.shop.periods import zone
 
 
 def must_stand(entry: Evidence, *, yours: Any) -> None:
@@ -12,7 +13,7 @@ def must_stand(entry: Evidence, *, yours: Any) -> None:
     if newer is None:
         return
     raise Conflict(
-        f"Someone replaced this entry at {newer.received_at:%H:%M} UTC, before you.",
+        f"Someone replaced this entry at {newer.received_at.astimezone(zone()):%H:%M}, before you.",
         "Both values are shown; only one can stand.",
         "Look at the newer one, and correct that if it is wrong.",
         theirs=newer,
