@@ -201,3 +201,9 @@ def test_two_corrections_of_one_reading_show_both(cast, crew):
     shown = answer.content.decode()
     assert "26 N·m" in shown and "27 N·m" in shown and "not kept" in shown
     assert reading("1").text == "26"
+
+
+@pytest.mark.parametrize("waited_s", ["²", "9" * 5000, "-5", "1e9"])
+def test_a_waiting_time_that_no_page_sends_ends_in_no_error_page(crew, waited_s):
+    assert send(crew, 1, "note", words="Seen.", waited_s=waited_s).status_code == 302
+    assert Note.objects.count() == 1

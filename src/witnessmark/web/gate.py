@@ -67,8 +67,9 @@ def by(request: HttpRequest) -> By:
     """Return who acts: with the time it was typed, if it waited for a connection."""
     waited_s = request.POST.get("waited_s", "")
     done_at = None
-    if waited_s.isdigit():
-        done_at = clock.now() - timedelta(seconds=min(int(waited_s), LONGEST_WAIT_S))
+    if waited_s.isascii() and waited_s.isdigit():
+        waited = int(waited_s[:9])  # a page sends five figures at most
+        done_at = clock.now() - timedelta(seconds=min(waited, LONGEST_WAIT_S))
     return By(person=request.person, device=request.device, done_at=done_at)
 
 
