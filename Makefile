@@ -33,5 +33,6 @@ bench: .venv/.ready-test
 	@$(PY) -m benchmarks $(ONLY)
 
 wheel: .venv/.ready-test
+	@rm -rf build
 	@$(PY) -m pip wheel --disable-pip-version-check -q --no-deps -w dist .
 	@ls dist
