@@ -56,6 +56,11 @@ def test_half_done_is_kept_whole_and_finished_later(cast):
     assert Job.objects.count() == 1 and Complaint.objects.count() == 1
 
 
+def test_half_done_a_slip_of_the_pen_may_stand(cast):
+    assert send(cast, act="keep", odometer="abc", year="1066").status_code == 302
+    assert Job.objects.get().half_done
+
+
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
@@ -65,6 +70,11 @@ def test_half_done_is_kept_whole_and_finished_later(cast):
         ({"year": "09"}, "“09” is not a year."),
         ({"promised": "soon"}, "“soon” is not a day."),
         ({"promised_time": "tea"}, "“tea” is not a time of day."),
+        ({"odometer": "abc"}, "The odometer is “abc”."),
+        ({"odometer": "12 V"}, "The odometer is “12 V”."),
+        ({"year": "1066"}, "The vehicle is of the year 1066."),
+        ({"not_before": "2026-12-10"}, "The promise ends before it begins."),
+        ({"promised": "2020-12-01"}, "The promised day is over already."),
     ],
 )
 def test_what_is_missing_is_said_and_what_was_typed_stays(cast, typed, said):
@@ -99,3 +109,9 @@ def test_the_office_takes_in_and_a_learner_does_not(cast):
     assert office.post("/jobs/new", sent).status_code == 302
     assert cast.browser(cast.on_it).post("/jobs/new", sent).status_code == 403
     assert Job.objects.count() == 1
+
+
+@pytest.mark.parametrize("where", ["section", "bay"])
+def test_a_place_that_no_form_offers_makes_no_job(cast, where):
+    assert send(cast, **{where: "nowhere"}).status_code == 404
+    assert not Job.objects.exists()

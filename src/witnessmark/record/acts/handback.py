@@ -1,16 +1,13 @@
 """Acts at hand-back, before the release is signed."""
 
-import re
 from uuid import UUID
 
 from witnessmark.errors import BenchError
 from witnessmark.quantities import parse
 from witnessmark.record.acts.by import By
-from witnessmark.record.acts.intake import must_be_open
+from witnessmark.record.acts.intake import GROUPS, must_be_open
 from witnessmark.record.core import load
 from witnessmark.record.models import AdviceSaid, Job
-
-GROUPS = re.compile(r"(?<=\d)\s(?=\d{3}(?!\d))")  # 96 240 km, as odometers are written
 
 
 def say_advice(by: By, id: UUID, *, job: Job, key: str) -> AdviceSaid:

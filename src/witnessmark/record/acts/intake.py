@@ -1,7 +1,8 @@
 """Acts on a job as a whole: intake, complaint, bay, promise, end."""
 
+import re
 from dataclasses import dataclass, fields
-from datetime import datetime
+from datetime import datetime, timedelta
 from uuid import UUID, uuid4
 
 from django.db.models import Max
@@ -10,12 +11,15 @@ from witnessmark.errors import BenchError
 from witnessmark.log.act import Act
 from witnessmark.log.added_only import json_text
 from witnessmark.people.models import Section
+from witnessmark.quantities import parse
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.replacing import must_stand
 from witnessmark.record.models import Complaint, Job, Owner, Vehicle
 from witnessmark.shop.models import Bay
 
 FIRST_NUMBER = 101
+FIRST_YEAR = 1886  # no motor vehicle is older
+GROUPS = re.compile(r"(?<=\d)\s(?=\d{3}(?!\d))")  # 96 240 km, as odometers are written
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,6 +128,7 @@ def open_job(
             "Work starts from what the owner says.",
             "Write it in the owner's own words.",
         )
+    _must_be_believable(intake)
     asked = {
         **_asked(intake),
         "job": job,
@@ -135,6 +140,7 @@ def open_job(
     with by.act("job opened", id, job=job, asked=asked) as doing:
         if doing.is_repeated:
             return Job.objects.get(pk=doing.earlier.job_id)
+        _must_lie_ahead(intake, doing.at)
         if job is None:
             job = _new_job(by, doing, intake, number=number, half_done=False)
         else:
@@ -326,6 +332,40 @@ def _must_be_takeable(intake: Intake) -> None:
     if intake.kind not in {"customer", "training"}:
         raise BenchError(
             f"A job of kind '{intake.kind}'.", "It is customer or training.", "Choose one of them."
+        )
+
+
+def _must_be_believable(intake: Intake) -> None:
+    """Refuse what a slip of the pen makes: half done it may stand, on a job it may not."""
+    if intake.odometer.strip():
+        try:
+            parse(GROUPS.sub("", intake.odometer), "km")
+        except BenchError as wrong:
+            raise BenchError(
+                f"The odometer is “{intake.odometer.strip()}”.",
+                "It is a distance, as 96 240 km or 59 800 mi.",
+                "Read it again, or leave it empty if it cannot be read.",
+            ) from wrong
+    if intake.not_before and intake.promised and not intake.promised > intake.not_before:
+        raise BenchError(
+            "The promise ends before it begins.",
+            "The latest day comes after the day it may not be earlier than.",
+            "Change one of the two days.",
+        )
+
+
+def _must_lie_ahead(intake: Intake, now: datetime) -> None:
+    if intake.year is not None and not FIRST_YEAR <= intake.year <= now.year + 1:
+        raise BenchError(
+            f"The vehicle is of the year {intake.year}.",
+            f"A vehicle was built between {FIRST_YEAR} and next year.",
+            "Read the year on the papers, or leave it empty.",
+        )
+    if intake.promised and not intake.promised > now - timedelta(days=1):
+        raise BenchError(
+            "The promised day is over already.",
+            "A promise lies ahead.",
+            "Ask the owner when the vehicle is needed, and write that day.",
         )
 
 

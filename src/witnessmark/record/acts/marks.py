@@ -204,7 +204,7 @@ def _sign(
         raise NotAllowed(
             "That is not the PIN." if wrong else "Too many wrong PINs.",
             "Nothing was signed.",
-            answer.sentence,
+            "Type your own PIN again." if wrong else answer.sentence,
         )
     signer = By(person=teacher, device=by.device)
     asked = {"subject": subject_id, "digest": shown_digest, "accepted": accepted}
