@@ -2,6 +2,7 @@
 
 from uuid import uuid4
 
+import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
@@ -130,3 +131,11 @@ def test_the_promise_is_moved_and_a_part_is_waited_for_until_it_is_here(cast, jo
     assert "Waiting for" not in teacher.get("/jobs/114").content.decode()
     assert send_form(act="promise", promised="", at="12:00").status_code == 422
     assert send_form(act="part", what=" ").status_code == 422
+
+
+@pytest.mark.parametrize("person", ["nobody", "²"])
+def test_a_person_that_is_none_is_not_put_on_the_job(cast, job, person):
+    sent = {"id": str(uuid4()), "act": "crew", "person": [person, str(cast.not_on_it.pk)]}
+    answer = cast.browser(cast.teacher).post("/jobs/114/crew", sent)
+    assert answer.status_code == 404
+    assert [row.person for row in job.crew.filter(until=None)] == [cast.on_it]

@@ -2,9 +2,10 @@
 
 from datetime import datetime, time
 from typing import Any
+from uuid import UUID
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import path
 from django.utils import timezone
@@ -141,7 +142,10 @@ def _shown_day(moment: datetime | None) -> str:
 
 
 def _chosen(model: type[Section] | type[Bay], text: str) -> Any:
-    return model.objects.filter(pk=text).first() if text else None
+    try:
+        return model.objects.filter(pk=UUID(text)).first() if text else None
+    except ValueError:
+        raise Http404 from None
 
 
 urls = [path("jobs/new", intake), path("jobs/<int:number>/intake", intake)]

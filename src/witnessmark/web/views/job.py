@@ -208,7 +208,7 @@ def _settle(request: HttpRequest, one: Job) -> None:
     by, id = gate.by(request), gate.entry_id(request)
     match request.POST.get("act"):
         case "crew":
-            chosen = request.POST.getlist("person")
+            chosen = [_uuid(text) for text in request.POST.getlist("person")]
             people = list(Person.objects.filter(pk__in=chosen, is_active=True))
             assign_crew(by, id, job=one, people=people)
             messages.info(request, "The crew is kept.")
@@ -252,6 +252,13 @@ def _id(request: HttpRequest, name: str) -> UUID | None:
         return UUID(request.POST.get(name, ""))
     except ValueError:
         return None
+
+
+def _uuid(text: str) -> UUID:
+    try:
+        return UUID(text)
+    except ValueError:
+        raise Http404 from None
 
 
 urls = [
