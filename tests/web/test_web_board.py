@@ -30,6 +30,7 @@ from witnessmark.record.core import load
 from witnessmark.record.specs import spec_of
 from witnessmark.record.weeks import sittings_to_keep, weeks_ahead
 from witnessmark.shop import clock
+from witnessmark.shop.models import Period
 from witnessmark.work import digest as forms
 
 
@@ -146,6 +147,26 @@ def test_a_running_step_shows_the_time_to_its_hold_as_planned(floor):
     assert (f"Hold in {left} min" if left > 0 else "Hold due") in row
     planned = [person.name for person in sitting.crew.all()]
     assert all(name in row for name in planned)
+
+
+def test_a_step_that_goes_on_tomorrow_says_when_and_does_not_count_the_minutes(floor):
+    plan = published(floor)
+    step = lifted(floor)
+    assign_crew(floor.by, uuid4(), job=step.job, people=floor.learners[:1])
+    tomorrow = Period.objects.get(date=(TUESDAY + timedelta(days=1)).date())
+    begins = TUESDAY.replace(hour=14) + timedelta(days=1)
+    sitting = plan.sittings.get(step=step)
+    sitting.crew.set(floor.learners[1:3])
+    plan.sittings.filter(step=step).update(
+        period=tomorrow,
+        start=begins,
+        end=begins + timedelta(minutes=60),
+        hold_start=begins + timedelta(minutes=55),
+    )
+    row = row_of(board(floor), "Tow tractor")
+    assert "Next Wed 25" in row and "min" not in row.split()
+    assert floor.learners[0].name in row
+    assert floor.learners[1].name not in row
 
 
 def test_the_teacher_line_shows_planned_looks_and_calls(floor):

@@ -164,7 +164,7 @@ def _row(bench: _Bench, now: datetime, where: ZoneInfo) -> BayRow:
     found = (
         _broken(bench, now, where)
         or _called(bench, now, where)
-        or _working(bench, now)
+        or _working(bench, now, where)
         or _waits(bench, now, where)
     )
     under, title, detail, state, label, value = found
@@ -221,25 +221,27 @@ def _called(bench: _Bench, now: datetime, where: ZoneInfo) -> _Facts | None:
     for step in record.steps:
         if record.states[step.pk] is MarkState.CALLED:
             calls = [c for c in record.calls if c.step_id == step.pk and c.what == "mark"]
-            return _call(bench, step.title, calls[-1].done_at, where, step)
+            return _call(bench, step.title, calls[-1].done_at, now, where, step)
     if record.cause_state is MarkState.CALLED:
         calls = [c for c in record.calls if c.what == "cause"]
-        return _call(bench, "Cause named", calls[-1].done_at, where, None)
+        return _call(bench, "Cause named", calls[-1].done_at, now, where, None)
     helps = [c for c in record.calls if c.what == "help"]
     if helps and now - helps[-1].received_at < timedelta(minutes=HELP_MIN):
         step = next((s for s in record.steps if s.pk == helps[-1].step_id), None)
         title = step.title if step else "Help is wanted"
-        return _call(bench, title, helps[-1].done_at, where, step)
+        return _call(bench, title, helps[-1].done_at, now, where, step)
     return None
 
 
-def _call(bench: _Bench, title: str, at: datetime, where: ZoneInfo, step: Step | None) -> _Facts:
+def _call(
+    bench: _Bench, title: str, at: datetime, now: datetime, where: ZoneInfo, step: Step | None
+) -> _Facts:
     value = f"{at.astimezone(where):%H:%M}"
     detail = _step_of(bench, step) if step else _done(bench)
-    return _names(bench, step), title, detail, MarkState.CALLED, "Called", value
+    return _names(bench, step, now), title, detail, MarkState.CALLED, "Called", value
 
 
-def _working(bench: _Bench, now: datetime) -> _Facts | None:
+def _working(bench: _Bench, now: datetime, where: ZoneInfo) -> _Facts | None:
     """A step that runs, or one that the plan has for now."""
     record = bench.record
     running = [s for s in record.steps if record.is_started(s) and not record.is_finished(s)]
@@ -268,8 +270,10 @@ def _working(bench: _Bench, now: datetime) -> _Facts | None:
         label, value = ("Hold in" if is_hold else "Left"), f"{left_min} min"
         if is_hold and left_min == 0:
             label, value = "Hold", "due"
+    if ahead is not None and not _has_begun(ahead, now, where):
+        label, value = "Next", _when(ahead, now, where)
     state = MarkState.HOLD if is_hold else MarkState.NONE
-    return _names(bench, step), step.title, _read(bench, step), state, label, value
+    return _names(bench, step, now), step.title, _read(bench, step), state, label, value
 
 
 def _waits(bench: _Bench, now: datetime, where: ZoneInfo) -> _Facts:
@@ -284,21 +288,31 @@ def _waits(bench: _Bench, now: datetime, where: ZoneInfo) -> _Facts:
             return "", "All steps are done", _done(bench), MarkState.NONE, "", ""
         return "", left[0].title, _done(bench), MarkState.NONE, "Not planned", ""
     first = min(coming, key=lambda one: one.start)
-    local = first.start.astimezone(where)
-    is_today = local.date() == now.astimezone(where).date()
-    value = f"{local:%H:%M}" if is_today else f"{local:%a} {local.day}"
     names = ", ".join(person.name for person in first.crew.all())
+    value = _when(first, now, where)
     return names, first.step.title, _step_of(bench, first.step), MarkState.NONE, "Next", value
 
 
-def _names(bench: _Bench, step: Step | None) -> str:
+def _has_begun(planned: PlannedSitting, now: datetime, where: ZoneInfo) -> bool:
+    """Whether the lesson of a sitting has begun."""
+    return moment(planned.period.date, planned.period.start, where) <= now
+
+
+def _when(planned: PlannedSitting, now: datetime, where: ZoneInfo) -> str:
+    """Return when a sitting begins: the hour today, else the day."""
+    local = planned.start.astimezone(where)
+    is_today = local.date() == now.astimezone(where).date()
+    return f"{local:%H:%M}" if is_today else f"{local:%a} {local.day}"
+
+
+def _names(bench: _Bench, step: Step | None, now: datetime) -> str:
     """Return who is on it: the crew of the step, else of the plan, else of the job."""
     crew = bench.job.crew.filter(until=None).select_related("person")
     on_step = [row.person.name for row in crew if step is not None and row.step_id == step.pk]
     planned = [
         person.name
         for one in bench.planned
-        if step is not None and one.step_id == step.pk
+        if step is not None and one.step_id == step.pk and _has_begun(one, now, zone())
         for person in one.crew.all()
     ]
     on_job = [row.person.name for row in crew if row.step_id is None]
