@@ -281,3 +281,12 @@ def test_no_name_and_no_free_text_is_in_the_chain(shop, started):
     everything = " ".join(Entry.objects.values_list("values", flat=True))
     for name in ("Aldane", "Isla", "Tam", "Mika", "Nell", "555 0114", "Island Library", "litre"):
         assert name not in everything
+
+
+def test_nothing_is_entered_on_a_step_that_was_not_started(shop):
+    step, by = shop.step("bolts"), shop.by(shop.isla)
+    with pytest.raises(BenchError, match="Step 2 was not started"):
+        keep_reading(by, uuid4(), step=step, key="bolt-torque", position="1", text="25.0")
+    with pytest.raises(BenchError, match="Step 2 was not started"):
+        keep_photo(by, uuid4(), step=step, content=picture())
+    assert Reading.objects.count() == 0

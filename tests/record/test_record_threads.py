@@ -12,6 +12,7 @@ from witnessmark.log import chain
 from witnessmark.record.acts.by import Conflict
 from witnessmark.record.acts.evidence import add_note, correct_reading, keep_reading
 from witnessmark.record.acts.ledger import move, take_off
+from witnessmark.record.acts.steps import start_step, tick_cautions
 from witnessmark.record.models import Movement, Note, Reading
 from witnessmark.record.verify import verify_record
 
@@ -55,6 +56,14 @@ def at_once(*acts) -> list[BaseException]:
     return raised
 
 
+def begun(shop):
+    """Return the first step, started by Isla."""
+    by, step = shop.by(shop.isla), shop.step("drain")
+    tick_cautions(by, uuid4(), step=step, cautions=["COOLANT"])
+    start_step(by, uuid4(), step=step)
+    return step
+
+
 def test_entries_of_two_people_follow_one_another(shop):
     def writes(person):
         def run() -> None:
@@ -70,7 +79,7 @@ def test_entries_of_two_people_follow_one_another(shop):
 
 
 def test_of_two_corrections_at_once_one_stands_and_the_other_is_told(shop):
-    step = shop.step("bolts")
+    step = begun(shop)
     reading = keep_reading(
         shop.by(shop.isla), uuid4(), step=step, key="bolt-torque", position="1", text="25.0"
     )
@@ -87,7 +96,7 @@ def test_of_two_corrections_at_once_one_stands_and_the_other_is_told(shop):
 
 
 def test_the_same_request_sent_twice_at_once_is_kept_once(shop):
-    step, id = shop.step("bolts"), uuid4()
+    step, id = begun(shop), uuid4()
 
     def sends() -> None:
         keep_reading(
@@ -102,7 +111,7 @@ def test_two_crews_cannot_put_the_same_bolts_back(shop):
     line = take_off(
         shop.by(shop.isla),
         uuid4(),
-        step=shop.step("bolts"),
+        step=begun(shop),
         what="Bolts",
         quantity="6",
         place="Bag 31",

@@ -9,10 +9,12 @@ from tests.web.cast import Cast
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.evidence import keep_reading
 from witnessmark.record.acts.intake import Intake, open_job
+from witnessmark.record.acts.people import give_permit
 from witnessmark.record.acts.school import add_bay, add_instrument, put_in_library
-from witnessmark.record.acts.sheets import choose_procedure, pin_sheet
-from witnessmark.record.acts.steps import assign_crew
-from witnessmark.record.models import Job
+from witnessmark.record.acts.sheets import choose_procedure, pin_sheet, start_work
+from witnessmark.record.acts.steps import assign_crew, start_step
+from witnessmark.record.models import Job, Step, StepEvent
+from witnessmark.shop import clock
 
 EXAMPLES = Path(witnessmark.__file__).parent / "examples"
 ASSEMBLY = (EXAMPLES / "assemblies/training-six.toml").read_text(encoding="utf-8")
@@ -37,7 +39,25 @@ def engine(cast: Cast) -> Job:
     assign_crew(by, uuid4(), job=job, people=[cast.on_it])
     item = put_in_library(by, uuid4(), kind="procedure", text=PROCEDURE, name="cam.toml")
     choose_procedure(by, uuid4(), job=job, item=item)
+    give_permit(by, uuid4(), person=cast.on_it, kind="press", level="allowed")
+    start_work(by, uuid4(), job=job)
+    start_step(by, uuid4(), step=job.steps.get(key="measure", dropped_at=None))
     return job
+
+
+def begun(cast: Cast, step: Step) -> Step:
+    """Return a step that was started, whatever comes before it."""
+    now = clock.now()
+    StepEvent(
+        id=uuid4(),
+        job=step.job,
+        step=step,
+        what="started",
+        by=cast.on_it,
+        done_at=now,
+        received_at=now,
+    ).save(force_insert=True)
+    return step
 
 
 def instruments(cast: Cast) -> dict:

@@ -175,7 +175,7 @@ def test_another_bush_can_be_asked_for(cast, measured):
 
 def test_readings_after_pressing_are_as_left_and_count_alone(cast, measured):
     learner = cast.browser(cast.on_it)
-    prove = measured.steps.get(key="prove")
+    prove = fit_bench.begun(cast, measured.steps.get(key="prove"))
     form = typed("bush-bore:4", "49.336", step=str(prove.position))
     assert learner.post(f"{PAGE}/reading", form).status_code == 302
     assert Reading.objects.get(text="49.336").phase == "as left"

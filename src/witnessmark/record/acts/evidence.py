@@ -10,6 +10,7 @@ from witnessmark.quantities import Quantity, parse
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import must_be_open
 from witnessmark.record.acts.replacing import must_stand
+from witnessmark.record.acts.steps import must_be_begun
 from witnessmark.record.fits import derived_verdicts
 from witnessmark.record.models import Job, Note, Reading, Step, StoredVerdict
 from witnessmark.record.models.evidence import ids_json
@@ -206,6 +207,7 @@ def _keep(
         if doing.is_repeated:
             return Reading.objects.get(pk=id)
         must_be_open(step.job)
+        must_be_begun(step)
         if replaces is not None:
             must_stand(replaces, yours=outcome or text)
         reading = doing.add(

@@ -7,6 +7,7 @@ from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import must_be_open
 from witnessmark.record.acts.names import must_name
 from witnessmark.record.acts.replacing import must_stand
+from witnessmark.record.acts.steps import must_be_begun
 from witnessmark.record.core import load
 from witnessmark.record.models import LedgerLine, Movement, Step
 from witnessmark.record.values import movement_value
@@ -152,6 +153,7 @@ def _write_line(
         if doing.is_repeated:
             return LedgerLine.objects.get(pk=id)
         must_be_open(step.job)
+        must_be_begun(step)
         if replaces is not None:
             must_stand(replaces, yours=quantity)
             _must_cover_what_moved(replaces, quantity, unit)

@@ -12,6 +12,7 @@ from witnessmark.errors import BenchError
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import must_be_open
 from witnessmark.record.acts.replacing import must_stand
+from witnessmark.record.acts.steps import must_be_begun
 from witnessmark.record.models import Photo, Step
 
 LONGEST_SIDE_PX = 2000
@@ -112,6 +113,7 @@ def _keep(
         if doing.is_repeated:
             return Photo.objects.get(pk=id)
         must_be_open(step.job)
+        must_be_begun(step)
         if replaces is not None:
             must_stand(replaces, yours=caption)
         name = f"{uuid4().hex}.jpg"  # of its own, so that no entry is told by the file's name

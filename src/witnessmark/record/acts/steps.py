@@ -183,6 +183,16 @@ def not_yet(by: By, id: UUID, *, step: Step, words: str) -> StepEvent:
         return _event(by, doing, step, "not yet", id=id)
 
 
+def must_be_begun(step: Step) -> None:
+    """Refuse evidence on a step that was not started: its cautions and holds come first."""
+    if step.kind != "find" and not StepEvent.objects.filter(step=step, what="started").exists():
+        raise BenchError(
+            f"Step {step.position} was not started.",
+            "Its cautions are read first, and what it waits for is done.",
+            "Open the step, tick its cautions and start it.",
+        )
+
+
 def must_be_complete(record: JobRecord, step: Step) -> None:
     """Refuse while a reading or photo that the step asks for is missing."""
     missing = record.missing(step)
