@@ -53,7 +53,7 @@ def test_from_the_fifth_wrong_pin_on_the_wait_doubles_from_30_seconds(learner, t
     for _ in range(4):
         waits.append(check_pin(learner, "2846", tablet, now).seconds)
         now += timedelta(seconds=waits[-1])
-        guess(learner, None, 1, now)
+        guess(learner, tablet, 1, now)
     assert waits == [30, 60, 120, 240]
 
 
@@ -147,3 +147,11 @@ def test_people_of_a_section_are_those_of_the_day(section, learner):
     Membership.objects.create(person=other, section=section, start=date(2026, 11, 24))
     assert people_of(section.pk, date(2026, 11, 23)) == [learner]
     assert people_of(section.pk, date(2026, 11, 24)) == [other]
+
+
+def test_guesses_at_one_tablet_do_not_keep_a_teacher_from_another_place(teacher, tablet):
+    for _ in range(7):
+        check_pin(teacher, "9999", tablet, NOW)
+
+    assert not check_pin(teacher, "7391", tablet, NOW).is_ok
+    assert check_pin(teacher, "7391", None, NOW).is_ok

@@ -14,7 +14,8 @@ from django.db import transaction
 from witnessmark.errors import BenchError
 from witnessmark.people.models import Device, Guess, Person
 
-FREE_TRIES = 5  # wrong PINs of one person before a wait; from then on it doubles
+FREE_TRIES = 5  # wrong PINs of one person at one place before a wait; from then on it doubles
+FREE_TRIES_EVERYWHERE = 20  # of one person, so that one tablet cannot keep them from all others
 FREE_TRIES_DEVICE = 15  # a whole class shares a tablet
 FIRST_WAIT = timedelta(seconds=30)
 LONGEST_WAIT = timedelta(hours=1)
@@ -96,8 +97,15 @@ def hashed_password(password: str) -> str:
 
 
 def check_pin(person: Person, pin: str, device: Device | None, now: datetime) -> Answer:
-    """Return whether this is the person's PIN; a wrong one is counted for person and device."""
-    subjects = {f"person:{person.pk}": FREE_TRIES}
+    """Return whether this is the person's PIN.
+
+    A wrong one is counted for the person at this place, the person everywhere, and the device.
+    """
+    place = device.pk if device is not None else "no device"
+    subjects = {
+        f"person:{person.pk}:{place}": FREE_TRIES,
+        f"person:{person.pk}": FREE_TRIES_EVERYWHERE,
+    }
     if device is not None:
         subjects[f"device:{device.pk}"] = FREE_TRIES_DEVICE
     fresh = Person.objects.get(pk=person.pk)
@@ -127,7 +135,7 @@ def check_password(
 
 def forget_guesses(person: Person) -> None:
     """End a person's wait: a teacher gave them a new PIN."""
-    Guess.objects.filter(subject=f"person:{person.pk}").delete()
+    Guess.objects.filter(subject__startswith=f"person:{person.pk}").delete()
 
 
 def require_pin(person: Person, pin: str, device: Device | None, now: datetime) -> None:
