@@ -7,6 +7,7 @@ import pytest
 from tests.web.cast import LEARNER_PIN, TEACHER_PIN
 from witnessmark.people import permits
 from witnessmark.people.models import Permit, Person, Section
+from witnessmark.record.verify import verify_record
 
 
 @pytest.fixture
@@ -99,3 +100,25 @@ def test_a_device_that_was_left_behind_is_closed_from_afar(cast):
     page = f"/people/devices/{cast.device.pk}/close"
     assert cast.browser(cast.teacher).post(page, {"id": str(uuid4())}).status_code == 302
     assert learner.get("/jobs").headers["Location"].startswith("/signin")
+
+
+def test_a_person_is_erased_only_by_typing_the_name_and_the_record_holds(cast):
+    page = f"/people/here/{cast.on_it.pk}"
+    name = cast.on_it.name
+    teacher = cast.browser(cast.teacher)
+    wrong = teacher.post(page, {"id": str(uuid4()), "act": "erase", "typed": "somebody"})
+    assert wrong.status_code == 422
+    assert "does not match" in wrong.content.decode()
+    assert Person.objects.filter(name=name).exists()
+    teacher.post(page, {"id": str(uuid4()), "act": "erase", "typed": name, "photos": "1"})
+    assert not Person.objects.filter(name=name).exists()
+    assert verify_record() == ()
+
+
+def test_a_learner_cannot_erase_anybody(cast):
+    page = f"/people/here/{cast.teacher.pk}"
+    answer = cast.browser(cast.on_it).post(
+        page, {"id": str(uuid4()), "act": "erase", "typed": cast.teacher.name}
+    )
+    assert answer.status_code in {403, 404}
+    assert Person.objects.filter(pk=cast.teacher.pk, erased_at=None).exists()

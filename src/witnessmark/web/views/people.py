@@ -15,6 +15,7 @@ from witnessmark.people import permits
 from witnessmark.people.devices import people_of
 from witnessmark.people.models import Device, Person, Role, Section
 from witnessmark.record.acts import people as acts
+from witnessmark.record.acts.erasing import erase_person
 from witnessmark.shop import clock
 from witnessmark.shop.periods import period_at
 from witnessmark.web import gate
@@ -84,6 +85,7 @@ def one_person(request: HttpRequest, person_id: UUID) -> HttpResponse:
             said = _change(request, person)
         except BenchError as error:
             facts["error"], status = error, status_of(error)
+            facts["tried"] = request.POST.get("act")
         else:
             messages.info(request, said)
             return redirect("/people/here")
@@ -206,6 +208,16 @@ def _change(request: HttpRequest, person: Person) -> str:
         case "leave":
             acts.leave_shop(by, id, person=person)
             return f"{person.name} has left. What was done stays on the record."
+        case "erase":
+            if request.POST.get("typed", "").strip() != person.name:
+                raise BenchError(
+                    "The name does not match.",
+                    "Erasing cannot be undone, so the name is typed once more.",
+                    "Type it as it stands at the top of this page.",
+                )
+            with_photos = bool(request.POST.get("photos"))
+            erase_person(by, id, person=person, photos=with_photos)
+            return "The name and the words are erased. The record still holds together."
     raise Http404
 
 
