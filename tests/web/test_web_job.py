@@ -6,8 +6,11 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from tests.web.bench import do_first_step, do_second_step, send
+from tests.web import fit_bench
+from tests.web.bench import do_first_step, do_second_step, send, shown_digest
+from tests.web.cast import TEACHER_PIN
 from witnessmark.record.models import Complaint, Correction, Job, Note
+from witnessmark.record.specs import spec_of
 
 
 def test_the_page_says_where_the_job_stands(cast, job):
@@ -63,7 +66,7 @@ def test_the_handover_card_says_what_is_off_and_what_comes_next(cast, job):
     off = {"what": "Coolant", "how": "drained", "quantity": "3", "unit": "L", "place": "Drum 2"}
     send(crew, 1, "off", **off)
     page = crew.get("/jobs/114/handover").content.decode()
-    assert "Coolant, 3 L: drained. Drum 2." in page
+    assert "Coolant, 3 L: drained, Drum 2." in page
     assert "Housing off" in page
     sent = {"id": str(uuid4()), "words": "The drum is not here."}
     assert crew.post("/jobs/114/handover", sent).status_code == 302
@@ -77,8 +80,40 @@ def test_the_jobs_list_shows_what_waits_for_the_teacher_and_only_ones_own(cast, 
     do_second_step(crew)
     page = cast.browser(cast.teacher).get("/jobs").content.decode()
     assert "Called" in page and "step 2" in page
-    assert "Library bus" in crew.get("/jobs").content.decode()
+    own = crew.get("/jobs").content.decode()
+    assert "Library bus" in own and "1 with you in the crew." in own
+    assert "1 in the shop." in page
     assert "You are on no job." in cast.browser(cast.not_on_it).get("/jobs").content.decode()
+
+
+def test_a_reading_of_an_assembly_has_the_name_that_people_say(cast):
+    engine = fit_bench.engine(cast)
+    fit_bench.give_sheet(cast, engine)
+    fit_bench.read_everything(cast, engine)
+    for address in ("/jobs/109", "/jobs/109/step/1", "/jobs/109/step/1/mark"):
+        page = cast.browser(cast.teacher).get(address).content.decode()
+        assert "Bearing 1, journal" in page
+        assert "bush-bore 1" not in page and "cam-journal 4" not in page
+
+
+def test_what_is_done_to_a_marked_step_is_said_to_break_the_mark(cast, job):
+    crew = cast.browser(cast.on_it)
+    do_first_step(crew)
+    do_second_step(crew)
+    assert "breaks the mark" not in crew.get("/jobs/114/step/2").content.decode()
+    signed = {"digest": shown_digest(), "who": str(cast.teacher.pk), "pin": TEACHER_PIN}
+    assert send(crew, 2, "mark", **signed).status_code == 302
+    assert "breaks the mark" in crew.get("/jobs/114/step/2").content.decode()
+
+
+def test_the_log_names_a_reading_as_the_step_does(cast, job):
+    crew = cast.browser(cast.on_it)
+    do_first_step(crew)
+    do_second_step(crew)
+    page = crew.get("/jobs/114").content.decode()
+    spec = spec_of(job.steps.get(position=2)).measurements[0]
+    assert f"read {spec.named(spec.places[0])}, " in page
+    assert f"read {spec.key} {spec.places[0]}, " not in page
 
 
 def test_an_empty_shop_says_what_to_do_next(cast):

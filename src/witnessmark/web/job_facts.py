@@ -10,7 +10,9 @@ from django.db.models import Q
 from django.utils import timezone
 
 from witnessmark.people.models import Person
+from witnessmark.record.circuits import test_words
 from witnessmark.record.core import JobRecord
+from witnessmark.record.fits import assembly_of
 from witnessmark.record.models import (
     Crew,
     Mark,
@@ -183,12 +185,14 @@ def reads(record: JobRecord, step: Step) -> Iterable[Read]:
             verdict=judged[-1] if judged else None,
         )
     known = {(one.key, position) for one, position in asked}
-    for row in rows:
-        if row.is_standing and (row.key, row.position) not in known:
+    besides = [row for row in rows if row.is_standing and (row.key, row.position) not in known]
+    if besides:
+        names = _names_of(record, besides)
+        for row in besides:
             yield Read(
                 key=row.key,
                 position=row.position,
-                name=f"{row.key} {row.position}".strip(),
+                name=names[_where(row)],
                 unit=row.unit,
                 limit="",
                 source="",
@@ -197,6 +201,22 @@ def reads(record: JobRecord, step: Step) -> Iterable[Read]:
                 reading=row,
                 before=earlier(rows, row),
             )
+
+
+def _where(row: Reading) -> str:
+    """Return where a reading was taken, as the log writes it down."""
+    return f"{row.key} {row.position}".strip()
+
+
+def _names_of(record: JobRecord, rows: Iterable[Reading]) -> dict[str, str]:
+    """Return what people call each place of the assembly and each test of the circuit."""
+    circuit = record.sheet("circuit")
+    names = {_where(row): test_words(circuit, _where(row)) for row in rows}
+    assembly = assembly_of(record.job) if record.sheet("assembly") is not None else None
+    if assembly is not None:
+        for place, words in assembly.place_names().items():
+            names[f"{place.characteristic} {place.position}"] = words
+    return names
 
 
 def earlier(rows: list[Reading], last: Reading | None) -> tuple[Reading, ...]:
@@ -233,7 +253,8 @@ def names_in_log(record: JobRecord, people: Iterable[Any]) -> dict[str, str]:
     """Return the names that the log's sentences need: people, steps, what was read."""
     crews = Crew.objects.filter(job=record.job).values("person_id")
     rows = Person.objects.filter(Q(pk__in=[one for one in people if one]) | Q(pk__in=crews))
-    names = {str(id): name for id, name in rows.values_list("pk", "name")}
+    names = _names_of(record, record.readings)
+    names |= {str(id): name for id, name in rows.values_list("pk", "name")}
     for step in record.steps:
         names[str(step.pk)] = f"step {step.position}"
         for one in record.spec(step).measurements:

@@ -54,8 +54,8 @@ def handover(request: HttpRequest, number: int) -> HttpResponse:
 
 
 def _unsafe(one: LineBalance) -> str:
-    """Say what is not as it was: `Coolant, 9.4 L: drained. Drum C2.`"""
-    return f"{one.line.what}, {one.still_off_in_words}: {one.line.how}. {one.line.place}."
+    """Say what is not as it was: `Coolant, 9.4 L: drained, Drum C2.`"""
+    return f"{one.line.what}, {one.still_off_in_words}: {one.line.how}, {one.line.place}."
 
 
 urls = [path("jobs/<int:number>/handover", handover)]

@@ -168,6 +168,7 @@ def _page(request: HttpRequest, one: Job, error: BenchError | None = None) -> Ht
         "photo_count": sum(row.is_standing for row in record.photos),
         "log": _log(record),
         "planned": job_facts.planned_finish(record),
+        "steps_left": not steps or not all(step.is_finished for step in steps),
         "waiting": one.parts.filter(arrived_at=None),
     }
     status = status_of(error) if error else 200
