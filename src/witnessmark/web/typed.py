@@ -1,8 +1,11 @@
-"""Days, hours and numbers as forms send them, refused in words where they cannot be read."""
+"""Days, hours, numbers and photos as forms send them, refused in words where they cannot be."""
 
 from datetime import date, time
 
+from django.http import HttpRequest
+
 from witnessmark.errors import BenchError
+from witnessmark.record.acts.photos import must_be_small_enough
 
 
 def day(text: str) -> date | None:
@@ -40,3 +43,14 @@ def whole(text: str, what: str) -> int:
             "Write figures only.",
         )
     return int(text)
+
+
+def picture(request: HttpRequest) -> bytes:
+    """Return the photo that was sent; one that is far too large is not read at all."""
+    sent = request.FILES.get("photo")
+    if sent is None:
+        raise BenchError(
+            "No photo came.", "A photo is a picture file.", "Take it, look at it, send it."
+        )
+    must_be_small_enough(sent.size)
+    return bytes(sent.read())

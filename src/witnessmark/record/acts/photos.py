@@ -49,6 +49,16 @@ def replace_photo(
     )
 
 
+def must_be_small_enough(size: int) -> None:
+    """Refuse a photo of too many bytes, before it is read where that is known."""
+    if size > LARGEST_BYTES:
+        raise BenchError(
+            f"The photo is {size / 1e6:.0f} MB.",
+            f"At most {LARGEST_BYTES / 1e6:.0f} MB can be kept.",
+            "Take it again with a smaller picture size.",
+        )
+
+
 def made_anew(content: bytes) -> tuple[bytes, int, int]:
     """Return the picture as a plain JPEG with its width and height, turned upright.
 
@@ -56,12 +66,7 @@ def made_anew(content: bytes) -> tuple[bytes, int, int]:
     """
     from PIL import Image, ImageOps
 
-    if len(content) > LARGEST_BYTES:
-        raise BenchError(
-            f"The photo is {len(content) / 1e6:.0f} MB.",
-            f"At most {LARGEST_BYTES / 1e6:.0f} MB can be kept.",
-            "Take it again with a smaller picture size.",
-        )
+    must_be_small_enough(len(content))
     try:
         with Image.open(io.BytesIO(content), formats=["JPEG", "PNG", "WEBP"]) as sent:
             if sent.width * sent.height > MOST_PIXELS:

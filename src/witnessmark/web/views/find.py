@@ -28,6 +28,7 @@ from witnessmark.shop.models import LibraryItem
 from witnessmark.web import find_facts, gate, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
+from witnessmark.web.typed import picture
 
 AWAY = {True: "no", False: "yes"}  # the page asks whether the complaint was away
 
@@ -268,16 +269,10 @@ def _look(request: HttpRequest, job: Job) -> str:
 
 
 def _photo(request: HttpRequest, job: Job) -> str:
-    sent = request.FILES.get("photo")
-    if sent is None:
-        raise BenchError(
-            "No photo came.", "A photo is a picture file.", "Take it, look at it, send it."
-        )
+    sent = picture(request)
     step = _step(head(job, "find")["record"])
     caption = request.POST.get("caption", "")
-    keep_photo(
-        gate.by(request), gate.entry_id(request), step=step, content=sent.read(), caption=caption
-    )
+    keep_photo(gate.by(request), gate.entry_id(request), step=step, content=sent, caption=caption)
     return "The photo is kept."
 
 

@@ -30,6 +30,7 @@ from witnessmark.shop.models import Instrument
 from witnessmark.web import gate, job_facts, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
+from witnessmark.web.typed import picture
 from witnessmark.work.cautions import CAUTIONS, teacher_stays
 from witnessmark.work.steps import CLOSED_BY, How, OldPart
 
@@ -228,16 +229,12 @@ def _move(request: HttpRequest, one: Step) -> str:
 
 
 def _photo(request: HttpRequest, one: Step) -> str:
-    sent = request.FILES.get("photo")
-    if sent is None:
-        raise BenchError(
-            "No photo came.", "A photo is a picture file.", "Take it, look at it, send it."
-        )
+    sent = picture(request)
     keep_photo(
         gate.by(request),
         gate.entry_id(request),
         step=one,
-        content=sent.read(),
+        content=sent,
         key=request.POST.get("key", ""),
         caption=request.POST.get("caption", ""),
     )
