@@ -1,9 +1,15 @@
 """Who may open what; looking changes nothing; nobody acts without the form's token."""
 
+from datetime import date, time
+
 import pytest
 from django.test import Client
 
 from witnessmark.log.models import Entry
+from witnessmark.record.acts.by import By, NotAllowed
+from witnessmark.record.models import Plan, PlannedSitting
+from witnessmark.shop import clock
+from witnessmark.shop.models import Period
 
 JOB_PAGES = [
     "/jobs/114",
@@ -30,6 +36,40 @@ def test_the_crew_and_the_teacher_open_a_job_and_a_stranger_finds_nothing(cast, 
     assert cast.browser(cast.on_it).get(page).status_code == 200
     assert cast.browser(cast.teacher).get(page).status_code == 200
     assert cast.browser(cast.not_on_it).get(page).status_code == 404
+
+
+def test_whom_the_published_plan_names_may_open_the_job_and_write_in_it(cast, job):
+    def name_in_plan(version, crew):
+        now = clock.now()
+        plan = Plan.objects.create(
+            version=version, made_by=cast.teacher, made_at=now, published_at=now
+        )
+        period = Period.objects.first() or Period.objects.create(
+            date=date(2026, 11, 24),
+            number=3,
+            start=time(10, 40),
+            end=time(12, 0),
+            section=cast.section,
+        )
+        sitting = PlannedSitting.objects.create(
+            plan=plan,
+            job=job,
+            step=job.steps.first(),
+            period=period,
+            start=now,
+            end=now,
+        )
+        sitting.crew.set(crew)
+
+    learner = cast.browser(cast.not_on_it)
+    name_in_plan(1, [cast.not_on_it])
+    assert learner.get("/jobs/114").status_code == 200
+    assert "114" in learner.get("/jobs").content.decode()
+    By(person=cast.not_on_it).must_work_on(job)
+    name_in_plan(2, [cast.on_it])  # the next plan names someone else
+    assert learner.get("/jobs/114").status_code == 404
+    with pytest.raises(NotAllowed, match="crew"):
+        By(person=cast.not_on_it).must_work_on(job)
 
 
 @pytest.mark.parametrize("page", TEACHER_PAGES)

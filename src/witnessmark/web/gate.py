@@ -12,6 +12,7 @@ from django.shortcuts import get_object_or_404
 from witnessmark.errors import BenchError
 from witnessmark.people.models import Person, Role
 from witnessmark.record.acts.by import By
+from witnessmark.record.crews import jobs_worked_on
 from witnessmark.record.models import Job, Step
 from witnessmark.shop import clock
 
@@ -20,11 +21,10 @@ LONGEST_WAIT_S = 12 * 60 * 60  # an entry waited for the connection at most a sc
 
 
 def jobs_of(person: Person):
-    """Return the jobs that a person may open: a learner those whose crew they are in."""
+    """Return the jobs that a person may open: a learner those with work for them."""
     jobs = Job.objects.select_related("vehicle__owner", "bay", "section")
     if person.role == Role.LEARNER:
-        crews = person.crews.filter(until=None).values("job_id")
-        return jobs.filter(pk__in=crews, half_done=False)
+        return jobs.filter(pk__in=jobs_worked_on(person).values("pk"), half_done=False)
     return jobs
 
 

@@ -10,6 +10,7 @@ from uuid import UUID
 from witnessmark.errors import BenchError
 from witnessmark.log.act import Act, act
 from witnessmark.people.models import Device, Person, Role
+from witnessmark.record.crews import works_on
 from witnessmark.record.models import Job
 from witnessmark.shop import clock
 
@@ -69,7 +70,7 @@ class By:
             )
 
     def must_work_on(self, job: Job) -> None:
-        """Refuse the office, and a learner who is not in the job's crew now."""
+        """Refuse the office, and a learner who has no work in the job now."""
         self.must_be_here()
         if self.person.role == Role.OFFICE:
             raise NotAllowed(
@@ -77,7 +78,7 @@ class By:
                 "Work is entered by who does it.",
                 "Ask the crew at the vehicle.",
             )
-        if self.person.is_learner and not job.crew.filter(person=self.person, until=None).exists():
+        if self.person.is_learner and not works_on(self.person, job):
             raise NotAllowed(
                 f"You are not in the crew of {job.shown_number}.",
                 "Work is entered by who does it.",
