@@ -306,7 +306,7 @@ def _when(planned: PlannedSitting, now: datetime, where: ZoneInfo) -> str:
 
 
 def _names(bench: _Bench, step: Step | None, now: datetime) -> str:
-    """Return who is on it: the crew of the step, else of the plan, else of the job."""
+    """Return who is on it: the crew of the step; of a started one the job's, else the plan's."""
     crew = bench.job.crew.filter(until=None).select_related("person")
     on_step = [row.person.name for row in crew if step is not None and row.step_id == step.pk]
     planned = [
@@ -316,7 +316,9 @@ def _names(bench: _Bench, step: Step | None, now: datetime) -> str:
         for person in one.crew.all()
     ]
     on_job = [row.person.name for row in crew if row.step_id is None]
-    return ", ".join(sorted(set(on_step or planned or on_job)))
+    is_running = step is not None and bench.record.is_started(step)
+    named = (on_step or on_job or planned) if is_running else (on_step or planned or on_job)
+    return ", ".join(sorted(set(named)))
 
 
 def _step_of(bench: _Bench, step: Step) -> str:
