@@ -264,7 +264,9 @@ def names_in_log(record: JobRecord, people: Iterable[Any]) -> dict[str, str]:
 
 
 def planned_finish(record: JobRecord) -> datetime | None:
-    """Return when the published plan has the job done."""
+    """Return when the published plan has the job done; none before its repair is chosen."""
+    if all(step.kind == "find" for step in record.steps):
+        return None
     last = (
         PlannedSitting.objects.filter(job=record.job, plan__published_at__isnull=False)
         .order_by("-plan__version", "-end")

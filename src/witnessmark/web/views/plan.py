@@ -1,6 +1,7 @@
 """The Plan: the weeks ahead as a timetable, planned again, looked at, published."""
 
 import uuid
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -16,11 +17,17 @@ from django.views.decorators.http import require_GET, require_POST
 from witnessmark.papers.timetable import Timetable, busiest_words, make_timetable
 from witnessmark.papers.timetable_drawing import promise_lines, timetable_svg
 from witnessmark.people.models import Person
-from witnessmark.planning import PlanResult, Status, problem_to_text, result_from_text
+from witnessmark.planning import (
+    PlanResult,
+    Status,
+    WeekProblem,
+    problem_to_text,
+    result_from_text,
+)
 from witnessmark.record.acts.plans import publish_plan, published_plan, queue_plan
 from witnessmark.record.acts.steps import assign_crew
 from witnessmark.record.core import load
-from witnessmark.record.models import Job, PartOrder, Plan
+from witnessmark.record.models import Job, PartOrder, Plan, Step
 from witnessmark.record.weeks import bay_name, kept_problem, kept_sittings, weeks_ahead
 from witnessmark.shop import clock
 from witnessmark.web import gate
@@ -118,7 +125,7 @@ def timetable_of(shown: Plan) -> Timetable:
     """Return a kept plan as it is drawn: with the marks as they are now."""
     sittings = kept_sittings(shown)
     local = timezone.localtime(clock.now()).replace(tzinfo=None)
-    problem = kept_problem(shown)
+    problem = _promised_where_chosen(kept_problem(shown))
     last = datetime.combine(problem.periods[-1].day, problem.periods[-1].end)
     return make_timetable(
         problem,
@@ -126,6 +133,25 @@ def timetable_of(shown: Plan) -> Timetable:
         now=local if local < last else None,
         hold_states=_states({one.job for one in sittings}),
     )
+
+
+def _promised_where_chosen(problem: WeekProblem) -> WeekProblem:
+    """Leave out the promise of a job whose repair is not chosen: no finish is planned for it."""
+    open_ended = {str(job.pk) for job in _without_steps()}
+    return replace(
+        problem,
+        jobs=tuple(
+            replace(job, promised=None, promised_by=None) if job.key in open_ended else job
+            for job in problem.jobs
+        ),
+    )
+
+
+def _without_steps() -> list[Job]:
+    """Return the open jobs that have no steps but 'Find the cause', or none at all."""
+    work = Step.objects.filter(dropped_at=None).exclude(kind="find").values("job_id")
+    jobs = Job.objects.filter(closed_at=None, half_done=False).exclude(pk__in=work)
+    return list(jobs.select_related("vehicle"))
 
 
 def _states(jobs: set[str]) -> dict[tuple[str, str], str]:
@@ -151,6 +177,7 @@ def _facts(shown: Plan) -> dict[str, Any]:
         "quality": QUALITY[result.status],
         "aims": [aim for aim in result.aims if aim.bound is not None],
         "left_over": _left_over(timetable, result),
+        "not_chosen": _without_steps(),
     }
 
 
