@@ -58,7 +58,8 @@ def test_what_to_do_next_stands_in_sentences():
 def test_where_the_uncertainty_comes_from_is_said():
     row = judge_fit(ASSEMBLY, READINGS).rows[0]
     assert uncertainty_in_words(row, ASSEMBLY) == (
-        "± 8 µm (k = 2): bore reading 3, journal reading 2, setting of the bore gauge 2. "
+        "± 8 µm (k = 2), from bore reading: 3 µm, journal reading: 2 µm, "
+        "setting of the bore gauge: 2 µm. "
         "The zero of the micrometer is in both readings and cancels."
     )
 

@@ -194,10 +194,10 @@ def uncertainty_in_words(row: FitRow, assembly: Assembly) -> str:
         for place in row.characteristic.weights(row.position)
     }
     parts = ", ".join(
-        f"{short.get(source.name, source.name)} {_plain(source.u, found.step / 10)}"
+        f"{short.get(source.name, source.name)}: {_plain(source.u, found.step / 10)} {found.unit}"
         for source in found.sources
     )
-    text = f"± {row.plus_minus()} {found.unit} (k = 2): {parts}."
+    text = f"± {row.plus_minus()} {found.unit} (k = 2), from {parts}."
     if found.cancelled:
         both = " and ".join(found.cancelled)
         text += f" The {both} is in both readings and cancels."
