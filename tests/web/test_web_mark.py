@@ -153,3 +153,21 @@ def test_the_cause_is_marked_with_what_proves_it(cast, job, ready):
     assert Mark.objects.get(subject_id=cause.pk).by == cast.teacher
     assert "marked R. Aldane" in ready.get("/jobs/114").content.decode()
     assert cast.browser(cast.not_on_it).get("/jobs/114/cause/mark").status_code == 404
+
+
+def test_what_is_outside_its_limit_is_said_before_the_pin(ready):
+    assert "Outside:" not in ready.get("/jobs/114/step/2/mark").content.decode()
+    correct(ready, "61")
+    page = ready.get("/jobs/114/step/2/mark").content.decode()
+    assert page.index("Outside:") < page.index("PIN, 4 to 8 figures")
+
+
+def test_only_instruments_of_the_readings_unit_are_offered(ready, cast):
+    from witnessmark.record.acts.school import add_instrument
+
+    by = By(person=cast.teacher)
+    for name, kind, resolution in (("Wrench 9", "wrench", "1 N·m"), ("Jug 1", "jug", "0.1 L")):
+        add_instrument(by, uuid4(), name=name, kind=kind, resolution=resolution)
+    page = ready.get(f"/jobs/114/reading/{reading('1').pk}/correct").content.decode()
+    assert "Wrench 9" in page
+    assert "Jug 1" not in page

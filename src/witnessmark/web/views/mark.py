@@ -25,6 +25,7 @@ from witnessmark.work.cautions import CAUTIONS
 from witnessmark.work.digest import digest
 
 TOO_CLOSE = "too close to call"
+OUTSIDE = "outside"
 
 
 @require_http_methods(["GET", "POST"])
@@ -133,6 +134,11 @@ def _step_page(request: HttpRequest, one: Step, error: BenchError | None = None)
         "too_close": any(
             read.verdict is not None and read.verdict.word == TOO_CLOSE for read in shown.reads
         ),
+        "outside": [
+            read.name
+            for read in shown.reads
+            if read.verdict is not None and read.verdict.word == OUTSIDE
+        ],
         "stands": record.states[one.pk].is_seen,
     }
     status = status_of(error) if error else 200

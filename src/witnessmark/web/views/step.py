@@ -11,6 +11,7 @@ from django.urls import path
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from witnessmark.errors import BenchError
+from witnessmark.quantities import kind_of, parse
 from witnessmark.record.acts.evidence import add_note, correct_reading, keep_reading
 from witnessmark.record.acts.ledger import move, take_off
 from witnessmark.record.acts.photos import keep_photo
@@ -93,7 +94,7 @@ def correct(request: HttpRequest, number: int, reading_id: UUID) -> HttpResponse
         "reasons": REASONS,
         "newer": getattr(reading, "replaced_by", None),
         "breaks": rows[-1] if record.states[reading.step_id].is_seen else None,
-        "instruments": _instruments(asked.instrument if asked else ""),
+        "instruments": _instruments(asked.instrument if asked else "", reading.unit),
         "back": places.step(number, reading.step.position),
         "under": f"Step {reading.step.position}, {reading.step.title}",
     }
@@ -126,7 +127,7 @@ def _page(
         "read_count": len(shown.reads) - len(left),
         "next_read": left[0] if left else None,
         "then_read": left[1] if len(left) > 1 else None,
-        "instruments": _instruments(left[0].instrument if left else ""),
+        "instruments": _instruments(left[0].instrument, left[0].unit) if left else [],
         "still_off": [
             (line, [way.value for way in CLOSED_BY[line.line.how]])
             for line in record.balance.still_off
@@ -152,9 +153,14 @@ def _photos_left(record: JobRecord, one: Step) -> list[Any]:
     return [need for need in record.spec(one).photos if need.key not in taken]
 
 
-def _instruments(kind: str) -> list[Instrument]:
-    """Return the shop's instruments, those of the asked kind first."""
-    rows = Instrument.objects.filter(retired_at=None)
+def _instruments(kind: str, unit: str) -> list[Instrument]:
+    """Return the instruments that read such a unit, those of the asked kind first."""
+    asked = kind_of(unit)
+    rows = [
+        row
+        for row in Instrument.objects.filter(retired_at=None)
+        if kind_of(parse(row.resolution).unit) == asked
+    ]
     return sorted(rows, key=lambda row: (row.kind.casefold() != kind.casefold(), row.name))
 
 
