@@ -73,7 +73,8 @@ SMALL = """(smallest) => {
         const label = el.closest("label");
         if (label) {
             const whole = label.getBoundingClientRect();
-            if (getComputedStyle(label).clipPath !== "none") continue;  // the PIN's field, for readers of the screen
+            // the PIN's field, for readers of the screen
+            if (getComputedStyle(label).clipPath !== "none") continue;
             width = Math.max(width, whole.width);
             height = Math.max(height, whole.height);
         }
