@@ -24,6 +24,7 @@ from witnessmark.record.acts.steps import call_teacher
 from witnessmark.record.circuits import test_words
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Job, Step
+from witnessmark.shop.library import newest
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import find_facts, gate, places
 from witnessmark.web.job_head import head
@@ -72,7 +73,7 @@ def _page(
         "under": _under(facts["place"], facts["crew_names"], standing),
         "skipped": skipped,
         "skip": ",".join(skipped),
-        "circuits": _newest_circuits(),
+        "circuits": newest("circuit"),
         "has_sheet": found is not None,
         "reads": [
             find_facts.Read(row=row, where=row.key, healthy="", note="", before=None)
@@ -139,13 +140,6 @@ def _under(place: str, crew: str, complaints: list[Any]) -> str:
     if words:
         parts.append(f"Owner: {' '.join(words)}")
     return ". ".join(parts[:2]) + (f". {parts[2]}" if len(parts) > 2 else ".")
-
-
-def _newest_circuits() -> list[LibraryItem]:
-    newest: dict[str, LibraryItem] = {}
-    for item in LibraryItem.objects.filter(kind="circuit").order_by("version"):
-        newest[item.title] = item
-    return sorted(newest.values(), key=lambda item: item.title)
 
 
 def _not_seen_here(found: find_facts.Finding) -> list[Any]:

@@ -16,6 +16,7 @@ from witnessmark.record.acts.sheets import pin_sheet
 from witnessmark.record.core import JobRecord, load
 from witnessmark.record.fits import assembly_of, fit_of
 from witnessmark.record.models import Job, Reading
+from witnessmark.shop.library import newest
 from witnessmark.shop.models import Instrument, LibraryItem, Shop
 from witnessmark.web import gate, job_facts, places
 from witnessmark.web.fit_facts import (
@@ -77,7 +78,7 @@ def _page(request: HttpRequest, job: Job, error: BenchError | None = None) -> Ht
     facts["job_url"] = places.job(job.number)
     assembly = assembly_of(job)
     if assembly is None:
-        facts["sheets"] = _sheets()
+        facts["sheets"] = newest("assembly")
         page = "witnessmark/job/fit_sheet.html"
     else:
         shop = Shop.objects.get(pk=1)
@@ -153,14 +154,6 @@ def _join(record: JobRecord, step: Any) -> Any:
     if step is None:
         return None
     return job_facts.join(record, step, job_facts.names_in(record), [])
-
-
-def _sheets() -> list[LibraryItem]:
-    """Return the newest version of every assembly sheet in the Library."""
-    newest: dict[str, LibraryItem] = {}
-    for item in LibraryItem.objects.filter(kind="assembly").order_by("title", "version"):
-        newest[item.title] = item
-    return list(newest.values())
 
 
 def _under(place: str, step: Any, instruments: str) -> str:

@@ -16,6 +16,7 @@ from witnessmark.record.core import JobRecord
 from witnessmark.record.library import read_sheet
 from witnessmark.record.models import Job, Step
 from witnessmark.record.steps_check import problems_of
+from witnessmark.shop.library import newest
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import gate, places
 from witnessmark.web.job_head import head
@@ -125,10 +126,7 @@ def _chosen(request: HttpRequest) -> LibraryItem:
 
 def _choices() -> tuple[Choice, ...]:
     """Return the newest version of each procedure in the Library, by title."""
-    newest: dict[str, LibraryItem] = {}
-    for item in LibraryItem.objects.filter(kind="procedure").order_by("version"):
-        newest[item.title] = item
-    return tuple(_choice(newest[title]) for title in sorted(newest))
+    return tuple(_choice(item) for item in newest("procedure"))
 
 
 def _choice(item: LibraryItem) -> Choice:
