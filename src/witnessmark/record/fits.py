@@ -11,9 +11,8 @@ from witnessmark.fitting.turned_bushes import HoleRow
 from witnessmark.metrology import chance_in_words
 from witnessmark.quantities import show
 from witnessmark.record.models import Job, PinnedSheet, Reading
-from witnessmark.record.verdicts import Shown, bench_of, reading_value
+from witnessmark.record.verdicts import Shown, bench_of, reading_value, shop_rule
 from witnessmark.sheets.assembly import read_assembly
-from witnessmark.shop.models import Shop
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,12 +49,10 @@ def fit_of(assembly: Assembly, readings: Sequence[Reading]) -> JobFit:
     left = {(row.key, row.position) for row in rows if row.phase == "as left"}
     rows = [row for row in rows if row.phase == "as left" or (row.key, row.position) not in left]
     bench = bench_of(rows, "mm")
-    shop = Shop.objects.filter(pk=1).first()
-    rule = {} if shop is None else {"within_from": shop.within_at, "outside_to": shop.outside_at}
     report = judge_fit(
         replace(assembly, instruments=tuple(bench.instruments.values())),
         [reading_value(row) for row in rows],
-        **rule,
+        **shop_rule(),
     )
     return JobFit(assembly=assembly, report=report, rows=tuple(rows))
 

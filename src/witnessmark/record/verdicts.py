@@ -50,9 +50,7 @@ def judged(reading: Reading, limit: Limit) -> Shown:
     place = Place(characteristic=reading.key, position=reading.position)
     values = [reading_value(row) for row in rows]
     found = estimate({place: 1.0}, values, bench_of(rows, limit.unit), limit.unit)
-    shop = Shop.objects.filter(pk=1).first()
-    rule = {} if shop is None else {"within_from": shop.within_at, "outside_to": shop.outside_at}
-    judgement = verdict(found.value, found.u, limit, **rule)
+    judgement = verdict(found.value, found.u, limit, **shop_rule())
     step = _decade(found.step / len(rows)) if len(rows) > 1 else found.step
     return Shown(
         reading_ids=tuple(row.pk for row in rows),
@@ -140,3 +138,9 @@ def instrument_value(row: Instrument) -> InstrumentValue:
         calibration_u=u(row.u_calibration),
         set_in=None if row.set_in_id is None else str(row.set_in_id),
     )
+
+
+def shop_rule() -> dict[str, float]:
+    """Return from which chance on this shop says within, and up to which it says outside."""
+    shop = Shop.objects.filter(pk=1).first()
+    return {} if shop is None else {"within_from": shop.within_at, "outside_to": shop.outside_at}

@@ -1,7 +1,6 @@
 """Acts that add evidence to a step: readings with their verdicts, corrections, notes."""
 
 import re
-from collections.abc import Sequence
 from uuid import UUID, uuid4
 
 from witnessmark.errors import BenchError
@@ -54,37 +53,6 @@ def keep_reading(
         instrument=instrument,
         outcome=outcome,
         present=present,
-        shown=(),
-    )
-
-
-def keep_derived_reading(
-    by: By,
-    id: UUID,
-    *,
-    step: Step,
-    key: str,
-    text: str,
-    unit: str,
-    verdicts: Sequence[Shown],
-    position: str = "",
-    phase: str = "",
-    instrument: Instrument | None = None,
-) -> Reading:
-    """Keep a reading with the verdicts on what is derived from it, as Fit shows them."""
-    return _keep(
-        by,
-        id,
-        step=step,
-        key=key,
-        text=text,
-        unit=unit,
-        position=position,
-        phase=phase,
-        instrument=instrument,
-        outcome="",
-        present="unknown",
-        shown=verdicts,
     )
 
 
@@ -120,7 +88,6 @@ def correct_reading(
         instrument=instrument or reading.instrument,
         outcome=outcome,
         present=reading.present,
-        shown=(),
         replaces=reading,
         reason=reason,
     )
@@ -173,7 +140,6 @@ def _keep(
     instrument: Instrument | None,
     outcome: str,
     present: str,
-    shown: Sequence[Shown],
     replaces: Reading | None = None,
     reason: str = "",
 ) -> Reading:
@@ -232,7 +198,7 @@ def _keep(
             doing.say(old=replaces.shown)
         if measurement is not None and measurement.limit is not None and quantity is not None:
             _store(by, doing, reading, judged(reading, measurement.limit))
-        for one in shown or derived_verdicts(reading):
+        for one in derived_verdicts(reading):
             _store(by, doing, reading, one)
         return reading
 
