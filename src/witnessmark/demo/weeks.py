@@ -1,9 +1,9 @@
 """The plan of the weeks: asked for on Tuesday before school, looked at, published."""
 
 from witnessmark.demo.stage import Script, Stage
-from witnessmark.planning import problem_to_text, result_to_text, solve_week
-from witnessmark.record.acts.plans import publish_plan, queue_plan, store_plan
-from witnessmark.record.weeks import sittings_to_keep, weeks_ahead
+from witnessmark.planning import problem_to_text, solve_week
+from witnessmark.record.acts.plans import publish_plan, queue_plan
+from witnessmark.record.weeks import store_result, weeks_ahead
 from witnessmark.shop import clock
 
 PLAN_SECONDS = 5.0
@@ -17,15 +17,6 @@ def script(stage: Stage) -> Script:
     plan = queue_plan(by, stage.id(), problem=problem_to_text(problem))
     result = solve_week(problem, seconds=PLAN_SECONDS)
     yield "24 Nov 07:51"
-    store_plan(
-        by,
-        stage.id(),
-        plan=plan,
-        status=str(result.status),
-        result=result_to_text(result),
-        bound=str(result.bound) if result.has_plan else "",
-        gap=str(result.gap) if result.has_plan else "",
-        sittings=sittings_to_keep(result) if result.has_plan else [],
-    )
+    store_result(by, stage.id(), plan=plan, result=result)
     yield "24 Nov 07:58"
     publish_plan(by, stage.id(), plan=plan)

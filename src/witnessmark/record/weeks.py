@@ -29,8 +29,11 @@ from witnessmark.planning import (
     Tool,
     WeekProblem,
     problem_from_text,
+    result_to_text,
 )
+from witnessmark.record.acts.by import By
 from witnessmark.record.acts.plans import Sitting as SittingToKeep
+from witnessmark.record.acts.plans import store_plan
 from witnessmark.record.core import JobRecord, load
 from witnessmark.record.models import Job as JobRow
 from witnessmark.record.models import PartOrder, Plan, PlannedSitting
@@ -290,6 +293,20 @@ def sittings_to_keep(result: PlanResult) -> list[SittingToKeep]:
             )
         )
     return found
+
+
+def store_result(by: By, id: uuid.UUID, *, plan: Plan, result: PlanResult) -> Plan:
+    """Store how a planning run ended, with the sittings it found."""
+    return store_plan(
+        by,
+        id,
+        plan=plan,
+        status=str(result.status),
+        result=result_to_text(result),
+        bound=str(result.bound) if result.has_plan else "",
+        gap=str(result.gap) if result.has_plan else "",
+        sittings=sittings_to_keep(result) if result.has_plan else [],
+    )
 
 
 def kept_sittings(plan: Plan) -> tuple[Sitting, ...]:

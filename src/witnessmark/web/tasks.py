@@ -4,11 +4,11 @@ import uuid
 
 from django_tasks import task
 
-from witnessmark.planning import problem_from_text, result_to_text, solve_week
+from witnessmark.planning import problem_from_text, solve_week
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.plans import published_plan, store_plan
 from witnessmark.record.models import Plan
-from witnessmark.record.weeks import kept_sittings, sittings_to_keep
+from witnessmark.record.weeks import kept_sittings, store_result
 
 PLAN_SECONDS = 10.0
 
@@ -30,13 +30,4 @@ def plan_weeks(plan_id: str) -> None:
     except Exception:  # the page must not wait for ever; the queue keeps what went wrong
         store_plan(by, id, plan=plan, status="failed")
         raise
-    store_plan(
-        by,
-        id,
-        plan=plan,
-        status=str(result.status),
-        result=result_to_text(result),
-        bound=str(result.bound) if result.has_plan else "",
-        gap=str(result.gap) if result.has_plan else "",
-        sittings=sittings_to_keep(result) if result.has_plan else [],
-    )
+    store_result(by, id, plan=plan, result=result)
