@@ -89,7 +89,7 @@ def test_out_of_reach_undo_and_a_lamp_are_taken(capsys, monkeypatch):
         ("what,where,state,value\nvolts,A,run,1200\n", "Check the scale of the meter"),
         ("what,where,state,value\nvolts,A,run,abc\n", "line 2: “abc” is not one number"),
         ("what,where,state,value\nvolts,A,fast,12\n", "The sheet has the states"),
-        ("what,where,state,value\nohms,A,run,12\n", "It must be volts or lamp"),
+        ("what,where,state,value\nloud,A,run,12\n", "It must be one of volts, lamp"),
         ("what,where,state,value\nlamp,A,run,bright\n", "It must be lit, dim or dark"),
         ("what,where,value,present\nvolts,A,12,maybe\n", "It must be yes, no or empty"),
         ("where,value\nA,12\n", "line 1: The heading has"),

@@ -3,13 +3,27 @@
 import numpy as np
 
 from witnessmark.diagnosis import observations as o
-from witnessmark.diagnosis.advice import minutes_of
-from witnessmark.diagnosis.belief import meter_uncertainty
+from witnessmark.diagnosis.belief import METERS, lamp_chances, meter_uncertainty
+from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.evidence import weigh
-from witnessmark.diagnosis.find import dictionary_of, find_run
+from witnessmark.diagnosis.facts import own_ohm
+from witnessmark.diagnosis.find import find_run
+from witnessmark.diagnosis.kinds import KINDS, LAMPS
 from witnessmark.diagnosis.observations import Observation, parse_test_key
+from witnessmark.diagnosis.offers import minutes_of
+from witnessmark.diagnosis.outcomes import (
+    FALSE_SIGN,
+    HOT_W,
+    LOOSE_MODES,
+    MOVES,
+    OLD_SIGN,
+    SEEN,
+    SEEN_BY_KIND,
+    SEEN_BY_MODE,
+)
 from witnessmark.networks.circuit import Circuit, Look
 from witnessmark.networks.fault_modes import fault_modes
+from witnessmark.networks.pieces import pieces_of
 from witnessmark.networks.solver import solve
 from witnessmark.networks.test_lamp import TEST_LAMP, with_lamp
 from witnessmark.quantities import parse
@@ -18,32 +32,75 @@ MOST_TESTS = 12
 
 
 class Vehicle:
-    """One vehicle with one fault; its meter is noisy as the belief expects."""
+    """One vehicle with one fault or more; its meter is noisy as the belief expects."""
 
-    def __init__(self, circuit: Circuit, fault, seed: int) -> None:
-        self.circuit, self.fault = circuit, fault
+    def __init__(self, circuit: Circuit, fault, seed: int, complaints=()) -> None:
+        self.circuit = circuit
+        self.faults = fault if isinstance(fault, tuple) else (fault,)
         self.random = np.random.default_rng(seed)
-        self.solved = solve(circuit, [(fault,)])
+        self.solved = solve(circuit, [self.faults])
+        self.complaints = complaints
 
     def answer(self, test) -> o.TestReading:
         """Do one test."""
-        if test.kind == "lamp":
-            reference = test.reference or "0"
-            lit = solve(with_lamp(self.circuit, test.point, reference), [(self.fault,)])
-            across = lit.voltage(test.point, test.state) - lit.voltage(reference, test.state)
-            assert TEST_LAMP in lit.pieces
-            word = "lit" if abs(across) > 8 else "dim" if abs(across) > 2.5 else "dark"
-            return o.TestReading(
-                id=test.key, kind="lamp", point=test.point, state=test.state,
-                reference=test.reference, text=word, outcome=word,
+        kind = KINDS[test.kind]
+        asked = {
+            "id": test.key, "kind": test.kind, "point": test.point, "state": test.state,
+            "reference": test.reference, "part": test.part, "present": True,
+        }  # fmt: skip
+        if test.kind in LAMPS or not kind.unit:
+            word = self.lamp(test) if test.kind in LAMPS else self.sign(test)
+            return o.TestReading(text=word, outcome=word, **asked)
+        true = self.size(test)
+        if np.isinf(true):
+            return o.TestReading(text="open", outcome="open", **asked)
+        u = float(meter_uncertainty(true, 0.01, METERS[test.kind]))
+        text = f"{self.random.normal(true, u):.2f} {kind.unit}"
+        return o.TestReading(text=text, quantity=parse(text, kind.unit), **asked)
+
+    def size(self, test) -> float:
+        """What the meter would show without noise."""
+        if test.kind == "ohms":
+            mine = [fault for fault in self.faults if fault.part == test.part]
+            return own_ohm(self.circuit.part(test.part), mine[0] if mine else None)
+        if test.kind == "clamp":
+            return abs(self.solved.current(test.part, test.state))
+        volts = self.solved.voltage(test.point, test.state)
+        return volts - (self.solved.voltage(test.reference, test.state) if test.reference else 0)
+
+    def lamp(self, test) -> str:
+        """A test lamp, drawn into the circuit."""
+        reference = test.reference or "0"
+        lit = solve(with_lamp(self.circuit, test.point, reference), [self.faults])
+        across = lit.voltage(test.point, test.state) - lit.voltage(reference, test.state)
+        assert TEST_LAMP in lit.pieces
+        chances = lamp_chances(np.array([across]))[0]
+        return str(self.random.choice(KINDS["lamp"].outcomes, p=chances))
+
+    def sign(self, test) -> str:
+        """What eyes, fingers and wiggling find, as often as shop habit says."""
+        mine = [fault for fault in self.faults if fault.part == test.part]
+        part = self.circuit.part(test.part)
+        if test.kind == "look":
+            seen = SEEN_BY_MODE.get(mine[0].mode, SEEN_BY_KIND.get(part.kind, SEEN)) if mine else 0
+            chance = max(seen, OLD_SIGN)
+        elif test.kind == "wiggle":
+            chance = MOVES if mine and mine[0].mode in LOOSE_MODES else FALSE_SIGN
+        else:
+            assert test.kind == "heat", "not simulated"
+            pieces = [p for p in self.solved.pieces if p.split(".")[0] == test.part]
+            ends = {p.name: (p.first, p.second) for p in pieces_of(self.circuit)}
+            watts = sum(
+                abs(
+                    (self.solved.voltage(ends[p][0], test.state)
+                     - self.solved.voltage(ends[p][1], test.state))
+                    * self.solved.current(p, test.state)
+                )
+                for p in pieces
             )  # fmt: skip
-        true_v = self.solved.voltage(test.point, test.state)
-        u_v = float(meter_uncertainty(true_v, 0.01))
-        text = f"{self.random.normal(true_v, u_v):.2f} V"
-        return o.TestReading(
-            id=test.key, kind="volts", point=test.point, state=test.state, text=text,
-            quantity=parse(text, "V"),
-        )  # fmt: skip
+            chance = 1 - FALSE_SIGN if watts > HOT_W[0] else FALSE_SIGN
+        yes, no = KINDS[test.kind].outcomes
+        return yes if self.random.random() < chance else no
 
 
 def complaints_of(circuit: Circuit, fault) -> list[Observation]:
@@ -85,12 +142,13 @@ def half_splitting(found, circuit, complaints, readings):
         if test.key in done:
             continue
         state = book.state(wanted)
-        healthy_v = book.healthy_v[state, number]
+        healthy_v = book.solved.volts[0, state, number]
         near_v = 3.0 * float(meter_uncertainty(healthy_v, 0.01))
         off = 0
         for suspect in left:
             own = book.suspect == suspect
-            mean_v = np.average(book.volts[own, state, number], weights=weighed.belief[own] + 1e-12)
+            column = book.mix.of(book.solved.volts[:, state, number])
+            mean_v = np.average(column[own], weights=weighed.belief[own] + 1e-12)
             off += abs(mean_v - healthy_v) > near_v
         unevenness = abs(off - len(left) / 2)
         if 0 < off < len(left) and (best is None or unevenness < best[0]):

@@ -8,7 +8,9 @@ from witnessmark.diagnosis import observations
 from witnessmark.diagnosis.dictionary import (
     SOMETHING_ELSE,
     Dictionary,
+    Mixture,
     Place,
+    Predictions,
     Setting,
     Suspect,
     Trouble,
@@ -56,25 +58,31 @@ def fan_book(weights=None, repairs=None, lamp=False):
     suspects = [
         Suspect(
             key=f"{part}:high",
-            part=part,
+            parts=(part,),
             part_words="",
             mode="high",
             words="worn" if part == "Fan" else "high resistance",
             repair=repairs.get(part, f"mend {part}"),
+            comes_and_goes=0.1,
         )
         for part in weights
     ]
-    blank = dict.fromkeys(("part", "part_words", "mode", "words"), "")
-    suspects.append(Suspect(key=SOMETHING_ELSE, repair=SOMETHING_ELSE, **blank))
-    table = np.array([[volts(letter, *sample) for letter in AFTER] for sample in samples])
+    suspects.append(
+        Suspect(
+            key=SOMETHING_ELSE, parts=(), part_words="", mode="", words="", repair=SOMETHING_ELSE
+        )
+    )
+    healthy = [volts(letter) for letter in AFTER]
+    table = np.array(
+        [healthy] + [[volts(letter, *sample) for letter in AFTER] for sample in samples]
+    )
     drop = table[:, 3] - table[:, 4]
-    power = drop**2 / np.array([LOOP["Fan"] * times for _, _, times in samples])
-    healthy = np.array([[volts(letter) for letter in AFTER]])
-    table = np.vstack([table, np.zeros((1, len(AFTER)))])[:, None, :]
+    power = drop**2 / (LOOP["Fan"] * np.array([1.0] + [times for _, _, times in samples]))
+    table = table[:, None, :]
+    corner = np.append(np.arange(1, len(table)), 0)
     return Dictionary(
         suspects=tuple(suspects),
         suspect=index,
-        value=("",) * len(table),
         log_prior=np.log(prior),
         supply_v=SOURCE_V,
         settings=(Setting(name="run", words="the fan running", minutes=2.0),),
@@ -87,13 +95,13 @@ def fan_book(weights=None, repairs=None, lamp=False):
             Trouble(key="dead", words="fan is dead", load="Fan", state="run", look="dead"),
         ),
         loads=("Fan",),
-        volts=table,
-        unsteady=np.zeros(table.shape, dtype=bool),
-        lamp={"": table} if lamp else {},
-        power=np.append(power, 0.0)[:, None, None],
-        healthy_v=healthy,
-        healthy_lamp={"": healthy} if lamp else {},
-        healthy_power=np.array([[float((healthy[0, 3] - healthy[0, 4]) ** 2 / LOOP["Fan"])]]),
+        solved=Predictions(
+            volts=table,
+            unsteady=np.zeros(table.shape[:2], dtype=bool),
+            lamp={("lamp", ""): table} if lamp else {},
+            power=power[:, None, None],
+        ),
+        mix=Mixture(corner=corner[:, None], weight=np.ones((len(corner), 1))),
     )
 
 

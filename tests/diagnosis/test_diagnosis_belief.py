@@ -8,7 +8,9 @@ from scipy.integrate import quad
 
 from diagnosis.fan_book import ELSE_WEIGHT, LOOP, SOURCE_V, WEIGHTS, severities, volts
 from witnessmark.diagnosis import belief as b
-from witnessmark.diagnosis.next_test import outcome_gains, volts_gains
+from witnessmark.diagnosis import reports as r
+from witnessmark.diagnosis.kinds import LAMP_OUTCOMES
+from witnessmark.diagnosis.next_test import outcome_gains, size_gains
 from witnessmark.errors import BenchError
 
 SPAN_V = 13.0
@@ -126,39 +128,39 @@ def test_lamp_chances_add_up_and_move_from_dark_to_lit():
 
     assert np.allclose(chances.sum(axis=-1), 1.0)
     assert (chances > 0).all()
-    words = [b.LAMP_OUTCOMES[n] for n in b.lamp_chances(np.array([0, 5, 12, -12])).argmax(-1)]
+    words = [LAMP_OUTCOMES[n] for n in b.lamp_chances(np.array([0, 5, 12, -12])).argmax(-1)]
     assert words == ["dark", "dim", "lit", "lit"]
 
 
 def test_every_row_of_reports_adds_up():
-    for rows in b.REPORTED.values():
+    for rows in r.REPORTED.values():
         assert np.allclose(rows.sum(axis=1), 1.0)
 
 
 def test_what_was_seen_here_counts_more_than_what_the_customer_says():
-    looks = b.look_chances(np.array([1.0, 0.5, 0.0]), np.array([1.0, 0.5, 0.0]), True)
+    looks = r.look_chances(np.array([1.0, 0.5, 0.0]), np.array([1.0, 0.5, 0.0]), True)
 
-    here = np.exp(b.report_log_likelihood(looks, "weak", "here"))
-    says = np.exp(b.report_log_likelihood(looks, "weak", "customer"))
+    here = np.exp(r.report_log_likelihood(looks, "weak", "here"))
+    says = np.exp(r.report_log_likelihood(looks, "weak", "customer"))
 
     assert here[1] / here[0] > says[1] / says[0] > 1
     assert here[1] / here[2] > says[1] / says[2] > 1
 
 
 def test_a_load_that_runs_unasked_looks_on():
-    looks = b.look_chances(np.array([0.0, 0.0]), np.array([0.0, 1.0]), False)
+    looks = r.look_chances(np.array([0.0, 0.0]), np.array([0.0, 1.0]), False)
 
-    assert looks[0].argmax() == b.WORKS
-    assert looks[1].argmax() == b.ON
+    assert looks[0].argmax() == r.WORKS
+    assert looks[1].argmax() == r.ON
 
 
 def test_an_unknown_look_is_refused():
-    looks = b.look_chances(np.array([1.0]), np.array([1.0]), True)
+    looks = r.look_chances(np.array([1.0]), np.array([1.0]), True)
 
     with pytest.raises(BenchError, match="must be one of works, weak, dead, on"):
-        b.report_log_likelihood(looks, "tired", "here")
+        r.report_log_likelihood(looks, "tired", "here")
     with pytest.raises(BenchError, match="Say who saw it"):
-        b.report_log_likelihood(looks, "weak", "neighbour")
+        r.report_log_likelihood(looks, "weak", "neighbour")
 
 
 @pytest.mark.second_way("mutual information by quadrature over every reading")
@@ -188,7 +190,7 @@ def test_the_gain_of_a_meter_reading_agrees_with_quadrature():
         return inner + quad(term, low, near[0] - 0.6)[0] + quad(term, near[-1] + 0.6, high)[0]
 
     none = np.zeros(predicted_v.shape, dtype=bool)
-    gains = volts_gains(belief, group, 3, predicted_v, none, 12.6)
+    gains = size_gains(belief, group, 3, predicted_v, predicted_v, none)
 
     # Outcomes in bins of less than one u lose a little.
     assert gains[0] == pytest.approx(information(0), rel=0.06)
@@ -200,7 +202,7 @@ def test_a_point_that_reads_alike_for_all_or_wanders_gains_nothing():
     predicted_v = np.array([[7.0, 1.0], [7.0, 12.0]])
     wanders = np.array([[False, True], [False, True]])
 
-    gains = volts_gains(belief, np.array([0, 1]), 2, predicted_v, wanders, 12.6)
+    gains = size_gains(belief, np.array([0, 1]), 2, predicted_v, predicted_v, wanders)
 
     assert np.allclose(gains, 0.0, atol=1e-9)
 
@@ -210,8 +212,8 @@ def test_telling_twins_of_one_repair_apart_gains_nothing():
     predicted_v = np.array([[1.0], [12.0]])
     steady = np.zeros((2, 1), dtype=bool)
 
-    alike = volts_gains(belief, np.array([0, 0]), 1, predicted_v, steady, 12.6)
-    apart = volts_gains(belief, np.array([0, 1]), 2, predicted_v, steady, 12.6)
+    alike = size_gains(belief, np.array([0, 0]), 1, predicted_v, predicted_v, steady)
+    apart = size_gains(belief, np.array([0, 1]), 2, predicted_v, predicted_v, steady)
 
     assert np.isclose(alike[0], 0)
     assert 0 < apart[0] <= b.entropy_bits(belief)

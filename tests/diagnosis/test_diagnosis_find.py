@@ -8,7 +8,8 @@ import pytest
 from diagnosis.bench_play import faults_with_a_complaint, half_splitting, ours, play
 from diagnosis.fan_book import read
 from witnessmark.diagnosis.belief import meter_uncertainty
-from witnessmark.diagnosis.find import caution, dictionary_of, find_run, way_of_complaint
+from witnessmark.diagnosis.building import dictionary_of
+from witnessmark.diagnosis.find import caution, find_run, way_of_complaint
 from witnessmark.diagnosis.observations import Observation
 from witnessmark.diagnosis.path import way_of
 from witnessmark.networks.faults import Fault
@@ -67,6 +68,7 @@ def test_samples_between_solved_severities_are_where_the_solver_puts_them():
     own = [n for n, s in enumerate(book.suspects) if s.key in ("G7:high", "C4:high", "Fan:high")]
     picked = np.flatnonzero(np.isin(book.suspect, own))[::23]
     letters = [place.letter for place in book.places]
+    volts = book.mix.of(book.solved.volts)
     worst = 0.0
     for sample in picked:
         suspect = book.suspects[book.suspect[sample]]
@@ -79,11 +81,11 @@ def test_samples_between_solved_severities_are_where_the_solver_puts_them():
             middle = (low * high) ** 0.5
             fault = Fault(part=suspect.part, mode="high", value=middle)
             above = solve(fan, [(fault,)]).voltage(letters[at], "run")
-            above = above > book.volts[sample, state, at]
+            above = above > volts[sample, state, at]
             low, high = (low, middle) if above == rising else (middle, high)
         solved = solve(fan, [(Fault(part=suspect.part, mode="high", value=low),)])
         there = np.array([solved.voltage(letter, "run") for letter in letters])
-        worst = max(worst, float(np.abs(there - book.volts[sample, state]).max()))
+        worst = max(worst, float(np.abs(there - volts[sample, state]).max()))
     assert len(picked) > 5
     assert worst < 1e-3
 
@@ -94,13 +96,14 @@ def test_the_lamp_of_the_dictionary_is_solved_in_the_circuit():
     book = dictionary_of(fan)
     number = [s.key for s in book.suspects].index("C4:open")
     sample = int(np.flatnonzero(book.suspect == number)[0])
+    lamp = book.mix.of(book.solved.lamp["lamp", ""])
     for letter in ("B", "D", "E"):
         lit = solve(with_lamp(fan, letter), [(Fault(part="C4", mode="open"),)])
         expected = lit.voltage(letter, "run")
-        got = book.lamp[""][sample, book.state("run"), book.point(letter)]
+        got = lamp[sample, book.state("run"), book.point(letter)]
         assert got == pytest.approx(expected, abs=1e-9)
     # A meter reads the whole supply before an open joint; a lamp there lights as well.
-    assert book.lamp[""][sample, book.state("run"), book.point("B")] > 12.0
+    assert lamp[sample, book.state("run"), book.point("B")] > 12.0
 
 
 def test_one_changed_resistance_changes_what_is_advised_and_believed():
@@ -152,7 +155,7 @@ def test_a_healthy_vehicle_blames_no_part_with_certainty_without_its_complaint(n
     sheet = circuit(name)
     book = dictionary_of(sheet)
     state = sheet.complaints[0].state
-    healthy = book.healthy_v[book.state(state)]
+    healthy = book.solved.volts[0, book.state(state)]
     readings = [
         read(place.letter, f"{healthy[number]:.2f} V", state=state)
         for number, place in enumerate(book.places)

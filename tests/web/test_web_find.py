@@ -186,7 +186,7 @@ def test_sending_a_reading_twice_keeps_one(van, opened):
         ({"test": "volts E state=run", "text": "abc"}, "not one number"),
         ({"test": "volts E state=run", "text": "1200"}, "Check the scale of the meter"),
         ({"test": "volts Q state=run", "text": "12"}, "The sheet has the points"),
-        ({"test": "ohms E", "text": "12"}, "Choose the test from the screen again"),
+        ({"test": "ohm E", "text": "12"}, "Choose the test from the screen again"),
         ({"kind": "lamp", "point": "D", "state": "run", "text": "bright"}, "lit, dim or dark"),
     ],
 )

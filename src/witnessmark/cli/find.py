@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import Final
 
 from witnessmark.diagnosis.find import caution, find_run
-from witnessmark.diagnosis.observations import LAMP, VOLTS, Observation, TestReading
+from witnessmark.diagnosis.kinds import LAMP, VOLTS
+from witnessmark.diagnosis.observations import Observation, TestReading
 from witnessmark.diagnosis.run import FindRun
 from witnessmark.diagnosis.sentences import minutes_words
 from witnessmark.diagnosis.stop import CAUSE
@@ -255,7 +256,7 @@ def told(result: FindRun) -> str:
     lines += [f"  {share.percent:>9}  {share.words}" for share in result.belief[:6]]
     lines += [f"Questioned: {r.where} read {r.text}. {r.note}" for r in result.readings if r.note]
     lines += [f"Not explained: {words}" for words in result.unexplained]
-    lines += [f"No test here parts {' from '.join(parts)}." for parts in result.twins]
+    lines += [twins.sentence for twins in result.twins]
     if result.stop.headline:
         lines.append(f"Cause: {result.stop.headline}.")
     lines.append(result.stop.sentence)

@@ -5,13 +5,14 @@ held as several samples (its severities), and everything here works on arrays ov
 products are sums of logarithms, so that fifty readings do not run out of digits.
 """
 
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.special import expit, logsumexp
 
-from witnessmark.errors import BenchError
+from witnessmark.diagnosis.kinds import CLAMP, LAMP, LED, OHMS, VOLTS
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.intp]
@@ -19,45 +20,35 @@ Flags = NDArray[np.bool_]
 
 # The chances below are the program's own, from shop habit; no published source. They are gathered
 # here so that a shop that knows better has one place to change.
-METER_GAIN: Final = 0.006  # of the reading: meter, probe and the supply's drift between readings
-METER_FLOOR_V: Final = 0.03  # V: probe contact and the last digits
 MISREAD: Final = 0.02  # chance that a reading says nothing: wrong point, wrong scale, slipped probe
-UNSTEADY: Final = -1.0  # the u of a point whose reading wanders (a chattering relay): any value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Meter:
+    """How exact a reading is: a share of the reading, and a floor in its unit."""
+
+    gain: float
+    floor: float
+
+
+METERS: Final = {
+    # meter, probe and the supply's drift between readings; probe contact and the last digits
+    VOLTS: Meter(gain=0.006, floor=0.03),
+    CLAMP: Meter(gain=0.02, floor=0.1),  # the zero of a DC clamp drifts
+    OHMS: Meter(gain=0.01, floor=0.2),  # the leads alone have some tenths of an ohm
+}
+VOLTMETER: Final = METERS[VOLTS]
 
 DARK, DIM, LIT = 0, 1, 2
-LAMP_OUTCOMES: Final = ("dark", "dim", "lit")
-LAMP_DARK_V: Final = (2.5, 0.5)  # V, V: middle and width of the border between dark and dim
-LAMP_LIT_V: Final = (8.0, 0.7)  # V, V: between dim and lit, on a 12 V lamp
+# Middle and width of the borders between dark and dim, and between dim and lit. [V]
+LAMP_DARK_V: Final = {LAMP: (2.5, 0.5), LED: (3.0, 0.4)}
+LAMP_LIT_V: Final = {LAMP: (8.0, 0.7), LED: (5.5, 0.7)}
 LAMP_MISREAD: Final = 0.03
 
-WORKS, WEAK, DEAD, ON = 0, 1, 2, 3
-LOOKS: Final = ("works", "weak", "dead", "on")
-DEAD_POWER: Final = (0.10, 0.03)  # share of healthy power: middle and width of the soft border
-WORKS_POWER: Final = (0.85, 0.04)
-ON_POWER: Final = (0.25, 0.06)  # share of full power at which a load that should rest is noticed
 
-# Rows: how it truly looks. Columns: what is reported. Rows add up to 1.
-REPORTED: Final[dict[str, Floats]] = {
-    "customer": np.array(
-        [
-            [0.945, 0.03, 0.02, 0.005],
-            [0.06, 0.73, 0.20, 0.01],
-            [0.03, 0.12, 0.84, 0.01],
-            [0.05, 0.03, 0.02, 0.90],
-        ]
-    ),
-    "here": np.array(
-        [
-            [0.974, 0.020, 0.005, 0.001],
-            [0.030, 0.945, 0.020, 0.005],
-            [0.005, 0.025, 0.965, 0.005],
-            [0.020, 0.005, 0.005, 0.970],
-        ]
-    ),
-}
-
-
-def meter_uncertainty(voltage_v: Floats | float, resolution_v: float) -> Floats:
+def meter_uncertainty(
+    voltage_v: Floats | float, resolution_v: float, meter: Meter = VOLTMETER
+) -> Floats:
     """Return the standard uncertainty of a meter reading taken on a vehicle.
 
     Parameters
@@ -66,6 +57,8 @@ def meter_uncertainty(voltage_v: Floats | float, resolution_v: float) -> Floats:
         Voltage at the point, as predicted. [V]
     resolution_v
         Step of the last digit that was typed; 0.1 for "12.4". [V]
+    meter
+        How exact the meter is; of a clamp or an ohmmeter, all sizes here are in its own unit.
 
     Returns
     -------
@@ -83,7 +76,7 @@ def meter_uncertainty(voltage_v: Floats | float, resolution_v: float) -> Floats:
     >>> round(float(meter_uncertainty(12.0, 0.1)), 3)
     0.083
     """
-    spread = (METER_GAIN * np.abs(voltage_v)) ** 2 + METER_FLOOR_V**2 + resolution_v**2 / 12.0
+    spread = (meter.gain * np.abs(voltage_v)) ** 2 + meter.floor**2 + resolution_v**2 / 12.0
     return np.asarray(np.sqrt(spread), dtype=np.float64)
 
 
@@ -94,6 +87,8 @@ def volts_log_likelihood(
     span_v: float,
     unsteady: Flags | None = None,
     known: Flags | None = None,
+    meter: Meter = VOLTMETER,
+    blur_v: Floats | float = 0.0,
 ) -> Floats:
     """Return the log likelihood of one meter reading for every sample.
 
@@ -111,13 +106,17 @@ def volts_log_likelihood(
         Samples whose reading wanders there, so that any value fits alike.
     known
         Samples that predict anything at all; 'something else' does not.
+    meter
+        How exact the meter is.
+    blur_v
+        How far each prediction itself may be off, as a standard deviation. [V]
 
     Returns
     -------
     ndarray
         Natural logarithm of a density. [1/V]
     """
-    u_v = meter_uncertainty(predicted_v, resolution_v)
+    u_v = np.hypot(meter_uncertainty(predicted_v, resolution_v, meter), blur_v)
     log_flat = -np.log(span_v)
     distance = (reading_v - predicted_v) / u_v
     log_fit = -0.5 * distance**2 - np.log(u_v * np.sqrt(2.0 * np.pi))
@@ -131,7 +130,11 @@ def volts_log_likelihood(
 
 
 def misread_chance(
-    predicted_v: Floats, reading_v: float, resolution_v: float, span_v: float
+    predicted_v: Floats,
+    reading_v: float,
+    resolution_v: float,
+    span_v: float,
+    meter: Meter = VOLTMETER,
 ) -> Floats:
     """Return, for every sample, the chance that the reading was a slip if that sample is true.
 
@@ -145,20 +148,24 @@ def misread_chance(
         Step of the last digit typed. [V]
     span_v
         Width of the range over which a senseless reading is spread evenly. [V]
+    meter
+        How exact the meter is.
     """
-    u_v = meter_uncertainty(predicted_v, resolution_v)
+    u_v = meter_uncertainty(predicted_v, resolution_v, meter)
     log_fit = -0.5 * ((reading_v - predicted_v) / u_v) ** 2 - np.log(u_v * np.sqrt(2.0 * np.pi))
     slip = np.log(MISREAD) - np.log(span_v)
     return np.asarray(expit(slip - log_fit - np.log1p(-MISREAD)), dtype=np.float64)
 
 
-def lamp_chances(lamp_v: Floats) -> Floats:
-    """Return the chance of dark, dim and lit of a 12 V test lamp with some volts across it.
+def lamp_chances(lamp_v: Floats, tool: str = LAMP) -> Floats:
+    """Return the chance of dark, dim and lit of a 12 V tester with some volts across it.
 
     Parameters
     ----------
     lamp_v
         Voltage across the lamp with the lamp in the circuit. [V]
+    tool
+        "lamp" for a bulb, "led" for an LED tester.
 
     Returns
     -------
@@ -172,68 +179,13 @@ def lamp_chances(lamp_v: Floats) -> Floats:
     two people call the same glow by two names. Where they lie is the program's own choice.
     """
     volts = np.abs(lamp_v)
-    dark = expit((LAMP_DARK_V[0] - volts) / LAMP_DARK_V[1])
-    lit = expit((volts - LAMP_LIT_V[0]) / LAMP_LIT_V[1])
+    (dark_v, dark_width_v), (lit_v, lit_width_v) = LAMP_DARK_V[tool], LAMP_LIT_V[tool]
+    dark = expit((dark_v - volts) / dark_width_v)
+    lit = expit((volts - lit_v) / lit_width_v)
     dim = np.clip(1.0 - dark - lit, 0.0, 1.0)
     chances = np.stack([dark, dim, lit], axis=-1)
     chances /= chances.sum(axis=-1, keepdims=True)
     return np.asarray((1.0 - LAMP_MISREAD) * chances + LAMP_MISREAD / 3.0, dtype=np.float64)
-
-
-def look_chances(power_share: Floats, full_share: Floats, should_run: bool) -> Floats:
-    """Return the chance that a load looks as if it works, is weak, is dead, or is on unasked.
-
-    Parameters
-    ----------
-    power_share
-        Power of the load over its healthy power in the same state. [1]
-    full_share
-        Power of the load over the most it has in any state when healthy. [1]
-    should_run
-        Whether the healthy load runs in this state.
-
-    Returns
-    -------
-    ndarray
-        Last axis: works, weak, dead, on.
-    """
-    shape = np.shape(power_share)
-    chances = np.zeros((*shape, len(LOOKS)))
-    if should_run:
-        chances[..., DEAD] = expit((DEAD_POWER[0] - power_share) / DEAD_POWER[1])
-        chances[..., WORKS] = expit((power_share - WORKS_POWER[0]) / WORKS_POWER[1])
-        chances[..., WEAK] = np.clip(1.0 - chances[..., DEAD] - chances[..., WORKS], 0.0, 1.0)
-    else:
-        chances[..., ON] = expit((full_share - ON_POWER[0]) / ON_POWER[1])
-        chances[..., WORKS] = 1.0 - chances[..., ON]
-    return np.asarray(chances / chances.sum(axis=-1, keepdims=True), dtype=np.float64)
-
-
-def report_log_likelihood(looks: Floats, look: str, source: str) -> Floats:
-    """Return the log likelihood of one report, "weak" or so, for every sample.
-
-    Parameters
-    ----------
-    looks
-        Chances of how the load truly looks, as `look_chances` gives them.
-    look
-        What was reported: "works", "weak", "dead" or "on".
-    source
-        "customer" (the customer says) or "here" (seen here): trusted differently.
-    """
-    if look not in LOOKS:
-        raise BenchError(
-            f'The complaint looks like "{look}".',
-            "It must be one of works, weak, dead, on.",
-            "Choose the one that comes nearest.",
-        )
-    if source not in REPORTED:
-        raise BenchError(
-            f'The complaint comes from "{source}".',
-            'It must be "customer" (the customer says) or "here" (seen here).',
-            "Say who saw it.",
-        )
-    return np.asarray(np.log(looks @ REPORTED[source][:, LOOKS.index(look)]), dtype=np.float64)
 
 
 def posterior(log_prior: Floats, log_likelihoods: list[Floats]) -> Floats:

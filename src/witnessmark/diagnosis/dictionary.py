@@ -2,25 +2,27 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from witnessmark.diagnosis.belief import Flags, Floats, Indices
 
 SOMETHING_ELSE: Final = "something else"
+HEALTHY: Final = 0  # the scenario without a fault
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Suspect:
-    """One way in which one part fails.
+    """One way in which one part fails, or two parts at once.
 
     Attributes
     ----------
     key
-        "G7:high", as a fault is written, without its severity.
-    part
-        Name of the part.
+        "G7:high", as a fault is written, without its severity; "G7:high + F3:blown" for two.
+    parts
+        Names of the parts at fault; none for 'something else'.
     part_words
         What the part is, in the author's words or by its kind.
     mode
@@ -29,23 +31,77 @@ class Suspect:
         The mode in words.
     repair
         What heals it; suspects of one repair need no telling apart.
+    comes_and_goes
+        Chance that this fault is not there all the time. [1]
+    singles
+        Of two at once, the keys of each.
     """
 
     key: str
-    part: str
+    parts: tuple[str, ...]
     part_words: str
     mode: str
     words: str
     repair: str
+    comes_and_goes: float = 0.0
+    singles: tuple[str, ...] = ()
+
+    @property
+    def part(self) -> str:
+        """The part, or the first of two; empty for 'something else'."""
+        return self.parts[0] if self.parts else ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
-    """A point where a probe can reach: letter, words and minutes of access."""
+    """A point where a probe can reach.
+
+    Attributes
+    ----------
+    letter, words
+        The point.
+    minutes
+        Minutes of access. [min]
+    no_lamp
+        Why a test lamp must not touch it; empty where it may.
+    """
 
     letter: str
     words: str
     minutes: float
+    no_lamp: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartPlace:
+    """A part as a crew meets it: what it is, how to get at it, what may be done to it.
+
+    Attributes
+    ----------
+    name, words, kind
+        The part.
+    letters
+        Letters of its terminals that a probe can reach.
+    minutes
+        Minutes of access. [min]
+    ohm
+        Resistance with the part by itself; NaN where an ohmmeter says nothing of it. [Ω]
+    may_clamp, may_wiggle, may_swap
+        Whether a clamp goes round it; whether it is a joint; whether good ones are at hand.
+    no_jumper
+        Why a jumper must not bridge it; empty where it may.
+    """
+
+    name: str
+    words: str
+    kind: str
+    letters: tuple[str, ...]
+    minutes: float
+    ohm: float = float("nan")
+    may_clamp: bool = False
+    may_wiggle: bool = False
+    may_swap: bool = False
+    no_jumper: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,6 +125,78 @@ class Trouble:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Predictions:
+    """What each scenario would show; the first one is the circuit without a fault.
+
+    Attributes
+    ----------
+    volts
+        Scenario, state, point: volts to the battery's negative post. [V]
+    unsteady
+        Scenario, state: a relay chatters, so that readings wander.
+    lamp
+        By tool and reference letter: scenario, state, point: volts across a test lamp there. [V]
+    power
+        Scenario, state, load: power of each load. [W]
+    amps, watts
+        Scenario, state, part: current through each part, and heat in it. [A], [W]
+    ohms
+        Scenario, part: resistance of each part by itself; infinite where it is open. [Ω]
+    jumped
+        By part and state: scenario, load: power of each load with a jumper round the part. [W]
+    """
+
+    volts: Floats
+    unsteady: Flags
+    power: Floats
+    lamp: Mapping[tuple[str, str], Floats] = field(default_factory=dict)
+    amps: Floats = field(default_factory=lambda: np.zeros((0, 0, 0)))
+    watts: Floats = field(default_factory=lambda: np.zeros((0, 0, 0)))
+    ohms: Floats = field(default_factory=lambda: np.zeros((0, 0)))
+    jumped: Mapping[tuple[str, str], Floats] = field(default_factory=dict)
+
+    def __len__(self) -> int:
+        return len(self.volts)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mixture:
+    """Samples between scenarios that were solved, so that none falls into a gap.
+
+    Changing one resistance moves all voltages of a linear circuit along a straight line, so a
+    sample between two solved severities is their mixture; a lamp bends the line a little.
+
+    Attributes
+    ----------
+    corner
+        Sample by corner: number of a scenario.
+    weight
+        Sample by corner: its weight; each row adds up to 1.
+    """
+
+    corner: Indices
+    weight: Floats
+
+    def of(self, solved: NDArray[Any]) -> Floats:
+        """Return by sample what was solved by scenario."""
+        shape = (len(self.weight), *([1] * (solved.ndim - 1)))
+        mixed = self.weight[:, 0].reshape(shape) * solved[self.corner[:, 0]]
+        for corner in range(1, self.corner.shape[1]):
+            weight = self.weight[:, corner]
+            if weight.any():
+                mixed += weight.reshape(shape) * solved[self.corner[:, corner]]
+        return np.asarray(mixed, dtype=np.float64)
+
+    def most(self, solved: Flags) -> Flags:
+        """Return by sample whether more than half of its corners' weight has a flag."""
+        return np.asarray(self.of(solved) > 0.5, dtype=np.bool_)
+
+    def rows(self, chosen: Indices | Flags) -> "Mixture":
+        """Return the same for some of the samples."""
+        return Mixture(corner=self.corner[chosen], weight=self.weight[chosen])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Dictionary:
     """Predictions for all samples; a sample is a suspect at one severity.
 
@@ -77,63 +205,65 @@ class Dictionary:
     suspects
         The suspects; the last one is 'something else'.
     suspect
-        For every sample, the number of its suspect.
-    value
-        For every sample, its severity as text, empty where it has none.
+        For every sample, the number of its suspect; samples of a suspect stand together.
     log_prior
         For every sample, the logarithm of its weight before any reading.
     supply_v
         Voltage of the source as the sheet has it. [V]
-    settings, places, troubles, loads
-        States, points, complaints and loads, in the order of the axes below.
-    volts
-        Sample, state, point: volts to the battery's negative post. [V]
-    unsteady
-        Sample, state, point: a relay chatters, so that the reading wanders.
-    lamp
-        By reference letter: sample, state, point: volts across a test lamp put there. [V]
-    power
-        Sample, state, load: power of each load. [W]
-    healthy_v, healthy_lamp, healthy_power
-        The same without a fault.
+    settings, places, troubles, loads, parts
+        States, points, complaints, loads and parts, in the order of the axes below.
+    spans
+        Pairs of letters across which volts are worth measuring under load.
+    supply_letter
+        Letter of the battery's plus post; empty where it has none.
+    solved
+        What each scenario would show.
+    mix
+        The samples as mixtures of scenarios.
     node_v
         By state, then by key of the point, lettered or not: healthy volts. [V]
     """
 
     suspects: tuple[Suspect, ...]
     suspect: Indices
-    value: tuple[str, ...]
     log_prior: Floats
     supply_v: float
     settings: tuple[Setting, ...]
     places: tuple[Place, ...]
     troubles: tuple[Trouble, ...]
     loads: tuple[str, ...]
-    volts: Floats
-    unsteady: Flags
-    lamp: Mapping[str, Floats]
-    power: Floats
-    healthy_v: Floats
-    healthy_lamp: Mapping[str, Floats]
-    healthy_power: Floats
+    solved: Predictions
+    mix: Mixture
+    parts: tuple[PartPlace, ...] = ()
+    spans: tuple[tuple[str, str], ...] = ()
+    supply_letter: str = ""
     node_v: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     repairs: tuple[str, ...] = field(init=False)
+    repair_of: Indices = field(init=False)
     repair: Indices = field(init=False)
     known: Flags = field(init=False)
     starts: Indices = field(init=False)
+    comes_and_goes: Floats = field(init=False)
 
     def __post_init__(self) -> None:
         repairs = tuple(dict.fromkeys(suspect.repair for suspect in self.suspects))
         numbers = {repair: number for number, repair in enumerate(repairs)}
         of_suspect = np.array([numbers[suspect.repair] for suspect in self.suspects], dtype=np.intp)
-        object.__setattr__(self, "repairs", repairs)
-        object.__setattr__(self, "repair", of_suspect[self.suspect])
-        object.__setattr__(self, "known", self.suspect != len(self.suspects) - 1)
-        assert (np.diff(self.suspect) >= 0).all(), "the samples of a suspect stand together"
         starts = np.searchsorted(self.suspect, np.arange(len(self.suspects) + 1))
-        object.__setattr__(self, "starts", starts)
+        shares = np.array([suspect.comes_and_goes for suspect in self.suspects])
+        for name, value in (
+            ("repairs", repairs),
+            ("repair_of", of_suspect),
+            ("repair", of_suspect[self.suspect]),
+            ("known", self.suspect != len(self.suspects) - 1),
+            ("starts", starts),
+            ("comes_and_goes", shares[self.suspect]),
+        ):
+            object.__setattr__(self, name, value)
+        assert (np.diff(self.suspect) >= 0).all(), "the samples of a suspect stand together"
         assert self.suspects[-1].key == SOMETHING_ELSE, "something else stands last"
-        assert self.volts.shape == (len(self.suspect), len(self.settings), len(self.places))
+        assert self.solved.volts.shape[1:] == (len(self.settings), len(self.places))
+        assert len(self.mix.weight) == len(self.suspect)
 
     @property
     def span_v(self) -> float:
@@ -151,3 +281,7 @@ class Dictionary:
     def point(self, letter: str) -> int:
         """Return the number of a point."""
         return [place.letter for place in self.places].index(letter)
+
+    def part(self, name: str) -> int:
+        """Return the number of a part."""
+        return [part.name for part in self.parts].index(name)

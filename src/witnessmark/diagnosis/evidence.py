@@ -5,23 +5,33 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from scipy.special import logsumexp
 
 from witnessmark.diagnosis.belief import (
     LAMP_MISREAD,
-    LAMP_OUTCOMES,
-    LOOKS,
+    METERS,
+    MISREAD,
     Flags,
     Floats,
     gathered,
-    lamp_chances,
-    look_chances,
     misread_chance,
-    posterior,
-    report_log_likelihood,
     volts_log_likelihood,
 )
-from witnessmark.diagnosis.dictionary import Dictionary, Trouble
-from witnessmark.diagnosis.observations import LAMP, Observation, TestReading
+from witnessmark.diagnosis.dictionary import HEALTHY, Dictionary, Mixture, Trouble
+from witnessmark.diagnosis.intermittent import joint_log_weight
+from witnessmark.diagnosis.kinds import KINDS, LOOK, OHMS, VOLTS
+from witnessmark.diagnosis.observations import Observation, TestReading
+from witnessmark.diagnosis.outcomes import (
+    follows_supply,
+    is_lamp,
+    lamp_outcomes,
+    load_looks,
+    sign_chances,
+    size,
+    wanders,
+)
+from witnessmark.diagnosis.refused import must_be_on_the_sheet, must_not_hurt
+from witnessmark.diagnosis.reports import LOOKS, report_log_likelihood
 from witnessmark.errors import BenchError
 
 # The battery of the vehicle is not the battery of the sheet: a healthy supply may stand a few
@@ -29,7 +39,7 @@ from witnessmark.errors import BenchError
 SUPPLY_SHARES: Final = np.linspace(0.96, 1.04, 17)
 SUPPLY_SPREAD: Final = 0.02  # standard deviation of the share; the program's own choice
 EXPLAINED: Final = 0.5  # a complaint is explained if it would look so more often than not
-RUNS: Final = 0.05  # share of its greatest healthy power from which a load counts as running
+SPAN_OHM: Final = 1000.0  # Ω: over which a senseless reading of ohms is spread
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,20 +82,16 @@ def weigh(
     complaints
         What was reported.
     readings
-        The readings that stand; one taken while the complaint was away changes no belief.
+        The readings that stand. One taken while the complaint was away speaks for faults that
+        come and go, and clears nobody.
 
     Raises
     ------
     BenchError
-        If a complaint, point or state is not on the sheet.
+        If a complaint, point, part or state is not on the sheet, or a test hurts.
     """
-    prior = book.log_prior[:, None] - 0.5 * ((SUPPLY_SHARES - 1.0) / SUPPLY_SPREAD) ** 2
-    logs = [_report(book, complaint)[:, None] for complaint in complaints]
-    counted = [reading for reading in readings if reading.present is not False]
-    for reading in readings:
-        check_reading(book, reading)
-    logs += [_log_likelihood(book, reading) for reading in counted]
-    joint = posterior(prior, logs)
+    logs = log_weights(book, complaints, readings)
+    joint = np.exp(logs - logsumexp(logs))
     belief = joint.sum(axis=1)
     supply = (joint @ SUPPLY_SHARES) / np.maximum(belief, 1e-300)
     by_share = joint[book.known].sum(axis=0)
@@ -93,19 +99,54 @@ def weigh(
     middle = float(by_share @ SUPPLY_SHARES)
     spread = float(np.sqrt(by_share @ (SUPPLY_SHARES - middle) ** 2))
     supply = np.where(book.known & (belief > 1e-290), supply, 1.0)
-    questioned = tuple(r.id for r in counted if _fits_nobody(book, joint, r))
     return Weighed(
         belief=belief,
         supply=supply,
         supply_spread=spread,
         suspects=gathered(belief, book.suspect, len(book.suspects)),
         repairs=gathered(belief, book.repair, len(book.repairs)),
-        questioned=questioned,
+        questioned=tuple(
+            reading.id for reading in readings if _fits_nobody(book, joint, reading, complaints)
+        ),
+    )
+
+
+def log_weights(
+    book: Dictionary, complaints: Sequence[Observation], readings: Sequence[TestReading]
+) -> Floats:
+    """Return the log weight of every sample at every supply, not normalised.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    complaints
+        What was reported.
+    readings
+        The readings that stand.
+    """
+    for reading in readings:
+        check_reading(book, reading)
+    logs = book.log_prior[:, None] - 0.5 * ((SUPPLY_SHARES - 1.0) / SUPPLY_SPREAD) ** 2
+    for complaint in complaints:
+        logs = logs + _report(book, complaint)[:, None]
+    return joint_log_weight(
+        logs,
+        book.comes_and_goes,
+        [
+            (
+                reading.present,
+                _log_likelihood(book, reading, complaints),
+                _log_while_away(book, reading),
+            )
+            for reading in readings
+        ],
+        complaints,
     )
 
 
 def check_reading(book: Dictionary, reading: TestReading) -> None:
-    """Refuse a reading that this circuit cannot have.
+    """Refuse a reading that this circuit cannot have, or a test that hurts.
 
     Parameters
     ----------
@@ -117,33 +158,13 @@ def check_reading(book: Dictionary, reading: TestReading) -> None:
     Raises
     ------
     BenchError
-        If its point or state is not on the sheet, or its volts are far above the supply's.
+        If its point, part or state is not on the sheet, the test hurts, or its volts are far
+        above the supply's.
     """
-    letters = [place.letter for place in book.places]
-    for letter in (reading.point, reading.reference):
-        if letter and letter not in letters:
-            raise BenchError(
-                f"The reading is at point {letter}.",
-                f"The sheet has the points {', '.join(letters)}.",
-                "Choose the point again.",
-            )
-    names = [setting.name for setting in book.settings]
-    if reading.state not in names:
-        raise BenchError(
-            f'The reading at {reading.point} was taken in the state "{reading.state}".',
-            f"The sheet has the states {', '.join(names)}.",
-            "Choose the state again.",
-        )
-    if reading.kind == LAMP:
-        if reading.reference not in book.lamp:
-            raise BenchError(
-                f"The test lamp is held between {reading.point} and {reading.reference}.",
-                "Its clip must be on the battery's negative post.",
-                "Move the clip and look again.",
-            )
-        return
+    must_be_on_the_sheet(book, reading.test)
+    must_not_hurt(book, reading.test)
     most_v = 2.0 * book.supply_v + 4.0
-    if not abs(reading.voltage_v) <= most_v:
+    if reading.kind == VOLTS and not abs(reading.value) <= most_v:
         raise BenchError(
             f"The reading at {reading.point} is {reading.text}.",
             f"This circuit has a supply of {book.supply_v:g} V.",
@@ -188,13 +209,21 @@ def looks(book: Dictionary, found: Trouble) -> Floats:
         The complaint: its load and state.
     """
     state, load = book.state(found.state), book.loads.index(found.load)
-    healthy_w = float(book.healthy_power[state, load])
-    most_w = float(book.healthy_power[:, load].max())
-    power_w = book.power[:, state, load]
-    should_run = healthy_w > RUNS * most_w
-    share = power_w / healthy_w if should_run else np.zeros_like(power_w)
-    full = power_w / most_w if most_w > 0 else np.zeros_like(power_w)
-    return look_chances(share, full, should_run)
+    return load_looks(book, found, book.mix.of(book.solved.power[:, state, load]))
+
+
+def explained_by_sample(book: Dictionary, complaint: Observation) -> Floats:
+    """Return, for every sample, the chance that the load looks as reported.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    complaint
+        The report.
+    """
+    found = trouble(book, complaint.complaint)
+    return looks(book, found)[:, LOOKS.index(complaint.look or found.look)]
 
 
 def explained(book: Dictionary, belief: Floats, complaint: Observation) -> float:
@@ -209,9 +238,8 @@ def explained(book: Dictionary, belief: Floats, complaint: Observation) -> float
     complaint
         The report.
     """
-    found = trouble(book, complaint.complaint)
     weight = np.where(book.known, belief, 0.0)
-    column = looks(book, found)[:, LOOKS.index(complaint.look or found.look)]
+    column = explained_by_sample(book, complaint)
     return float((weight * column).sum() / max(weight.sum(), 1e-300))
 
 
@@ -224,43 +252,104 @@ def _report(book: Dictionary, complaint: Observation) -> Floats:
     return np.where(book.known, logs, even[0])
 
 
-def _reads_v(book: Dictionary, reading: TestReading) -> tuple[Floats, Flags]:
-    """Return sample by supply: what the meter or lamp would get; and where that wanders."""
-    state, point = book.state(reading.state), book.point(reading.point)
-    unsteady = book.unsteady[:, state, point]
-    if reading.kind == LAMP:
-        volts = book.lamp[reading.reference][:, state, point]
-    else:
-        volts = book.volts[:, state, point]
-        if reading.reference:
-            other = book.point(reading.reference)
-            volts = volts - book.volts[:, state, other]
-            unsteady = unsteady | book.unsteady[:, state, other]
-    return volts[:, None] * SUPPLY_SHARES[None, :], unsteady[:, None]
+def _log_likelihood(
+    book: Dictionary, reading: TestReading, complaints: Sequence[Observation]
+) -> Floats:
+    """Return sample by supply: the log likelihood of a reading with the fault there."""
+    test = reading.test
+    if not (is_lamp(test) or KINDS[test.kind].unit):
+        chance = sign_chances(book, test, complaints)
+        first = reading.outcome == KINDS[test.kind].outcomes[0]
+        return np.log(chance if first else 1.0 - chance)[:, None]
+    flat = ~book.known | wanders(book, test)
+    return _log_of_size(book, reading, size(book, test), flat)
 
 
-def _log_likelihood(book: Dictionary, reading: TestReading) -> Floats:
-    """Return sample by supply: the log likelihood of a reading."""
-    volts, unsteady = _reads_v(book, reading)
-    known = book.known[:, None]
-    if reading.kind == LAMP:
-        column = lamp_chances(volts)[..., LAMP_OUTCOMES.index(reading.outcome)]
-        return np.log(np.where(known & ~unsteady, column, 1.0 / len(LAMP_OUTCOMES)))
+def _log_while_away(book: Dictionary, reading: TestReading) -> Floats | None:
+    """Return the log likelihood with the fault away; None where that makes no difference.
+
+    A look or ohms of a part by itself find a bad joint whether or not it plays up just then; a
+    wiggle, a swap or a jumper without the complaint tell nothing at all.
+    """
+    test = reading.test
+    if test.kind in (LOOK, OHMS) or reading.present is True:
+        return None if test.kind in (LOOK, OHMS) else np.zeros((1, 1))
+    if not (is_lamp(test) or KINDS[test.kind].unit):
+        return np.full((1, 1), np.log(0.5))
+    healthy = Mixture(corner=np.array([[HEALTHY]]), weight=np.array([[1.0]]))
+    wandering = wanders(book, test, healthy)
+    return _log_of_size(book, reading, size(book, test, healthy), wandering)
+
+
+def _log_of_size(book: Dictionary, reading: TestReading, predicted: Floats, flat: Flags) -> Floats:
+    """Return sample by supply: the log likelihood of volts, amps, ohms or a lamp."""
+    kind = reading.kind
+    shares = SUPPLY_SHARES if follows_supply(kind) or is_lamp(reading.test) else np.ones(1)
+    if kind == OHMS:
+        return _log_of_ohms(reading, predicted, flat)[:, None]
+    sizes = predicted[:, None] * shares[None, :]
+    if is_lamp(reading.test):
+        outcomes = KINDS[kind].outcomes
+        column = lamp_outcomes(sizes, reading.test)[..., outcomes.index(reading.outcome)]
+        return np.log(np.where(flat[:, None], 1.0 / len(outcomes), column))
     return volts_log_likelihood(
-        volts, reading.voltage_v, reading.resolution_v, book.span_v, unsteady, known
+        sizes,
+        reading.value,
+        reading.resolution,
+        _span(book, reading),
+        unsteady=flat[:, None],
+        meter=METERS[kind],
     )
 
 
-def _fits_nobody(book: Dictionary, joint: Floats, reading: TestReading) -> bool:
+def _log_of_ohms(reading: TestReading, predicted: Floats, flat: Flags) -> Floats:
+    """Return by sample the log likelihood of ohms; "open" is a reading like any other."""
+    without_end = np.isinf(predicted) | flat
+    log_slip = np.log(MISREAD / SPAN_OHM)
+    if reading.outcome:
+        chance = np.where(np.isinf(predicted), 1.0 - MISREAD, MISREAD)
+        return np.log(np.where(flat, 0.5, chance))
+    logs = volts_log_likelihood(
+        np.where(without_end, 0.0, predicted),
+        reading.value,
+        reading.resolution,
+        SPAN_OHM,
+        meter=METERS[OHMS],
+    )
+    logs = np.where(np.isinf(predicted), log_slip, logs)
+    return np.where(flat, -np.log(SPAN_OHM), logs)
+
+
+def _span(book: Dictionary, reading: TestReading) -> float:
+    if reading.kind == VOLTS:
+        return book.span_v
+    return 1.3 * float(book.solved.amps.max()) + 1.0
+
+
+def _fits_nobody(
+    book: Dictionary,
+    joint: Floats,
+    reading: TestReading,
+    complaints: Sequence[Observation],
+) -> bool:
     """Return whether, whoever is at fault, this reading was more likely a slip than true."""
+    test = reading.test
     weight = np.where(book.known[:, None], joint, 0.0)
     total = weight.sum()
-    if not total > 0:
+    if not total > 0 or (reading.present is False and test.kind not in (LOOK, OHMS)):
         return False
-    volts, unsteady = _reads_v(book, reading)
-    if reading.kind == LAMP:
-        column = lamp_chances(volts)[..., LAMP_OUTCOMES.index(reading.outcome)]
+    if not (is_lamp(test) or KINDS[test.kind].unit):
+        return False  # eyes and fingers err often enough without a slip
+    predicted, unsteady = size(book, test), wanders(book, test)[:, None]
+    sizes = predicted[:, None] * (SUPPLY_SHARES if test.kind != OHMS else np.ones(1))[None, :]
+    if is_lamp(test):
+        outcomes = KINDS[test.kind].outcomes
+        column = lamp_outcomes(sizes, test)[..., outcomes.index(reading.outcome)]
         slip = np.where(column < LAMP_MISREAD, 1.0, 0.0)
+    elif reading.outcome:
+        slip = np.where(np.isinf(sizes), 0.0, 1.0)
     else:
-        slip = misread_chance(volts, reading.voltage_v, reading.resolution_v, book.span_v)
+        span = SPAN_OHM if test.kind == OHMS else _span(book, reading)
+        bounded = np.where(np.isinf(sizes), 1e9, sizes)
+        slip = misread_chance(bounded, reading.value, reading.resolution, span, METERS[test.kind])
     return bool((weight * np.where(unsteady, 0.0, slip)).sum() / total > 0.5)

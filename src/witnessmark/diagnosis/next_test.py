@@ -1,114 +1,79 @@
-"""Which test next: the greatest expected gain per minute.
+"""How much each test is expected to tell.
 
 The gain of a test is how much less uncertain, on average over its outcomes, the choice of the
 repair will be (the mutual information of outcome and repair). Suspects that one repair heals are
 one thing here: nobody needs to tell them apart.
 """
 
-from dataclasses import dataclass
-from functools import lru_cache
 from typing import Final
 
 import numpy as np
-from scipy.special import ndtr
 
-from witnessmark.diagnosis.belief import MISREAD, Flags, Floats, Indices, meter_uncertainty
+from witnessmark.diagnosis.belief import (
+    MISREAD,
+    VOLTMETER,
+    Flags,
+    Floats,
+    Indices,
+    Meter,
+)
 
-RESOLUTION_V: Final = 0.01  # V: a meter on its 20 V range
-BIN_IN_U: Final = 0.8  # width of an outcome bin over the meter's uncertainty there
-NOTHING: Final = 1e-7  # a chance that is left out
-BELOW_V: Final = 1.5  # V: how far below 0 V an outcome may lie
-ABOVE_V: Final = 2.5  # V: how far above the supply
-
-
-@dataclass(frozen=True, slots=True)
-class _Bins:
-    """Outcome bins of a meter, and how likely a predicted voltage ends in each of them."""
-
-    edges_v: Floats
-    flat: Floats  # chance of each bin where any value is as likely
-    # By how many bins the outcome lies off: the chance of it, by predicted bin. Beyond these the
-    # chances are nothing, and a handful of sums is quicker than a product with the whole matrix.
-    bands: tuple[tuple[int, Floats], ...]
+RESOLUTION_SHARE: Final = 3.0  # a meter shows digits this much finer than its floor
+BIN_IN_U: Final = 1.5  # width of an outcome bin over the meter's uncertainty there
+WIDENED: Final = 1.06  # of a bin to either side: with the bins' own width, the meter's noise
+LEAST_SHARE: Final = 5e-4  # of belief: repairs below it count as one
+MOST_BINS: Final = 56  # for one test; a wider range has wider bins
+MOST_REPAIRS: Final = 24  # that are told apart; the likeliest ones
 
 
-@lru_cache(maxsize=32)
-def _bins(supply_v: float, supply_spread: float) -> _Bins:
-    edges = [-BELOW_V]
-    while edges[-1] < supply_v + ABOVE_V:
-        u_v = float(meter_uncertainty(edges[-1], RESOLUTION_V))
-        edges.append(edges[-1] + BIN_IN_U * u_v)
-    edges_v = np.array(edges)
-    middle_v = (edges_v[:-1] + edges_v[1:]) / 2.0
-    u_all_v = np.hypot(meter_uncertainty(middle_v, RESOLUTION_V), supply_spread * middle_v)
-    below = ndtr((edges_v[None, :] - middle_v[:, None]) / u_all_v[:, None])
-    fit = np.diff(below, axis=1)
-    fit /= fit.sum(axis=1, keepdims=True)
-    flat = np.diff(edges_v) / (edges_v[-1] - edges_v[0])
-    bands = []
-    for offset in range(-len(flat) + 1, len(flat)):
-        band = np.diagonal(fit, offset)
-        if band.max() > NOTHING:
-            bands.append((offset, band.copy()))
-    return _Bins(edges_v=edges_v, flat=flat, bands=tuple(bands))
+def compact(belief: Floats, group: Indices, groups: int) -> tuple[Indices, int]:
+    """Return for every sample its repair among those worth telling apart, and how many.
 
-
-def _outcomes(bins: _Bins, spread: Floats) -> Floats:
-    """Return the chances of the outcomes for predictions by bin (the last: any value)."""
-    settled, any_value = spread[..., :-1], spread[..., -1:]
-    count = settled.shape[-1]
-    shown = (MISREAD * settled.sum(axis=-1, keepdims=True) + any_value) * bins.flat
-    for offset, band in bins.bands:
-        low, high = max(0, -offset), min(count, count - offset)
-        shown[..., low + offset : high + offset] += (1.0 - MISREAD) * settled[..., low:high] * band
-    return np.asarray(shown, dtype=np.float64)
-
-
-def _information_bits(joint: Floats) -> Floats:
-    """Return the mutual information of the last two axes (group, outcome)."""
-    joint = joint / joint.sum(axis=(-2, -1), keepdims=True)
-    group = joint.sum(axis=-1, keepdims=True)
-    outcome = joint.sum(axis=-2, keepdims=True)
-    together = group * outcome
-    with np.errstate(divide="ignore", invalid="ignore"):
-        term = np.where(joint > 0.0, joint * np.log2(joint / together), 0.0)
-    return np.asarray(np.maximum(term.sum(axis=(-2, -1)), 0.0), dtype=np.float64)
-
-
-def _compact(belief: Floats, group: Indices, groups: int) -> tuple[Indices, int]:
-    """Put the groups that hardly anybody believes in into one, to spare work."""
+    Parameters
+    ----------
+    belief
+        Belief in every sample.
+    group
+        For every sample, the number of the repair that heals it.
+    groups
+        How many repairs there are.
+    """
     shares = np.bincount(group, weights=belief, minlength=groups)
-    held = np.flatnonzero(shares > 5e-4)
+    order = np.argsort(-shares, kind="stable")[:MOST_REPAIRS]
+    held = order[shares[order] > LEAST_SHARE]
     place = np.full(groups, len(held), dtype=np.intp)
     place[held] = np.arange(len(held))
     return place[group], len(held) + 1
 
 
-def volts_gains(
+def size_gains(
     belief: Floats,
-    group: Indices,
-    groups: int,
-    predicted_v: Floats,
+    place: Indices,
+    kept: int,
+    low: Floats,
+    high: Floats,
     unsteady: Flags,
-    supply_v: float,
+    meter: Meter = VOLTMETER,
     supply_spread: float = 0.0,
 ) -> Floats:
-    """Return the expected gain of a meter reading at each point.
+    """Return the expected gain of readings of a meter.
 
     Parameters
     ----------
     belief
         Belief in every sample; adds up to 1.
-    group
-        For every sample, the number of the repair that heals it.
-    groups
+    place
+        For every sample, its repair.
+    kept
         How many repairs there are.
-    predicted_v
-        Sample by test: the voltage predicted. [V]
+    low
+        Sample by test: from which size on the sample predicts the reading.
+    high
+        Sample by test: up to which size.
     unsteady
         Sample by test: where the sample does not say what the meter would read.
-    supply_v
-        Voltage of the source, which sets the range of outcomes. [V]
+    meter
+        How exact the meter is.
     supply_spread
         How far this vehicle's supply may be from the one predicted, as a share. [1]
 
@@ -116,32 +81,59 @@ def volts_gains(
     -------
     ndarray
         Gain of each test. [bit]
+
+    Notes
+    -----
+    Outcomes lie in bins of about the meter's uncertainty, which grows with the size; on the scale
+    asinh(gain x / floor) all bins are alike. Each sample is spread evenly from low to high, and a
+    bin to either side stands for the meter's noise.
     """
-    bins = _bins(round(supply_v, 3), round(supply_spread * 400.0) / 400.0)
-    count = len(bins.edges_v) - 1
-    tests = predicted_v.shape[1]
-    place, kept = _compact(belief, group, groups)
-    at = np.clip(np.searchsorted(bins.edges_v, predicted_v) - 1, 0, count - 1)
-    at = np.where(unsteady, count, at)
-    flat_index = (np.arange(tests)[None, :] * kept + place[:, None]) * (count + 1) + at
-    each = np.broadcast_to(belief[:, None], predicted_v.shape).ravel()
-    spread = np.bincount(
-        flat_index.ravel(), weights=each, minlength=tests * kept * (count + 1)
-    ).astype(np.float64)
-    spread = spread.reshape(tests, kept, count + 1)
-    return _information_bits(_outcomes(bins, spread))
+    tests = low.shape[1]
+    if not tests:
+        return np.zeros(0)
+    gain = float(np.hypot(meter.gain, supply_spread))
+    floor = float(np.hypot(meter.floor, meter.floor / RESOLUTION_SHARE / np.sqrt(12.0)))
+    least = np.arcsinh(gain * np.minimum(low, high) / floor) / (gain * BIN_IN_U)
+    most = np.arcsinh(gain * np.maximum(low, high) / floor) / (gain * BIN_IN_U)
+    bottom = least.min(axis=0)
+    closer = np.minimum(1.0, MOST_BINS / np.maximum(most.max(axis=0) - bottom, 1e-9))
+    least, most, bottom = least * closer, most * closer, bottom * closer
+    start = np.floor(bottom) - 2.0
+    least -= start[None, :] + WIDENED
+    most -= start[None, :] - WIDENED
+    bins = int(np.ceil(most.max())) + 3
+    # A ramp from low to high: its slope begins at one and ends at the other, and each of these
+    # kinks is shared between two bins. Adding up twice gives the share of belief below each bin.
+    slope = np.where(unsteady, 0.0, belief[:, None] / (most - least))
+    row = (np.arange(tests)[None, :] * kept + place[:, None]) * bins
+    where, weight = [], []
+    for at, sign in ((least, 1.0), (most, -1.0)):
+        whole = at.astype(np.intp)
+        later = sign * slope * (at - whole)
+        where += [row + whole, row + whole + 1]
+        weight += [sign * slope - later, later]
+    kinks = np.bincount(
+        np.concatenate(where).ravel(),
+        weights=np.concatenate(weight).ravel(),
+        minlength=tests * kept * bins,
+    )
+    shares = np.cumsum(np.cumsum(kinks.reshape(tests, kept, bins), axis=-1), axis=-1)
+    joint = np.diff(shares, axis=-1, prepend=0.0)
+    told = joint.sum(axis=(1, 2))
+    bits = _information_bits(joint)
+    return (1.0 - MISREAD) * np.where(told > 1e-12, told * bits, 0.0)
 
 
-def outcome_gains(belief: Floats, group: Indices, groups: int, chances: Floats) -> Floats:
+def outcome_gains(belief: Floats, place: Indices, kept: int, chances: Floats) -> Floats:
     """Return the expected gain of tests with few outcomes, a test lamp for one.
 
     Parameters
     ----------
     belief
         Belief in every sample; adds up to 1.
-    group
-        For every sample, the number of the repair that heals it.
-    groups
+    place
+        For every sample, its repair.
+    kept
         How many repairs there are.
     chances
         Sample by test by outcome: the chance of the outcome; each row adds up to 1.
@@ -151,9 +143,28 @@ def outcome_gains(belief: Floats, group: Indices, groups: int, chances: Floats) 
     ndarray
         Gain of each test. [bit]
     """
-    place, kept = _compact(belief, group, groups)
-    order = np.argsort(place, kind="stable")
-    held, starts = np.unique(place[order], return_index=True)
-    joint = np.zeros((kept, *chances.shape[1:]))
-    joint[held] = np.add.reduceat(belief[order, None, None] * chances[order], starts, axis=0)
+    count, tests, outcomes = chances.shape
+    if not tests:
+        return np.zeros(0)
+    weight = np.zeros((kept, count))
+    weight[place, np.arange(count)] = belief
+    joint = (weight @ chances.reshape(count, -1)).reshape(kept, tests, outcomes)
     return _information_bits(joint.transpose(1, 0, 2))
+
+
+def _information_bits(joint: Floats) -> Floats:
+    """Return the mutual information of the last two axes (group, outcome)."""
+    total = np.maximum(joint.sum(axis=(1, 2)), 1e-300)
+    bits = (_sums(joint) - _sums(joint.sum(axis=2)) - _sums(joint.sum(axis=1))) / total + np.log2(
+        total
+    )
+    return np.asarray(np.maximum(bits, 0.0), dtype=np.float64)
+
+
+def _sums(shares: Floats) -> Floats:
+    """Return by row the sum of p log2 p."""
+    flat = shares.reshape(len(shares), -1)
+    some = np.flatnonzero(flat > 1e-9)
+    held = flat.ravel()[some]
+    sums = np.bincount(some // flat.shape[1], weights=held * np.log2(held), minlength=len(flat))
+    return np.asarray(sums, dtype=np.float64)

@@ -1,16 +1,15 @@
-"""What people say and what the meter says: complaints and readings as values."""
+"""What people say and what a test shows: complaints and readings as values."""
 
 from dataclasses import dataclass
 from typing import Final
 
-from witnessmark.diagnosis.belief import LAMP_OUTCOMES, LOOKS, REPORTED
+from witnessmark.diagnosis.kinds import KINDS, OHMS, KindOfTest, kind_named
+from witnessmark.diagnosis.reports import LOOKS, REPORTED
 from witnessmark.errors import BenchError
 from witnessmark.quantities import Quantity, convert, kind_of
 
-VOLTS: Final = "volts"
-LAMP: Final = "lamp"
-KINDS: Final = (VOLTS, LAMP)
 GROUND: Final = ""  # the reference that needs no name: the battery's negative post
+_STATE, _TO = " state=", " to="
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,11 +25,14 @@ class Observation:
     look
         How the load looks, where it differs from what the sheet writes for this complaint: "works"
         says that this load does what it should.
+    comes_and_goes
+        Whether the complaint is said to come and go; None where nobody said.
     """
 
     complaint: str
     source: str = "customer"
     look: str = ""
+    comes_and_goes: bool | None = None
 
     def __post_init__(self) -> None:
         if self.source not in REPORTED:
@@ -49,29 +51,37 @@ class Observation:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Test:
-    """Something one can do at a point: measure volts or hold a test lamp, in one state.
+    """Something one can do: at a point or to a part, in an operating state or with it off.
 
     Attributes
     ----------
     kind
-        "volts" or "lamp".
+        Name of the kind of test, "volts".
     point
-        Letter of the point that the red probe touches.
+        Letter of the point that the red probe touches; empty for a test of a part.
+    state
+        Operating state of the circuit during the test; empty for a part that is off.
     reference
         Letter of the point that the other probe touches; empty for the battery's negative post.
-    state
-        Operating state of the circuit during the test.
+    part
+        Name of the part; empty for a test at a point.
     """
 
     kind: str
-    point: str
-    state: str
+    point: str = ""
+    state: str = ""
     reference: str = GROUND
+    part: str = ""
 
     @property
     def key(self) -> str:
         """The text that names this test in a stored reading: "volts E state=run"."""
-        return test_key(self.kind, self.point, self.state, self.reference)
+        return test_key(self.kind, self.point or self.part, self.state, self.reference)
+
+    @property
+    def place(self) -> str:
+        """Letter of its point, or name of its part."""
+        return self.point or self.part
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,76 +92,82 @@ class TestReading:
     ----------
     id
         Identifier of the entry, so that an answer can point back to it.
-    kind
-        "volts" or "lamp".
-    point
-        Letter of the point.
-    reference
-        Letter of the other probe's point; empty for the battery's negative post.
-    state
-        Operating state during the test.
+    kind, point, state, reference, part
+        The test.
     text
         The value as typed or chosen.
     quantity
-        For volts: the value read from the text.
+        Where the kind has a unit: the value read from the text.
     outcome
-        For a lamp: "lit", "dim" or "dark".
+        Where the outcome is a word: "lit", "dim", "dark", "yes", "no"; "open" for ohms without end.
     present
-        Whether the complaint was there during the test; None where nobody said.
+        Whether the complaint was there during the test; None where nobody knows.
     """
 
     id: str
     kind: str
-    point: str
-    state: str
+    state: str = ""
     text: str
+    point: str = ""
     reference: str = GROUND
+    part: str = ""
     quantity: Quantity | None = None
     outcome: str = ""
     present: bool | None = None
 
     def __post_init__(self) -> None:
-        if self.kind not in KINDS:
+        kind = kind_named(self.kind)
+        if kind.unit and not (kind.outcomes and self.outcome):
+            self._must_be_a_size(kind)
+        elif self.outcome not in kind.outcomes:
             raise BenchError(
-                f'The test at {self.point} is called "{self.kind}".',
-                "It must be volts or lamp.",
-                "Choose one of the two.",
-            )
-        if self.kind == VOLTS and self.quantity is None:
-            raise BenchError(
-                f'The reading at {self.point} is "{self.text}".',
-                "It must be a number of volts.",
-                "Type what the meter shows, for example 12.4.",
-            )
-        if self.quantity is not None and kind_of(self.quantity.unit) != kind_of("V"):
-            raise BenchError(
-                f'The reading at {self.point} is "{self.text}".',
-                "It must be volts.",
-                "Set the meter to volts DC and read again.",
-            )
-        if self.kind == LAMP and self.outcome not in LAMP_OUTCOMES:
-            raise BenchError(
-                f'The test lamp at {self.point} is "{self.outcome or self.text}".',
-                "It must be lit, dim or dark.",
+                f'{kind.words} at {self.place}: the outcome is "{self.outcome or self.text}".',
+                f"It must be {', '.join(kind.outcomes[:0:-1])} or {kind.outcomes[0]}.",
                 "Choose the one that comes nearest.",
             )
 
-    @property
-    def voltage_v(self) -> float:
-        """The reading in volts."""
-        assert self.quantity is not None, "a lamp has no volts"
-        return convert(self.quantity.value, self.quantity.unit, "V")
+    def _must_be_a_size(self, kind: KindOfTest) -> None:
+        meant = {"V": "volts", "A": "amps", "Ω": "ohms"}[kind.unit]
+        if self.quantity is None:
+            raise BenchError(
+                f'The reading at {self.place} is "{self.text}".',
+                f"It must be a number of {meant}.",
+                "Type what the meter shows, for example 12.4.",
+            )
+        if kind_of(self.quantity.unit) != kind_of(kind.unit):
+            raise BenchError(
+                f'The reading at {self.place} is "{self.text}".',
+                f"It must be {meant}.",
+                f"Set the meter to {meant}{' DC' if kind.unit != 'Ω' else ''} and read again.",
+            )
 
     @property
-    def resolution_v(self) -> float:
-        """The step of the last digit typed, in volts."""
-        assert self.quantity is not None, "a lamp has no volts"
-        return convert(self.quantity.resolution, self.quantity.unit, "V")
+    def place(self) -> str:
+        """Letter of its point, or name of its part."""
+        return self.point or self.part
+
+    @property
+    def value(self) -> float:
+        """The reading in the unit of its kind."""
+        assert self.quantity is not None, "an outcome in words has no size"
+        return convert(self.quantity.value, self.quantity.unit, KINDS[self.kind].unit)
+
+    @property
+    def resolution(self) -> float:
+        """The step of the last digit typed, in the unit of its kind."""
+        assert self.quantity is not None, "an outcome in words has no size"
+        return convert(self.quantity.resolution, self.quantity.unit, KINDS[self.kind].unit)
 
     @property
     def test(self) -> Test:
         """The test that gave this reading."""
-        return Test(kind=self.kind, point=self.point, reference=self.reference, state=self.state)
+        return Test(
+            kind=self.kind,
+            point=self.point,
+            reference=self.reference,
+            state=self.state,
+            part=self.part,
+        )
 
     @property
     def key(self) -> str:
@@ -159,17 +175,17 @@ class TestReading:
         return self.test.key
 
 
-def test_key(kind: str, point: str, state: str, reference: str = GROUND) -> str:
+def test_key(kind: str, place: str, state: str = "", reference: str = GROUND) -> str:
     """Return the text that names a test, for a stored reading to carry.
 
     Parameters
     ----------
     kind
-        "volts" or "lamp".
-    point
-        Letter of the point.
+        Name of the kind of test.
+    place
+        Letter of the point, or name of the part.
     state
-        Operating state.
+        Operating state; empty for a part that is off.
     reference
         Letter of the other probe's point; empty for the battery's negative post.
 
@@ -179,9 +195,11 @@ def test_key(kind: str, point: str, state: str, reference: str = GROUND) -> str:
     'volts E state=run'
     >>> test_key("lamp", "E", "key on", reference="A")
     'lamp E to=A state=key on'
+    >>> test_key("look", "C4")
+    'look C4'
     """
-    to = f" to={reference}" if reference else ""
-    return f"{kind} {point}{to} state={state}"
+    to = f"{_TO}{reference}" if reference else ""
+    return f"{kind} {place}{to}" + (f"{_STATE}{state}" if state else "")
 
 
 def parse_test_key(key: str) -> Test:
@@ -195,22 +213,39 @@ def parse_test_key(key: str) -> Test:
     Raises
     ------
     BenchError
-        If the text names no test.
+        If the text names no test, or one that hurts.
 
     Examples
     --------
     >>> parse_test_key("lamp E to=A state=key on").reference
     'A'
+    >>> parse_test_key("ohms K3").part
+    'K3'
     """
-    head, found, state = key.partition(" state=")
-    words = head.split()
-    well = bool(found and state and words) and words[0] in KINDS
-    if well and len(words) == 2:
-        return Test(kind=words[0], point=words[1], state=state)
-    if well and len(words) == 3 and words[2].startswith("to=") and len(words[2]) > 3:
-        return Test(kind=words[0], point=words[1], reference=words[2][3:], state=state)
-    raise BenchError(
+    head, has_state, state = key.partition(_STATE)
+    head, has_to, reference = head.partition(_TO)
+    name, _, place = head.partition(" ")
+    kind = KINDS.get(name)
+    if kind is None or not place.strip() or bool(has_to) != bool(reference):
+        raise _unreadable(key)
+    if kind.name == OHMS and has_state:
+        raise BenchError(
+            f'Ohms are asked for at {place} in the state "{state}".',
+            "An ohmmeter on a live circuit reads nonsense and can be damaged.",
+            "Switch off, take the part off its wires, and measure it by itself.",
+        )
+    if kind.in_state != bool(has_state and state):
+        raise _unreadable(key)
+    if kind.at_point and " " not in place:
+        return Test(kind=name, point=place, reference=reference, state=state)
+    if kind.at_point or has_to:
+        raise _unreadable(key)
+    return Test(kind=name, part=place, state=state)
+
+
+def _unreadable(key: str) -> BenchError:
+    return BenchError(
         f'The test is written "{key}".',
-        'It must read like "volts E state=run" or "lamp D state=run".',
+        'It must read like "volts E state=run", "lamp D state=run" or "look C4".',
         "Choose the test from the screen again.",
     )

@@ -5,13 +5,17 @@ from dataclasses import dataclass
 from typing import Final
 
 from witnessmark.diagnosis.belief import meter_uncertainty
-from witnessmark.diagnosis.dictionary import Dictionary
+from witnessmark.diagnosis.dictionary import Dictionary, Place
 from witnessmark.diagnosis.evidence import Weighed, trouble
-from witnessmark.diagnosis.forecast import predicted_v, quantile_v
-from witnessmark.diagnosis.observations import VOLTS, Observation, Test
-from witnessmark.diagnosis.sentences import volts_words, where_words
+from witnessmark.diagnosis.forecast import healthy_size, predicted, quantile
+from witnessmark.diagnosis.kinds import VOLTS
+from witnessmark.diagnosis.observations import Observation, Test
+from witnessmark.diagnosis.outcomes import wanders
+from witnessmark.diagnosis.sentences import proof_words, size_words
+from witnessmark.diagnosis.several import distinct
 
-_PROOFS: Final = 3
+PROOFS: Final = 3
+APART_IN_U: Final = 4.0  # a reading so far from the fault's proves something
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +31,9 @@ class Proof:
     low_v, high_v
         The healthy range. [V]
     before
-        What the fault reads there.
+        What the fault reads there; empty where it reads as a healthy circuit does.
+    shows
+        Words of the complaint whose end it shows; empty if of no one in particular.
     sentence
         All that in words.
     """
@@ -38,13 +44,25 @@ class Proof:
     low_v: float
     high_v: float
     before: str
+    shows: str
     sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """One point in one state: how far apart fault and repair read."""
+
+    place: Place
+    state: str
+    healthy_v: float
+    apart: float
+    before: str
 
 
 def proofs(
     book: Dictionary, weighed: Weighed, complaints: Sequence[Observation], state: str
 ) -> tuple[Proof, ...]:
-    """Return the readings that differ most between the fault and the healthy circuit.
+    """Return three readings that show that the repair worked and every complaint has gone.
 
     Parameters
     ----------
@@ -57,40 +75,57 @@ def proofs(
     state
         The state to prove it in where nobody complained.
     """
+    told = [trouble(book, one.complaint) for one in distinct(book, complaints)]
+    states = list(dict.fromkeys(one.state for one in told)) or [state]
+    seen = [_seen(book, weighed, place, name) for name in states for place in book.places]
+    seen.sort(key=lambda one: -one.apart)
+    ends = {part.name: part.letters for part in book.parts}
+    chosen: dict[tuple[str, str], tuple[_Seen, str]] = {}
+    # First one reading for each complaint, in its own state and as near its load as can be.
+    for one in told[:PROOFS]:
+        here = [s for s in seen if s.state == one.state]
+        near = ends.get(one.load, ())
+        here.sort(key=lambda s: (s.apart <= APART_IN_U, s.place.letter not in near))
+        fresh = [s for s in here if (s.place.letter, s.state) not in chosen]
+        if fresh:
+            best = fresh[0] if len(told) > 1 else max(fresh, key=lambda s: s.apart)
+            words = one.words if len(told) > 1 else ""
+            chosen[best.place.letter, best.state] = (best, words)
+    for spot in seen:
+        if len(chosen) >= PROOFS:
+            break
+        chosen.setdefault((spot.place.letter, spot.state), (spot, ""))
+    return tuple(_proof(book, spot, shows) for spot, shows in chosen.values())
+
+
+def _seen(book: Dictionary, weighed: Weighed, place: Place, state: str) -> _Seen:
     lead = int(weighed.repairs.argmax())
     own = (book.repair == lead) & book.known
     weight = weighed.belief[own]
-    states = list(dict.fromkeys(trouble(book, c.complaint).state for c in complaints)) or [state]
-    found = []
-    for name in states:
-        number = book.state(name)
-        for at, place in enumerate(book.places):
-            test = Test(kind=VOLTS, point=place.letter, state=name)
-            volts = predicted_v(book, weighed, test)[own]
-            healthy_v = float(book.healthy_v[number, at])
-            u_v = float(meter_uncertainty(healthy_v, 0.01))
-            middle_v = quantile_v(volts, weight, 0.5)
-            steady = weight[book.unsteady[own, number, at]].sum() < 0.5 * weight.sum()
-            apart = abs(middle_v - healthy_v) / u_v
-            if steady and apart > 4.0:
-                low_v, high_v = healthy_v - 2.0 * u_v, healthy_v + 2.0 * u_v
-                if healthy_v > -u_v:
-                    low_v = max(low_v, 0.0)
-                before = volts_words(
-                    quantile_v(volts, weight, 0.05), quantile_v(volts, weight, 0.95)
-                )
-                setting = book.settings[number].words
-                words = f"After the repair, {where_words(place)}, must read "
-                words += f"{low_v:.2f} to {high_v:.2f} V with {setting}; the fault reads {before}."
-                proof = Proof(
-                    key=test.key,
-                    point=place.letter,
-                    state=name,
-                    low_v=low_v,
-                    high_v=high_v,
-                    before=before,
-                    sentence=words,
-                )
-                found.append((apart, proof))
-    found.sort(key=lambda pair: -pair[0])
-    return tuple(proof for _, proof in found[:_PROOFS])
+    test = Test(kind=VOLTS, point=place.letter, state=state)
+    volts = predicted(book, weighed, test)[own]
+    healthy_v = healthy_size(book, test)
+    u_v = float(meter_uncertainty(healthy_v, 0.01))
+    steady = weight[wanders(book, test)[own]].sum() < 0.5 * weight.sum()
+    apart = abs(quantile(volts, weight, 0.5) - healthy_v) / u_v
+    before = size_words(quantile(volts, weight, 0.05), quantile(volts, weight, 0.95))
+    tells = steady and apart > APART_IN_U
+    return _Seen(place, state, healthy_v, apart if steady else 0.0, before if tells else "")
+
+
+def _proof(book: Dictionary, seen: _Seen, shows: str) -> Proof:
+    u_v = float(meter_uncertainty(seen.healthy_v, 0.01))
+    low_v, high_v = seen.healthy_v - 2.0 * u_v, seen.healthy_v + 2.0 * u_v
+    if seen.healthy_v > -u_v:
+        low_v = max(low_v, 0.0)
+    setting = book.settings[book.state(seen.state)].words
+    return Proof(
+        key=Test(kind=VOLTS, point=seen.place.letter, state=seen.state).key,
+        point=seen.place.letter,
+        state=seen.state,
+        low_v=low_v,
+        high_v=high_v,
+        before=seen.before,
+        shows=shows,
+        sentence=proof_words(seen.place, low_v, high_v, setting, seen.before, shows),
+    )

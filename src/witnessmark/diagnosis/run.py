@@ -6,13 +6,19 @@ from typing import Any
 
 import numpy as np
 
-from witnessmark.diagnosis.advice import Advice, Weighing, advise, compare
-from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary
+from witnessmark.diagnosis.advice import Advice, advise
+from witnessmark.diagnosis.choose import Weighing, compare
+from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.evidence import Weighed, trouble, weigh
-from witnessmark.diagnosis.observations import LAMP, Observation, Test, TestReading
+from witnessmark.diagnosis.focus import focused
+from witnessmark.diagnosis.kinds import LAMP, METER_AND_LAMP, Means
+from witnessmark.diagnosis.observations import Observation, Test, TestReading
+from witnessmark.diagnosis.offers import standing_after
 from witnessmark.diagnosis.proof import Proof, proofs
 from witnessmark.diagnosis.sentences import Sides, percent_words, suspect_words
-from witnessmark.diagnosis.stop import CAUSE, Stop, stop_rule, twin_parts, unexplained_words
+from witnessmark.diagnosis.several import Common, common_cause, unexplained_words
+from witnessmark.diagnosis.stop import CAUSE, Stop, halted, stop_rule
+from witnessmark.diagnosis.twins import Twins, twin_parts
 from witnessmark.diagnosis.views import PointView, ReadingView, point_views, reading_view
 
 
@@ -22,6 +28,7 @@ class Share:
 
     key: str
     part: str
+    parts: tuple[str, ...]
     words: str
     repair: str
     share: float
@@ -59,7 +66,9 @@ class FindRun:
     unexplained
         Words of complaints that the likeliest repair would leave.
     twins
-        Groups of parts that no test on the sheet tells apart.
+        Parts that no test on the sheet tells apart, and the point that would part them.
+    common
+        One common cause against two at once.
     proof
         Readings that prove the repair, once a cause can be named.
     """
@@ -76,7 +85,8 @@ class FindRun:
     readings: tuple[ReadingView, ...]
     questioned: tuple[str, ...]
     unexplained: tuple[str, ...]
-    twins: tuple[tuple[str, ...], ...]
+    twins: tuple[Twins, ...]
+    common: Common
     proof: tuple[Proof, ...]
 
     def as_json(self) -> dict[str, Any]:
@@ -90,6 +100,8 @@ def run(
     readings: Sequence[TestReading],
     sides: Sides | None = None,
     out_of_reach: Collection[str] = (),
+    means: Means = METER_AND_LAMP,
+    halt: str = "",
 ) -> FindRun:
     """Return the run for a dictionary that is there already.
 
@@ -104,29 +116,39 @@ def run(
     sides
         On which side of the complained load each part lies.
     out_of_reach
-        Letters of points that the crew cannot reach.
+        Letters of points, and names of parts, that the crew cannot reach.
+    means
+        Tools and permits of the crew.
+    halt
+        Why nobody in the class may test this circuit; empty where they may.
     """
     sides = sides or {}
-    weighed = weigh(book, complaints, readings)
-    last = readings[-1].test if readings else None
-    asked = [reading.key for reading in readings]
-    # A reading that fits nobody may be taken once more.
-    again = {reading.key for reading in readings if reading.id in weighed.questioned}
-    done = {key for key in asked if key not in again or asked.count(key) > 1}
-    weighing = compare(book, weighed, last, done, out_of_reach)
+    book, weighed = focused(book, weigh(book, complaints, readings))
+    last = standing_after([reading.test for reading in readings])
     unexplained = unexplained_words(book, weighed, complaints)
     counted = [reading for reading in readings if reading.present is not False]
+    weighing = compare(
+        book, weighed, complaints, last, _done(readings, weighed), out_of_reach, means
+    )
     # Nothing is named on complaints alone: the first test is asked for however little it tells.
     best = weighing.best() if counted else weighing.best(least_bits=0.0)
     stop = stop_rule(book, weighed, unexplained, best is not None, bool(counted), sides)
-    offered = None if stop.kind == CAUSE else best
+    if halt:
+        stop = halted(halt)
+    offered = None if stop.kind == CAUSE or halt else best
     state = _drawn_state(book, weighing, offered, complaints, last)
+
+    def told(number: int | None) -> Advice | None:
+        return (
+            number if number is None else advise(book, weighed, weighing, number, sides, complaints)
+        )
+
     return FindRun(
         belief=_belief(book, weighed),
         parts=_by_part(book, weighed),
-        next_test=None if offered is None else advise(book, weighed, weighing, offered, sides),
-        lamp_instead=_lamp_instead(book, weighed, weighing, offered, sides),
-        elsewhere=_elsewhere(book, weighed, weighing, offered, sides),
+        next_test=told(offered),
+        lamp_instead=told(_lamp_instead(weighing, offered)),
+        elsewhere=told(_elsewhere(weighing, offered)),
         stop=stop,
         state=state,
         points=point_views(book, weighed, state, readings),
@@ -134,9 +156,23 @@ def run(
         readings=tuple(reading_view(book, reading, weighed) for reading in readings),
         questioned=weighed.questioned,
         unexplained=unexplained,
-        twins=twin_parts(book, weighed),
+        twins=tuple(
+            Twins(parts=parts, point="", sentence="") for parts in twin_parts(book, weighed)
+        ),
+        common=common_cause(book, weighed, complaints),
         proof=proofs(book, weighed, complaints, state) if stop.kind == CAUSE else (),
     )
+
+
+def _done(readings: Sequence[TestReading], weighed: Weighed) -> set[str]:
+    """Return the keys of tests whose answer is known.
+
+    A reading that fits nobody may be taken once more, and one that was taken while the complaint
+    was away is not taken yet.
+    """
+    asked = [reading.key for reading in readings if reading.present is not False]
+    again = {reading.key for reading in readings if reading.id in weighed.questioned}
+    return {key for key in asked if key not in again or asked.count(key) > 1}
 
 
 def _belief(book: Dictionary, weighed: Weighed) -> tuple[Share, ...]:
@@ -145,6 +181,7 @@ def _belief(book: Dictionary, weighed: Weighed) -> tuple[Share, ...]:
         Share(
             key=book.suspects[number].key,
             part=book.suspects[number].part,
+            parts=book.suspects[number].parts,
             words=suspect_words(book.suspects[number]),
             repair=book.suspects[number].repair,
             share=float(weighed.suspects[number]),
@@ -155,10 +192,11 @@ def _belief(book: Dictionary, weighed: Weighed) -> tuple[Share, ...]:
 
 
 def _by_part(book: Dictionary, weighed: Weighed) -> dict[str, float]:
+    """Return the belief by part; two parts at fault at once both count."""
     parts: dict[str, float] = {}
     for suspect, share in zip(book.suspects, weighed.suspects.tolist(), strict=True):
-        if suspect.key != SOMETHING_ELSE:
-            parts[suspect.part] = parts.get(suspect.part, 0.0) + share
+        for part in suspect.parts:
+            parts[part] = parts.get(part, 0.0) + share
     return parts
 
 
@@ -169,40 +207,30 @@ def _drawn_state(
     complaints: Sequence[Observation],
     last: Test | None,
 ) -> str:
-    if offered is not None:
-        return weighing.tests[offered].state
+    if offered is not None and weighing.menu.tests[offered].state:
+        return weighing.menu.tests[offered].state
     if complaints:
         return trouble(book, complaints[0].complaint).state
-    return last.state if last else book.settings[0].name
+    return last.state if last and last.state else book.settings[0].name
 
 
-def _lamp_instead(
-    book: Dictionary, weighed: Weighed, weighing: Weighing, offered: int | None, sides: Sides
-) -> Advice | None:
-    if offered is None or weighing.tests[offered].kind == LAMP:
-        return None
-    asked = weighing.tests[offered]
-    for number, test in enumerate(weighing.tests):
-        if (test.kind, test.point, test.state, test.reference) == (
-            LAMP,
-            asked.point,
-            asked.state,
-            "",
-        ):
-            return advise(book, weighed, weighing, number, sides)
-    return None
-
-
-def _elsewhere(
-    book: Dictionary, weighed: Weighed, weighing: Weighing, offered: int | None, sides: Sides
-) -> Advice | None:
+def _lamp_instead(weighing: Weighing, offered: int | None) -> int | None:
+    """Return the test lamp at the same point, to ground."""
     if offered is None:
         return None
-    here = weighing.tests[offered].point
-    away = np.array([here not in (test.point, test.reference) for test in weighing.tests])
-    other = Weighing(
-        tests=weighing.tests,
-        gain_bits=np.where(away, weighing.gain_bits, 0.0),
-        minutes=weighing.minutes,
-    ).best()
-    return None if other is None else advise(book, weighed, weighing, other, sides)
+    asked = weighing.menu.tests[offered]
+    if asked.kind == LAMP or not asked.point:
+        return None
+    key = Test(kind=LAMP, point=asked.point, state=asked.state).key
+    return weighing.menu.number(key) if key in weighing.menu.keys else None
+
+
+def _elsewhere(weighing: Weighing, offered: int | None) -> int | None:
+    """Return the best test at another place."""
+    if offered is None:
+        return None
+    asked = weighing.menu.tests[offered]
+    away = [
+        asked.place not in (test.point, test.reference, test.part) for test in weighing.menu.tests
+    ]
+    return weighing.best_of(np.array(away, dtype=np.bool_))

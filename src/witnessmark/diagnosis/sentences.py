@@ -3,18 +3,79 @@
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary, Place, Suspect
+from witnessmark.diagnosis.dictionary import (
+    SOMETHING_ELSE,
+    Dictionary,
+    PartPlace,
+    Place,
+    Suspect,
+)
 from witnessmark.diagnosis.forecast import Group
-from witnessmark.diagnosis.observations import LAMP, Test
+from witnessmark.diagnosis.kinds import (
+    CLAMP,
+    HEAT,
+    JUMPER,
+    KINDS,
+    LAMP,
+    LAMPS,
+    LED,
+    LOOK,
+    OHMS,
+    SWAP,
+    VOLTS,
+    WIGGLE,
+)
+from witnessmark.diagnosis.observations import Test, TestReading
 
-NARROW_V: Final = 0.1  # V: a range narrower than this is said as one value
+NARROW: Final = 0.1  # a range narrower than this is said as one value
 Sides = Mapping[str, str]  # part -> "feed" or "ground", as seen from the complained load
 _SIDE_WORDS = {"feed": "a bad feed", "ground": "a bad ground path"}
 _AT_MOST = 3
+_SHORT: Final = {
+    VOLTS: "",
+    LAMP: ", test lamp",
+    LED: ", LED tester",
+    OHMS: "ohms by itself",
+    CLAMP: "amps",
+    WIGGLE: "wiggled",
+    LOOK: "to the eye",
+    HEAT: "heat",
+    SWAP: "with a good part",
+    JUMPER: "bridged",
+}
+
+
+def size_words(low: float, high: float, unit: str = "V") -> str:
+    """Return a range as one says it: "1.4 to 5.2 V", or "0.1 V".
+
+    Parameters
+    ----------
+    low
+        Lower end, in the unit given. [V], [A] or [Ω]
+    high
+        Upper end, in the same unit. [V], [A] or [Ω]
+    unit
+        The unit.
+
+    Examples
+    --------
+    >>> size_words(1.42, 5.18)
+    '1.4 to 5.2 V'
+    >>> size_words(0.10, 0.14)
+    '0.1 V'
+    >>> size_words(84.2, 85.1, "Ω")
+    '84 to 85 Ω'
+    """
+    if high - low < NARROW:
+        low = high = (low + high) / 2.0
+    digits = 1 if unit == "V" or max(abs(low), abs(high)) < 20.0 else 0
+    one, other = (f"{value:.{digits}f}".replace("-0.0", "0.0") for value in (low, high))
+    text = one if one == other else f"{one} to {other}"
+    return f"{text} {unit}".replace("-", "−")
 
 
 def volts_words(low_v: float, high_v: float) -> str:
-    """Return a range of volts as one says it: "1.4 to 5.2 V", or "0.1 V".
+    """Return a range of volts as one says it.
 
     Parameters
     ----------
@@ -27,14 +88,8 @@ def volts_words(low_v: float, high_v: float) -> str:
     --------
     >>> volts_words(1.42, 5.18)
     '1.4 to 5.2 V'
-    >>> volts_words(0.10, 0.14)
-    '0.1 V'
     """
-    if high_v - low_v < NARROW_V:
-        low_v = high_v = (low_v + high_v) / 2.0
-    low, high = (f"{value:.1f}".replace("-0.0", "0.0") for value in (low_v, high_v))
-    text = low if low == high else f"{low} to {high}"
-    return f"{text} V".replace("-", "−")
+    return size_words(low_v, high_v, "V")
 
 
 def listed(words: Sequence[str], last: str = "or") -> str:
@@ -67,7 +122,20 @@ def suspect_words(suspect: Suspect) -> str:
     """
     if suspect.key == SOMETHING_ELSE:
         return "something not on the sheet"
+    if len(suspect.parts) > 1:
+        return f"{suspect.words}, both at once"
     return f"{suspect.part}, {suspect.words}"
+
+
+def both_words(suspect: Suspect) -> str:
+    """Return the part of a suspect, or both: "G7 and F3".
+
+    Parameters
+    ----------
+    suspect
+        The suspect.
+    """
+    return listed(suspect.parts, "and")
 
 
 def group_words(
@@ -87,7 +155,9 @@ def group_words(
         Whether to say what is wrong with them, where it is the same with all.
     """
     suspects = [book.suspects[number] for number in numbers]
-    parts = list(dict.fromkeys(suspect.part for suspect in suspects))
+    parts = list(dict.fromkeys(both_words(suspect) for suspect in suspects))
+    if len(parts) == 1 and len(suspects[0].parts) > 1:
+        return f"{parts[0]} at once"
     if len(parts) == 1:
         modes = list(dict.fromkeys(suspect.words for suspect in suspects))
         return f"{parts[0]} ({listed(modes[:2])})"
@@ -115,6 +185,17 @@ def where_words(place: Place) -> str:
     return f"{place.letter}, {place.words}" if place.words else place.letter
 
 
+def part_words(part: PartPlace) -> str:
+    """Return a part as one says it: "C4 connector".
+
+    Parameters
+    ----------
+    part
+        The part.
+    """
+    return f"{part.name} {part.words}" if part.words else f"{part.kind} {part.name}"
+
+
 def test_sentence(book: Dictionary, test: Test) -> str:
     """Return what to do, in one sentence.
 
@@ -125,12 +206,25 @@ def test_sentence(book: Dictionary, test: Test) -> str:
     test
         The test.
     """
-    where = where_words(book.places[book.point(test.point)])
-    setting = book.settings[book.state(test.state)].words
-    if test.kind == LAMP:
-        return f"Hold a test lamp from {where}, to {reference_words(book, test)}, with {setting}."
-    against = f" against {test.reference}" if test.reference else ""
-    return f"Measure volts at {where}{against}, with {setting}."
+    setting = book.settings[book.state(test.state)].words if test.state else ""
+    if test.point:
+        where = where_words(book.places[book.point(test.point)])
+        if test.kind in LAMPS:
+            tool = "a test lamp" if test.kind == LAMP else "an LED tester"
+            return f"Hold {tool} from {where}, to {reference_words(book, test)}, with {setting}."
+        if test.reference:
+            return f"Measure volts from {where}, to {reference_words(book, test)}, with {setting}."
+        return f"Measure volts at {where}, with {setting}."
+    what = part_words(book.parts[book.part(test.part)])
+    return {
+        OHMS: f"Switch off, take {what} off its wires, and measure its ohms by itself.",
+        CLAMP: f"Clamp the current in {what}, with {setting}.",
+        WIGGLE: f"Wiggle {what} and its wires, with {setting}, and watch the load.",
+        LOOK: f"Look at {what}: burnt, green, loose or broken?",
+        HEAT: f"With {setting} for a minute, feel near {what} for heat, and smell.",
+        SWAP: f"Put a known-good part in place of {what}, with {setting}.",
+        JUMPER: f"Bridge {what} with a fused jumper lead, with {setting}, and watch the load.",
+    }[test.kind]
 
 
 def reference_words(book: Dictionary, test: Test) -> str:
@@ -158,22 +252,38 @@ def entry_label(book: Dictionary, test: Test) -> str:
     test
         The test.
     """
-    if test.kind == LAMP:
-        return f"Test lamp at {test.point}, clip on {reference_words(book, test)}"
-    return f"Reading at {test.point}, black probe on {reference_words(book, test)}"
+    if test.kind in LAMPS:
+        tool = "Test lamp" if test.kind == LAMP else "LED tester"
+        return f"{tool} at {test.point}, clip on {reference_words(book, test)}"
+    if test.point:
+        return f"Reading at {test.point}, black probe on {reference_words(book, test)}"
+    return {
+        OHMS: f"Ohms of {test.part} by itself",
+        CLAMP: f"Amps in {test.part}",
+        WIGGLE: f"{test.part}, wiggled",
+        LOOK: f"{test.part}, to the eye",
+        HEAT: f"{test.part}, to the fingers and nose",
+        SWAP: f"With a good part for {test.part}",
+        JUMPER: f"With {test.part} bridged",
+    }[test.kind]
 
 
-def outcome_words(group: Group) -> str:
-    """Return the outcome of a group of suspects: "1.4 to 5.2 V", "dark", "a wandering reading".
+def outcome_words(group: Group, kind: str) -> str:
+    """Return the outcome of a group of suspects: "1.4 to 5.2 V", "dark", "a wandering value".
 
     Parameters
     ----------
     group
         The group.
+    kind
+        Kind of the test.
     """
     if group.wanders:
         return "a wandering value"
-    return group.outcome or volts_words(group.low_v, group.high_v)
+    if group.outcome:
+        known = KINDS[kind]
+        return dict(zip(known.outcomes, known.saying, strict=True))[group.outcome]
+    return size_words(group.low, group.high, KINDS[kind].unit)
 
 
 def why_sentence(book: Dictionary, test: Test, found: Sequence[Group], sides: Sides) -> str:
@@ -193,18 +303,21 @@ def why_sentence(book: Dictionary, test: Test, found: Sequence[Group], sides: Si
     if not found:
         return "Why: no suspect on the sheet stands out yet."
     said = []
-    parts = [{book.suspects[number].part for number in group.suspects} for group in found]
+    parts = [{part for n in group.suspects for part in book.suspects[n].parts} for group in found]
     for place, group in enumerate(found[:_AT_MOST]):
         # A part that would read one way if open and another way if only bad: say which is meant.
         others = parts[:place] + parts[place + 1 :]
         twice = any(parts[place] & other for other in others)
         who = group_words(book, group.suspects, sides, say_how=twice)
-        if test.kind == LAMP:
+        shown = outcome_words(group, test.kind)
+        if test.kind in LAMPS:
             lamp = "the lamp would be" if place == 0 else "it would be"
-            phrase = f"with {who.rstrip(',')} {lamp} {group.outcome}"
-        else:
+            phrase = f"with {who.rstrip(',')} {lamp} {shown}"
+        elif KINDS[test.kind].unit:
             there = " there" if place == 0 else ""
-            phrase = f"{who} would read {outcome_words(group)}{there}"
+            phrase = f"{who} would read {shown}{there}"
+        else:
+            phrase = f"{who.rstrip(',')} would mean {shown}"
         said.append(phrase if place == 0 else phrase[0].upper() + phrase[1:])
     if len(found) == 1:
         said.append("Anything else there would speak against it")
@@ -246,3 +359,150 @@ def percent_words(share: float, least: str = "under 1%") -> str:
     if share < 0.01:
         return least
     return "over 99%" if share > 0.99 else f"{share * 100:.0f}%"
+
+
+def between_words(parts: str, point: str) -> str:
+    """Return what would tell twins apart.
+
+    Parameters
+    ----------
+    parts
+        The parts, as one names them.
+    point
+        Words of a point between them without a letter; empty if the sheet has none.
+    """
+    if point:
+        return (
+            f"No test on this sheet tells {parts} apart. A reading at “{point}” would: if a probe "
+            "can reach it, give it a letter on the sheet."
+        )
+    return (
+        f"No test on this sheet tells {parts} apart, and no point lies between them. Look at each, "
+        "or swap one."
+    )
+
+
+def common_words(one: float, two: float, part: str, complaints: int) -> str:
+    """Return the odds of one common cause against two, in one sentence.
+
+    Parameters
+    ----------
+    one
+        Belief in one common cause. [1]
+    two
+        Belief in two causes at once. [1]
+    part
+        Likeliest part of a common cause; empty if there is none.
+    complaints
+        How many complaints there are.
+
+    Examples
+    --------
+    >>> common_words(0.9, 0.03, "G1", 2)
+    'One common cause (G1 leads) is 30 times as likely as two causes at once for the 2 complaints.'
+    """
+    for_all = f"for the {complaints} complaints"
+    if not part or one < 1e-4:
+        return f"No single fault on the sheet explains the {complaints} complaints together."
+    if two < 1e-4 or one > 99.0 * two:
+        return f"One common cause ({part} leads) is nearly certain {for_all}."
+    if 0.67 < one / two < 1.5:
+        return f"One common cause ({part} leads) is as likely as two causes at once {for_all}."
+    if one > two:
+        times = f"{one / two:.0f}" if one / two >= 2 else f"{one / two:.1f}"
+        return (
+            f"One common cause ({part} leads) is {times} times as likely as two causes at once "
+            f"{for_all}."
+        )
+    times = f"{two / one:.0f}" if two / one >= 2 else f"{two / one:.1f}"
+    times = "over 99" if two / one > 99 else times
+    return (
+        f"Two causes at once are {times} times as likely as one common cause ({part} leads) "
+        f"{for_all}."
+    )
+
+
+def proof_words(
+    place: Place, low_v: float, high_v: float, setting: str, before: str, shows: str
+) -> str:
+    """Return what a reading must be after the repair, in one sentence.
+
+    Parameters
+    ----------
+    place
+        The point.
+    low_v
+        Lower end of the healthy range. [V]
+    high_v
+        Upper end of the healthy range. [V]
+    setting
+        Words of the operating state.
+    before
+        What the fault reads there; empty where it reads alike.
+    shows
+        Words of the complaint whose end it shows; empty if of no one in particular.
+    """
+    words = f"After the repair, {where_words(place)}, must read "
+    words += f"{low_v:.2f} to {high_v:.2f} V with {setting}"
+    if before:
+        words += f"; the fault reads {before}"
+    if shows:
+        words += f". It shows that “{shows.rstrip('.')}” has gone"
+    return f"{words}."
+
+
+def exact_words(value: float, unit: str) -> str:
+    """Return a healthy value beside a reading: "0.18 V".
+
+    Parameters
+    ----------
+    value
+        The value, in the unit given. [V], [A] or [Ω]
+    unit
+        The unit.
+    """
+    digits = 2 if unit == "V" or abs(value) < 10.0 else 1
+    return f"{value:.{digits}f} {unit}".replace("-0.00", "0.00").replace("-", "−")
+
+
+def what_words(book: Dictionary, test: Test) -> str:
+    """Return a test as a line of readings names it: "E, motor −, test lamp".
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    test
+        The test.
+    """
+    if test.part:
+        part = book.parts[book.part(test.part)]
+        return f"{part_words(part)}, {_SHORT[test.kind]}"
+    where = where_words(book.places[book.point(test.point)])
+    if test.reference:
+        where += f", against {test.reference}"
+    return where + _SHORT[test.kind]
+
+
+def note_words(book: Dictionary, reading: TestReading, questioned: bool) -> str:
+    """Return what to know of a reading: that it fits nothing, or that it clears nobody.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    reading
+        The reading.
+    questioned
+        Whether it fits no suspect.
+    """
+    if reading.present is False:
+        return "The complaint was away during this test, so it clears nobody."
+    if not questioned:
+        return ""
+    if reading.point:
+        near = [part.name for part in book.parts if reading.point in part.letters]
+    else:
+        near = [reading.part]
+    lines = f"; if it stays, check the sheet's lines of {listed(near, 'and')}" if near else ""
+    return f"Fits no suspect. Take it again{lines}."

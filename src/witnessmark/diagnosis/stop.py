@@ -6,15 +6,14 @@ from typing import Final
 
 import numpy as np
 
-from witnessmark.diagnosis.belief import meter_uncertainty
 from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary
-from witnessmark.diagnosis.evidence import EXPLAINED, Weighed, explained, trouble
-from witnessmark.diagnosis.observations import Observation
+from witnessmark.diagnosis.evidence import Weighed
 from witnessmark.diagnosis.sentences import Sides, group_words, listed, percent_words, suspect_words
 
 CERTAIN: Final = 0.95  # belief that the suspects of one repair must hold
-TWIN: Final = 0.03  # belief from which a suspect counts as still standing
-CAUSE, KEEP_ON, NO_TEST = "cause", "keep on", "no test"
+TWO_LIKELY: Final = 0.05  # belief in two causes at once from which one is not named alone
+STANDS: Final = 0.03  # belief from which a suspect counts as still standing
+CAUSE, KEEP_ON, NO_TEST, HALT = "cause", "keep on", "no test", "halt"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +23,8 @@ class Stop:
     Attributes
     ----------
     kind
-        "cause" (it can be named), "keep on", or "no test" (none is worth its minutes).
+        "cause" (it can be named), "keep on", "no test" (none is worth its minutes), or "halt"
+        (nobody in the class may test this circuit).
     repair
         The repair that the cause needs; empty unless the kind is "cause".
     parts
@@ -43,37 +43,6 @@ class Stop:
     share: float
     sentence: str
     headline: str = ""
-
-
-def unexplained_words(
-    book: Dictionary, weighed: Weighed, complaints: Sequence[Observation]
-) -> tuple[str, ...]:
-    """Return the complaints that would stay if only the likeliest repair were done.
-
-    Parameters
-    ----------
-    book
-        Dictionary of the circuit.
-    weighed
-        Belief so far.
-    complaints
-        What was reported.
-    """
-    lead = int(weighed.repairs.argmax())
-    own = np.where(book.repair == lead, weighed.belief, 0.0)
-    # What was seen here stands for what the customer says of the same load in the same state.
-    seen = {_place(book, complaint) for complaint in complaints if complaint.source == "here"}
-    return tuple(
-        trouble(book, complaint.complaint).words
-        for complaint in complaints
-        if explained(book, own, complaint) < EXPLAINED
-        and (complaint.source == "here" or _place(book, complaint) not in seen)
-    )
-
-
-def _place(book: Dictionary, complaint: Observation) -> tuple[str, str]:
-    found = trouble(book, complaint.complaint)
-    return found.load, found.state
 
 
 def stop_rule(
@@ -101,17 +70,21 @@ def stop_rule(
     sides
         On which side of the complained load each part lies.
     """
+    order = np.argsort(-weighed.suspects, kind="stable").tolist()
     lead = int(weighed.repairs.argmax())
     share = float(weighed.repairs[lead])
     own = [
         number
-        for number in np.argsort(-weighed.suspects, kind="stable").tolist()
+        for number in order
         if book.suspects[number].repair == book.repairs[lead] and weighed.suspects[number] > 1e-3
-    ]
-    parts = tuple(dict.fromkeys(book.suspects[number].part for number in own))
+    ] or order[:1]
+    parts = tuple(dict.fromkeys(part for number in own for part in book.suspects[number].parts))
     percent = percent_words(share)
     elsewhere = book.suspects[own[0]].key == SOMETHING_ELSE
-    if not elsewhere and share >= CERTAIN and not unexplained and measured:
+    two = two_at_once(book, weighed)
+    two_named = len(book.suspects[own[0]].parts) > 1
+    sure = not elsewhere and share >= CERTAIN
+    if sure and not unexplained and measured and (two_named or two < TWO_LIKELY):
         named = listed([suspect_words(book.suspects[number]) for number in own[:2]])
         words = f"It holds {percent} of the belief and explains every complaint. "
         words += "It can be named as the cause."
@@ -134,16 +107,14 @@ def stop_rule(
             "There may be a second fault, or the complaint is not as told."
         )
     elif not worth:
-        standing = [
-            number
-            for number in np.argsort(-weighed.suspects, kind="stable").tolist()
-            if weighed.suspects[number] >= TWIN
-        ]
+        standing = [number for number in order if weighed.suspects[number] >= STANDS]
         named = group_words(book, standing, sides).rstrip(",") or "the suspects left"
         words = (
             f"No test on the sheet is worth its minutes now: it would not tell {named} apart. "
             "Look at them, or name a point between them on the sheet."
         )
+    elif two >= TWO_LIKELY and two + share >= CERTAIN:
+        words = f"Two causes at once are still likely ({percent_words(two)}): keep on testing."
     elif not measured and share >= CERTAIN:
         words = f"{listed(parts)} is likely ({percent}), but nothing is measured yet."
     else:
@@ -152,8 +123,8 @@ def stop_rule(
     return Stop(kind=kind, repair="", parts=parts, share=share, sentence=words)
 
 
-def twin_parts(book: Dictionary, weighed: Weighed) -> tuple[tuple[str, ...], ...]:
-    """Return the standing parts of several repairs that every volts test reads alike.
+def two_at_once(book: Dictionary, weighed: Weighed) -> float:
+    """Return the belief in two causes at once.
 
     Parameters
     ----------
@@ -162,29 +133,16 @@ def twin_parts(book: Dictionary, weighed: Weighed) -> tuple[tuple[str, ...], ...
     weighed
         Belief so far.
     """
-    standing = [
-        number
-        for number in np.argsort(-weighed.suspects, kind="stable").tolist()
-        if weighed.suspects[number] >= TWIN and number != len(book.suspects) - 1
-    ]
-    means = {}
-    for number in standing:
-        own = book.samples(number)
-        weight = weighed.belief[own] / weighed.belief[own].sum()
-        means[number] = np.tensordot(weight, book.volts[own], axes=1)
-    found: list[list[int]] = []
-    for number in standing:
-        for group in found:
-            u_v = meter_uncertainty(means[group[0]], 0.01)
-            if (np.abs(means[number] - means[group[0]]) < u_v).all():
-                group.append(number)
-                break
-        else:
-            found.append([number])
-    twins = []
-    for group in found:
-        repairs = {book.suspects[number].repair for number in group}
-        parts = tuple(dict.fromkeys(book.suspects[number].part for number in group))
-        if len(repairs) > 1 and len(parts) > 1:
-            twins.append(parts)
-    return tuple(twins)
+    pairs = [number for number, one in enumerate(book.suspects) if len(one.parts) > 1]
+    return float(weighed.suspects[pairs].sum())
+
+
+def halted(words: str) -> Stop:
+    """Return the stop of a circuit that nobody in the class may test.
+
+    Parameters
+    ----------
+    words
+        Why, and who takes over.
+    """
+    return Stop(kind=HALT, repair="", parts=(), share=0.0, sentence=words)

@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from witnessmark.diagnosis.belief import LAMP_DARK_V, LAMP_LIT_V
-from witnessmark.diagnosis.dictionary import Dictionary
+from witnessmark.diagnosis.dictionary import HEALTHY, Dictionary
 from witnessmark.diagnosis.evidence import Weighed
-from witnessmark.diagnosis.forecast import disagreement_v
-from witnessmark.diagnosis.observations import LAMP, VOLTS, TestReading
-from witnessmark.diagnosis.sentences import where_words
+from witnessmark.diagnosis.forecast import disagreement_v, healthy_outcome, healthy_size
+from witnessmark.diagnosis.kinds import KINDS, VOLTS
+from witnessmark.diagnosis.observations import TestReading
+from witnessmark.diagnosis.outcomes import is_lamp
+from witnessmark.diagnosis.sentences import exact_words, note_words, what_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,10 +83,10 @@ def point_views(
                 letter=place.letter,
                 words=place.words,
                 state=state,
-                healthy_v=float(book.healthy_v[number, at]),
+                healthy_v=float(book.solved.volts[HEALTHY, number, at]),
                 span_v=disagreement_v(book, weighed, state, place.letter),
                 read=last[0].text if last else "",
-                read_v=volts[-1].voltage_v if volts else None,
+                read_v=volts[-1].value if volts else None,
             )
         )
     return tuple(shown)
@@ -103,33 +104,20 @@ def reading_view(book: Dictionary, reading: TestReading, weighed: Weighed) -> Re
     weighed
         Belief after all readings.
     """
-    state, point = book.state(reading.state), book.point(reading.point)
-    if reading.kind == LAMP:
-        lamp_v = abs(float(book.healthy_lamp[reading.reference][state, point]))
-        healthy = "lit" if lamp_v > LAMP_LIT_V[0] else "dim" if lamp_v > LAMP_DARK_V[0] else "dark"
+    test = reading.test
+    if is_lamp(test) or not KINDS[test.kind].unit:
+        healthy = healthy_outcome(book, test)
     else:
-        volts = float(book.healthy_v[state, point])
-        if reading.reference:
-            volts -= float(book.healthy_v[state, book.point(reading.reference)])
-        healthy = f"{volts:.2f} V".replace("-0.00", "0.00").replace("-", "−")
+        healthy = exact_words(healthy_size(book, test), KINDS[test.kind].unit)
     questioned = reading.id in weighed.questioned
-    counted = reading.present is not False
-    note = "Fits no suspect. Take it again." if questioned else ""
-    if not counted:
-        note = "The complaint was away during this test, so it clears nobody."
-    where = where_words(book.places[point])
-    if reading.reference:
-        where += f", against {reading.reference}"
-    if reading.kind == LAMP:
-        where += ", test lamp"
     return ReadingView(
         id=reading.id,
         key=reading.key,
-        where=where,
-        state=book.settings[state].words,
+        where=what_words(book, test),
+        state=book.settings[book.state(test.state)].words if test.state else "",
         healthy=healthy,
         text=reading.text,
         questioned=questioned,
-        counted=counted,
-        note=note,
+        counted=reading.present is not False,
+        note=note_words(book, reading, questioned),
     )

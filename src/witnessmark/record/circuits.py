@@ -25,7 +25,8 @@ def test_words(sheet: PinnedSheet | None, key: str) -> str:
     """Return a test in words: "E, motor −, the fan running"; the key itself if it is none."""
     if sheet is None or " state=" not in key:
         return key
-    from witnessmark.diagnosis.observations import LAMP, parse_test_key
+    from witnessmark.diagnosis.kinds import LAMP
+    from witnessmark.diagnosis.observations import parse_test_key
 
     try:
         test = parse_test_key(key)

@@ -5,11 +5,11 @@ from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe
 
+from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.evidence import check_reading
-from witnessmark.diagnosis.find import caution, dictionary_of, find_run, way_of_complaint
+from witnessmark.diagnosis.find import caution, find_run, way_of_complaint
+from witnessmark.diagnosis.kinds import LAMP, VOLTS
 from witnessmark.diagnosis.observations import (
-    LAMP,
-    VOLTS,
     Observation,
     TestReading,
     parse_test_key,

@@ -9,9 +9,10 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
+from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.evidence import check_reading
-from witnessmark.diagnosis.find import dictionary_of
-from witnessmark.diagnosis.observations import LAMP, TestReading, parse_test_key, test_key
+from witnessmark.diagnosis.kinds import LAMP
+from witnessmark.diagnosis.observations import TestReading, parse_test_key, test_key
 from witnessmark.diagnosis.stop import CAUSE
 from witnessmark.errors import BenchError
 from witnessmark.quantities import parse

@@ -1,0 +1,192 @@
+"""The next test: all tests compared by gain per minute, the best ones played to the end."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from witnessmark.diagnosis.belief import METERS, Flags, Floats, Indices
+from witnessmark.diagnosis.dictionary import Dictionary
+from witnessmark.diagnosis.evidence import Weighed
+from witnessmark.diagnosis.gains import Standing, gains, sizes, standing
+from witnessmark.diagnosis.kinds import KINDS, LAMPS, METER_AND_LAMP, Means
+from witnessmark.diagnosis.observations import Observation, Test
+from witnessmark.diagnosis.offers import Menu, between, kept, menu_of, minutes_after
+from witnessmark.diagnosis.rollout import Problem, rollout
+
+WORTH_BITS: Final = 0.04  # a test that tells less is not worth its minutes
+HYPOTHESES: Final = 16  # runs of severities that are played through
+TESTS: Final = 40  # tests that are thought of on the way
+COVERED: Final = 0.8  # of the belief: below it, too much would be left out of the play
+APART_IN_U: Final = 3.0  # sizes so far apart count as different outcomes
+MOST_OUTCOMES: Final = 5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weighing:
+    """All tests with their gains and minutes.
+
+    Attributes
+    ----------
+    menu
+        The tests.
+    gain_bits
+        Expected gain of each; nothing for one that is done or out of reach. [bit]
+    minutes
+        Minutes of each from where the crew stands. [min]
+    chosen
+        The test that the rollout found; None where the rate decides alone.
+    """
+
+    menu: Menu
+    gain_bits: Floats
+    minutes: Floats
+    chosen: int | None = None
+
+    def best(self, least_bits: float = WORTH_BITS) -> int | None:
+        """Return the number of the best test, or None if none tells more than so little."""
+        worth = self.gain_bits > least_bits
+        if not worth.any():
+            return None
+        if self.chosen is not None and worth[self.chosen]:
+            return self.chosen
+        return int(np.where(worth, self.gain_bits / self.minutes, -1.0).argmax())
+
+    def best_of(self, allowed: Flags, least_bits: float = WORTH_BITS) -> int | None:
+        """Return the number of the best among some tests by the one-step rule."""
+        worth = allowed & (self.gain_bits > least_bits)
+        if not worth.any():
+            return None
+        return int(np.where(worth, self.gain_bits / self.minutes, -1.0).argmax())
+
+
+def compare(
+    book: Dictionary,
+    weighed: Weighed,
+    complaints: Sequence[Observation] = (),
+    last: Test | None = None,
+    done: Collection[str] = (),
+    out_of_reach: Collection[str] = (),
+    means: Means = METER_AND_LAMP,
+    ahead: bool = True,
+) -> Weighing:
+    """Return every test that can be done with its expected gain and its minutes.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    weighed
+        Belief so far.
+    complaints
+        What was reported.
+    last
+        The test before, which set up the state and gave access to the place.
+    done
+        Keys of tests whose answer is known; they are not offered again.
+    out_of_reach
+        Letters of points, and names of parts, that the crew cannot reach.
+    means
+        Tools and permits of the crew.
+    ahead
+        Whether to play the best tests to the end; else the one-step rule decides.
+    """
+    menu = menu_of(book, means)
+    if done or out_of_reach:
+        barred = set(out_of_reach)
+        chosen = np.array(
+            [
+                key not in done and barred.isdisjoint((test.point, test.reference, test.part))
+                for key, test in zip(menu.keys, menu.tests, strict=True)
+            ],
+            dtype=np.bool_,
+        )
+        menu = kept(menu, chosen)
+    left = standing(book, weighed)
+    bits = gains(book, weighed, menu, complaints, left)
+    minutes = minutes_after(book, menu, last)
+    found = Weighing(menu=menu, gain_bits=bits, minutes=minutes)
+    if not ahead or found.best() is None:
+        return found
+    return Weighing(menu=menu, gain_bits=bits, minutes=minutes, chosen=_ahead(book, left, found))
+
+
+def _ahead(book: Dictionary, left: Standing, found: Weighing) -> int | None:
+    """Return the test that a rollout finds best; None where the one-step rule must do."""
+    leader = found.best()
+    # Eyes, fingers and wiggling err too often to be thought of as certain.
+    if leader is None or not _is_certain(found.menu.tests[leader]):
+        return None
+    rate = np.where(found.gain_bits > WORTH_BITS, found.gain_bits / found.minutes, 0.0)
+    certain = np.array([_is_certain(test) for test in found.menu.tests])
+    order = np.argsort(-rate * certain, kind="stable")[:TESTS]
+    order = order[rate[order] * certain[order] > 0]
+    runs = np.argsort(-left.belief, kind="stable")[:HYPOTHESES]
+    weight = left.belief[runs]
+    if len(order) < 2 or weight.sum() < COVERED:
+        return None
+    suspects = left.suspect[runs]
+    repair = np.unique(book.repair_of[suspects], return_inverse=True)[1]
+    if repair.max() == 0:
+        return None
+    menu = kept_in_order(found.menu, order)
+    problem = Problem(
+        weight=weight / weight.sum(),
+        repair=repair,
+        outcome=_outcomes(book, left, menu, runs),
+        first=found.minutes[order],
+        after=between(menu, book),
+    )
+    best = rollout(problem)
+    return None if best is None else int(order[best])
+
+
+def kept_in_order(menu: Menu, order: Indices) -> Menu:
+    """Return some of the tests in a given order.
+
+    Parameters
+    ----------
+    menu
+        The tests.
+    order
+        Their numbers.
+    """
+    return Menu(
+        tests=tuple(menu.tests[number] for number in order.tolist()),
+        keys=tuple(menu.keys[number] for number in order.tolist()),
+        doing=menu.doing[order],
+        setup=menu.setup[order],
+    )
+
+
+def _is_certain(test: Test) -> bool:
+    return bool(KINDS[test.kind].unit) or test.kind in LAMPS
+
+
+def _outcomes(book: Dictionary, left: Standing, menu: Menu, runs: Indices) -> Indices:
+    """Return hypothesis by test: outcomes that stand apart, numbered from the smallest size."""
+    unsteady = left.first.most(book.solved.unsteady)
+    low, high, blind = sizes(book, left, menu, np.arange(len(menu.tests)), unsteady)
+    low, high, blind = low[runs], high[runs], blind[runs]
+    least, most = np.minimum(low, high), np.maximum(low, high)
+    outcome = np.zeros(least.shape, dtype=np.intp)
+    for kind in {test.kind for test in menu.tests}:
+        columns = np.flatnonzero([test.kind == kind for test in menu.tests])
+        if kind in LAMPS:
+            middle = np.abs(least[:, columns] + most[:, columns]) / 2.0
+            outcome[:, columns] = (middle > 2.5).astype(np.intp) + (middle > 8.0)
+            continue
+        meter = METERS[kind]
+        below = least[:, columns]
+        order = np.argsort(below, axis=0, kind="stable")
+        sorted_low = np.take_along_axis(below, order, axis=0)
+        reached = np.maximum.accumulate(np.take_along_axis(most[:, columns], order, axis=0), axis=0)
+        u = np.hypot(meter.gain * np.abs(sorted_low[1:]), meter.floor)
+        steps = (sorted_low[1:] - reached[:-1]) > APART_IN_U * u
+        rank = np.concatenate([np.zeros((1, len(columns)), dtype=np.intp), steps.cumsum(axis=0)])
+        ranked = np.empty_like(rank)
+        np.put_along_axis(ranked, order, np.minimum(rank, MOST_OUTCOMES - 2), axis=0)
+        outcome[:, columns] = ranked
+    outcome[blind] = MOST_OUTCOMES - 1
+    return outcome

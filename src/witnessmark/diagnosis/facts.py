@@ -1,0 +1,243 @@
+"""What a crew meets on a circuit: points and parts with access, and what would do harm."""
+
+from collections.abc import Mapping
+from functools import lru_cache
+from typing import Final
+
+from witnessmark.diagnosis.dictionary import PartPlace, Place
+from witnessmark.networks.circuit import BATTERY_MINUS, Circuit, Part
+from witnessmark.networks.faults import BLOWN, COIL_OPEN, HIGH, OPEN, STUCK_OPEN, Fault
+from witnessmark.networks.pieces import Piece, pieces_of
+
+MOST_SAFE_V: Final = 60.0  # V DC: above it only a qualified person works
+DEFAULT_MINUTES: Final = 2.0  # to a part none of whose terminals has a letter
+COLD_LAMP: Final = 12.0  # hot over cold resistance; pages say 10 and 15 (seen)
+JOINTS: Final = frozenset({"connector", "splice", "ground"})
+WIRES: Final = frozenset({"wire"})
+SWITCHES: Final = frozenset({"switch", "relay", "selector"})
+SWAPPED: Final = frozenset({"fuse", "relay", "lamp"})
+BRIDGED: Final = JOINTS | WIRES | SWITCHES
+PROTECTORS: Final = frozenset({"fuse", "link"})
+SOURCES: Final = frozenset({"battery", "alternator", "supply", "pull-up"})
+MODULES: Final = frozenset({"module", "supply", "pull-up", "output", "sender"})
+MEASURED: Final = WIRES | frozenset({"fuse", "link", "switch", "relay", "lamp"})
+MEASURED_LOADS: Final = frozenset({"resistor", "heater"})
+
+
+def hazard_words(circuit: Circuit, qualified: str = "") -> str:
+    """Return why nobody in the class may test this circuit; empty where they may.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    qualified
+        Who is qualified to take over, by name; empty where the shop has named nobody.
+    """
+    hazard = str(getattr(circuit, "hazard", "") or "")
+    who = qualified or "the person whom the school has named as qualified"
+    if hazard == "restraint":
+        return (
+            f"Stop: {circuit.name} is a restraint circuit, and a test current can fire it. "
+            f"Touch nothing. {who[0].upper()}{who[1:]} takes over, by the vehicle maker's "
+            "service information."
+        )
+    if hazard or circuit.supply_v > MOST_SAFE_V:
+        volts = f"{circuit.supply_v:g} V" if circuit.supply_v > MOST_SAFE_V else "high voltage"
+        return (
+            f"Stop: {circuit.name} carries {volts}, and more than {MOST_SAFE_V:g} V DC can kill. "
+            f"Touch nothing. {who[0].upper()}{who[1:]} takes over, by the vehicle maker's "
+            "service information."
+        )
+    return ""
+
+
+def places(circuit: Circuit) -> tuple[Place, ...]:
+    """Return the points that a probe can reach.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    """
+    fragile = _fragile_points(circuit)
+    return tuple(
+        Place(
+            letter=point.letter,
+            words=point.words,
+            minutes=point.access_min,
+            no_lamp=fragile.get(point.key, ""),
+        )
+        for point in circuit.lettered
+    )
+
+
+def part_places(circuit: Circuit) -> tuple[PartPlace, ...]:
+    """Return the parts as a crew meets them.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    """
+    letters = {point.key: point.letter for point in circuit.points[1:] if point.letter}
+    minutes = {point.key: point.access_min for point in circuit.points}
+    found = []
+    for part in circuit.parts:
+        ends = _ends(circuit, part.name)
+        kind = str(part.kind)
+        reached = [minutes[end] for end in ends if end in letters]
+        found.append(
+            PartPlace(
+                name=part.name,
+                words=part.words,
+                kind=kind,
+                letters=tuple(letters[end] for end in ends if end in letters),
+                minutes=min(reached, default=DEFAULT_MINUTES),
+                ohm=own_ohm(part),
+                may_clamp=kind in WIRES,
+                may_wiggle=kind in JOINTS | WIRES | SWITCHES,
+                may_swap=kind in SWAPPED,
+                no_jumper=_no_jumper(part, ends, letters),
+            )
+        )
+    return tuple(found)
+
+
+def own_ohm(part: Part, fault: Fault | None = None) -> float:
+    """Return the resistance of a part by itself, with or without a fault of its own.
+
+    Parameters
+    ----------
+    part
+        The part.
+    fault
+        A fault of this part.
+
+    Returns
+    -------
+    float
+        Infinite where it is open; NaN where an ohmmeter tells nothing. [Ω]
+
+    Notes
+    -----
+    Of a relay it is the coil; of a lamp the cold filament, about a twelfth of the hot one. A
+    motor at rest has another resistance than one that turns, so it is left out; so are joints,
+    which cannot be taken off to be measured.
+    """
+    kind = str(part.kind)
+    if kind not in MEASURED | MEASURED_LOADS:
+        return float("nan")
+    coil = kind == "relay"
+    if coil:
+        ohm = part.coil_ohm
+    elif kind == "lamp":
+        ohm = part.lamp_v**2 / part.lamp_w / COLD_LAMP
+    else:
+        ohm = part.ohm
+    if fault is None:
+        return ohm
+    if fault.mode == COIL_OPEN or (fault.mode in (OPEN, BLOWN, STUCK_OPEN) and not coil):
+        return float("inf")
+    if fault.mode == HIGH and fault.value is not None and not coil:
+        return ohm + fault.value
+    return ohm
+
+
+def spans(circuit: Circuit) -> tuple[tuple[str, str], ...]:
+    """Return the pairs of letters between which something lies that can be measured under load.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+
+    Notes
+    -----
+    Two letters make a pair if one can walk from one to the other through points without a letter;
+    the battery's negative post is no partner here, since plain volts are to it.
+    """
+    around: dict[str, set[str]] = {}
+    for piece in pieces_of(circuit):
+        around.setdefault(piece.first, set()).add(piece.second)
+        around.setdefault(piece.second, set()).add(piece.first)
+    letters = {point.key for point in circuit.lettered}
+    found: dict[tuple[str, str], None] = {}
+    for letter in (point.letter for point in circuit.lettered):
+        seen, waiting = {letter}, [letter]
+        while waiting:
+            for other in around.get(waiting.pop(), set()):
+                if other in letters and other not in seen:
+                    pair = (letter, other) if letter < other else (other, letter)
+                    found.setdefault(pair)
+                elif other not in seen and other != BATTERY_MINUS:
+                    waiting.append(other)
+                seen.add(other)
+    return tuple(sorted(found))
+
+
+def _ends(circuit: Circuit, part: str) -> tuple[str, ...]:
+    return _all_ends(circuit)[part]
+
+
+@lru_cache(maxsize=8)
+def _all_ends(circuit: Circuit) -> Mapping[str, tuple[str, ...]]:
+    """Keys of the points of each part, contact first, coil after."""
+    ends: dict[str, dict[str, None]] = {}
+    pieces: list[Piece] = sorted(pieces_of(circuit), key=lambda piece: piece.name.endswith(".coil"))
+    for piece in pieces:
+        ends.setdefault(piece.part, {}).update({piece.first: None, piece.second: None})
+    return {part: tuple(points) for part, points in ends.items()}
+
+
+def _no_jumper(part: Part, ends: tuple[str, ...], letters: Mapping[str, str]) -> str:
+    kind = str(part.kind)
+    if kind in PROTECTORS:
+        return (
+            f"A jumper round {part.label} takes the protection away. Fit a good one of the same "
+            "rating instead."
+        )
+    if kind in SOURCES:
+        return f"A jumper round {part.label} is a short circuit. Measure its volts instead."
+    if kind not in BRIDGED:
+        return (
+            f"A jumper round {part.label} would put the whole supply across the wires: it is a "
+            "load. Measure volts across it instead."
+        )
+    out_of_reach = [end for end in ends[:2] if end not in letters and end != BATTERY_MINUS]
+    if out_of_reach:
+        return f"A probe reaches only one end of {part.label}. Bridge it between its two ends only."
+    return ""
+
+
+def _fragile_points(circuit: Circuit) -> dict[str, str]:
+    """Return the points on a module's own line, with the reason why no bulb may touch them."""
+    at: dict[str, list[Piece]] = {}
+    for piece in pieces_of(circuit):
+        at.setdefault(piece.first, []).append(piece)
+        at.setdefault(piece.second, []).append(piece)
+    kinds = {part.name: str(part.kind) for part in circuit.parts}
+    posts = {
+        end
+        for part in circuit.parts
+        if str(part.kind) == "battery"
+        for end in (part.first, part.second)
+    }
+    fragile: dict[str, str] = {}
+    for part in circuit.parts:
+        if str(part.kind) not in MODULES:
+            continue
+        why = (
+            f"A test lamp draws a quarter of an ampere through {part.label}, which can hurt a "
+            "control module. Use a meter there."
+        )
+        waiting = [end for end in _ends(circuit, part.name) if end not in posts]
+        while waiting:
+            point = waiting.pop()
+            fragile.setdefault(point, why)
+            for piece in at[point]:
+                other = piece.second if piece.first == point else piece.first
+                plain = kinds[piece.part] in WIRES | JOINTS
+                if plain and other not in posts and other not in fragile and len(at[other]) <= 2:
+                    waiting.append(other)
+    return fragile

@@ -1,0 +1,246 @@
+"""What every sample says of a test: the size a meter would show, or the chances of its outcomes."""
+
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+from scipy.special import expit
+
+from witnessmark.diagnosis.belief import Flags, Floats, lamp_chances
+from witnessmark.diagnosis.dictionary import Dictionary, Mixture, Trouble
+from witnessmark.diagnosis.facts import JOINTS, PROTECTORS, SWITCHES, WIRES
+from witnessmark.diagnosis.kinds import (
+    CLAMP,
+    HEAT,
+    JUMPER,
+    KINDS,
+    LAMPS,
+    LOOK,
+    OHMS,
+    SWAP,
+    VOLTS,
+    WIGGLE,
+)
+from witnessmark.diagnosis.observations import Observation, Test
+from witnessmark.diagnosis.reports import WEAK, WORKS, look_chances
+
+# Chances of what eyes, fingers and a good part show: the program's own, from shop habit.
+FALSE_SIGN: Final = 0.03  # a sign where nothing is wrong
+OLD_SIGN: Final = 0.06  # green or burnt to the eye, and yet not the fault
+MOVES: Final = 0.6  # a bad joint that changes when it is wiggled
+SEEN: Final = 0.5  # a bad joint that shows to the eye
+SEEN_BY_MODE: Final = {"blown": 0.9, "weak": 0.15}
+SEEN_BY_KIND: Final = {"lamp": 0.8, "relay": 0.1, "motor": 0.1, "switch": 0.1, "wire": 0.35}
+LOOSE_MODES: Final = frozenset({"high", "open", "stuck-open"})
+HOT_W: Final = (4.0, 1.2)  # W: heat in a joint that fingers notice, and the width of that border
+RUNS: Final = 0.05  # share of its greatest healthy power from which a load counts as running
+
+
+def follows_supply(kind: str) -> bool:
+    """Return whether the size of a reading moves with the vehicle's supply.
+
+    Parameters
+    ----------
+    kind
+        Kind of test.
+    """
+    return kind in (VOLTS, CLAMP)
+
+
+def size(book: Dictionary, test: Test, mix: Mixture | None = None) -> Floats:
+    """Return what a meter would show for every sample, at the supply of the sheet.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    test
+        A test whose outcome has a size, or that of a lamp: then the volts across it.
+    mix
+        The samples; those of the dictionary by default.
+
+    Returns
+    -------
+    ndarray
+        By sample; infinite for ohms without end. [V], [A] or [Ω]
+    """
+    mix = mix or book.mix
+    solved = book.solved
+    if test.kind == OHMS:
+        column = solved.ohms[:, book.part(test.part)]
+        bounded = np.where(np.isinf(column), 1e12, column)
+        mixed = mix.of(bounded)
+        return np.where(mixed > 1e9, np.inf, mixed)
+    state = book.state(test.state)
+    if test.kind == CLAMP:
+        return mix.of(solved.amps[:, state, book.part(test.part)])
+    if test.kind in LAMPS:
+        return mix.of(solved.lamp[test.kind, test.reference][:, state, book.point(test.point)])
+    volts = solved.volts[:, state, book.point(test.point)]
+    if test.reference:
+        volts = volts - solved.volts[:, state, book.point(test.reference)]
+    return mix.of(volts)
+
+
+def wanders(book: Dictionary, test: Test, mix: Mixture | None = None) -> Flags:
+    """Return the samples with which the outcome would wander because a relay chatters.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    test
+        The test.
+    mix
+        The samples; those of the dictionary by default.
+    """
+    mix = mix or book.mix
+    if not test.state:
+        return np.zeros(len(mix.weight), dtype=np.bool_)
+    return mix.most(book.solved.unsteady[:, book.state(test.state)])
+
+
+def is_lamp(test: Test) -> bool:
+    """Return whether a test is a lamp's, whose outcome follows from volts across it.
+
+    Parameters
+    ----------
+    test
+        The test.
+    """
+    return test.kind in LAMPS
+
+
+def lamp_outcomes(volts: Floats, test: Test) -> Floats:
+    """Return the chances of dark, dim and lit.
+
+    Parameters
+    ----------
+    volts
+        Volts across the lamp. [V]
+    test
+        The test, which names the tool.
+    """
+    return lamp_chances(volts, test.kind)
+
+
+def sign_chances(book: Dictionary, test: Test, complaints: Sequence[Observation] = ()) -> Floats:
+    """Return, for every sample, the chance of the first of a test's two outcomes.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    test
+        A wiggle, a look, heat, a swap or a jumper.
+    complaints
+        What was reported: a swap or jumper asks whether that load works again.
+
+    Returns
+    -------
+    ndarray
+        By sample. 'Something else' says nothing: one half.
+    """
+    part = book.parts[book.part(test.part)]
+    at_fault = np.array([test.part in suspect.parts for suspect in book.suspects])
+    own = at_fault[book.suspect]
+    if test.kind == HEAT:
+        watts = book.mix.of(book.solved.watts[:, book.state(test.state), book.part(test.part)])
+        chance = expit((watts - HOT_W[0]) / HOT_W[1])
+        chance = FALSE_SIGN + (1.0 - 2.0 * FALSE_SIGN) * chance
+    elif test.kind == JUMPER:
+        chance = _jumper_chances(book, test, complaints)
+    elif test.kind == SWAP:
+        alone = np.array([suspect.parts == (test.part,) for suspect in book.suspects])
+        chance = np.where(alone[book.suspect], 1.0 - FALSE_SIGN, FALSE_SIGN)
+    elif test.kind == LOOK:
+        seen = np.array(
+            [
+                SEEN_BY_MODE.get(mode, SEEN_BY_KIND.get(part.kind, SEEN))
+                for mode in _modes_of(book, test.part)
+            ]
+        )
+        chance = np.where(own, np.maximum(seen, OLD_SIGN)[book.suspect], OLD_SIGN)
+    else:
+        assert test.kind == WIGGLE, f"no such test: {test.kind}"
+        loose = np.array([mode in LOOSE_MODES for mode in _modes_of(book, test.part)])
+        chance = np.where(own & loose[book.suspect], MOVES, FALSE_SIGN)
+    return np.where(book.known, chance, 0.5)
+
+
+def _modes_of(book: Dictionary, part: str) -> list[str]:
+    """Return for every suspect how this part is at fault in it; empty where it is not."""
+    modes = []
+    for suspect in book.suspects:
+        keys = suspect.singles or (suspect.key,)
+        own = [key.partition(":")[2] for key in keys if key.partition(":")[0].split(".")[0] == part]
+        modes.append(own[0] if own else "")
+    return modes
+
+
+def _jumper_chances(book: Dictionary, test: Test, complaints: Sequence[Observation]) -> Floats:
+    """Return the chance that the complained load works with a part bridged."""
+    bridged = book.solved.jumped.get((test.part, test.state))
+    if bridged is None:
+        return np.full(len(book.suspect), 0.5)
+    asked = complained(book, test.state, complaints)
+    if asked is None:
+        return np.full(len(book.suspect), 0.5)
+    power = book.mix.of(bridged[:, book.loads.index(asked.load)])
+    unknown = np.isnan(power)
+    looks = load_looks(book, asked, np.where(unknown, 0.0, power))
+    works = looks[:, WORKS] + 0.5 * looks[:, WEAK]
+    return np.where(unknown, 0.5, FALSE_SIGN + (1.0 - 2.0 * FALSE_SIGN) * works)
+
+
+def complained(book: Dictionary, state: str, complaints: Sequence[Observation]) -> Trouble | None:
+    """Return the complaint that a swap or a jumper in a state is to cure.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    state
+        The state.
+    complaints
+        What was reported.
+    """
+    told = [complaint.complaint for complaint in complaints]
+    here = [found for found in book.troubles if found.state == state]
+    here.sort(key=lambda found: found.key not in told)
+    return here[0] if here else None
+
+
+def load_looks(book: Dictionary, asked: Trouble, power_w: Floats) -> Floats:
+    """Return the chances of how a load looks that gets some power.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    asked
+        The complaint: its load and state.
+    power_w
+        Power of the load, by sample. [W]
+    """
+    state, load = book.state(asked.state), book.loads.index(asked.load)
+    healthy_w = float(book.solved.power[0, state, load])
+    most_w = float(book.solved.power[0, :, load].max())
+    should_run = healthy_w > RUNS * most_w
+    share = power_w / healthy_w if should_run else np.zeros_like(power_w)
+    full = power_w / most_w if most_w > 0 else np.zeros_like(power_w)
+    return look_chances(share, full, should_run)
+
+
+def outcome_names(kind: str) -> tuple[str, ...]:
+    """Return the words an outcome may have.
+
+    Parameters
+    ----------
+    kind
+        Kind of test.
+    """
+    return KINDS[kind].outcomes
+
+
+HEATED: Final = JOINTS | WIRES | SWITCHES | PROTECTORS

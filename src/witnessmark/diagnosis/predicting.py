@@ -1,0 +1,167 @@
+"""What each scenario would show: solved once for all tests, lamps by Thevenin."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from witnessmark.diagnosis.belief import Floats
+from witnessmark.diagnosis.dictionary import PartPlace, Predictions
+from witnessmark.diagnosis.facts import own_ohm
+from witnessmark.diagnosis.observations import GROUND
+from witnessmark.diagnosis.thevenin import lamp_volts
+from witnessmark.networks.circuit import LOADS, Circuit, Kind, Part
+from witnessmark.networks.faults import Fault
+from witnessmark.networks.pieces import pieces_of
+from witnessmark.networks.solver import Solution, solve
+
+JUMPER_OHM: Final = 0.02  # Ω: a fused lead with its clips
+JUMPER: Final = "jumper lead"
+
+Scenarios = Sequence[tuple[Fault, ...]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Predicted:
+    """Scenarios as they were solved, and what each test would show of them."""
+
+    solved: Solution
+    shown: Predictions
+
+
+def predict(
+    circuit: Circuit, scenarios: Scenarios, parts: Sequence[PartPlace], lamps: bool = True
+) -> Predicted:
+    """Return what each scenario would show.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    scenarios
+        The faults of each scenario; the first is the healthy circuit.
+    parts
+        The parts, in their order.
+    lamps
+        Whether test lamps are wanted, which take an inverse for each scenario and state.
+    """
+    solved = solve(circuit, scenarios)
+    letters = [point.letter for point in circuit.lettered]
+    places = [solved.point_place[letter] for letter in letters]
+    references = [GROUND, *(letter for letter in [supply_letter(circuit)] if letter)]
+    amps, watts = _through_parts(circuit, solved, parts)
+    return Predicted(
+        solved=solved,
+        shown=Predictions(
+            volts=solved.volts[:, :, places],
+            unsteady=solved.chatter,
+            power=powers(circuit, solved),
+            lamp=lamp_volts(circuit, scenarios, solved, letters, references) if lamps else {},
+            amps=amps,
+            watts=watts,
+            ohms=_ohms(circuit, scenarios, parts),
+        ),
+    )
+
+
+def supply_letter(circuit: Circuit) -> str:
+    """Return the letter of the battery's plus post; empty where it has none.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    """
+    plus = next(part.first for part in circuit.parts if part.kind is Kind.BATTERY)
+    return plus if any(plus == point.letter for point in circuit.lettered) else ""
+
+
+def loads_of(circuit: Circuit) -> tuple[str, ...]:
+    """Return the names of the loads.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    """
+    named = {complaint.load for complaint in circuit.complaints}
+    return tuple(part.name for part in circuit.parts if part.kind in LOADS or part.name in named)
+
+
+def powers(circuit: Circuit, solved: Solution) -> Floats:
+    """Return scenario by state by load: volts across it times the current through it. [W]
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    solved
+        A solution of it, or of it with something added.
+    """
+    watts = _piece_watts(circuit, solved)
+    found = [watts[..., _pieces(solved, name)].sum(axis=-1) for name in loads_of(circuit)]
+    shape = (len(solved.scenarios), len(solved.states), 0)
+    return np.stack(found, axis=-1) if found else np.zeros(shape)
+
+
+def jumped(
+    circuit: Circuit, scenarios: Scenarios, part: PartPlace, state: str, ends: tuple[str, str]
+) -> Floats:
+    """Return scenario by load: power of each load with a part bridged. [W]
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    scenarios
+        The faults of each scenario.
+    part
+        The part that is bridged.
+    state
+        Operating state.
+    ends
+        Keys of the points between which the lead goes.
+    """
+    assert not part.no_jumper, "a jumper that hurts"
+    lead = Part(name=JUMPER, kind=Kind.WIRE, first=ends[0], second=ends[1], ohm=JUMPER_OHM)
+    bridged = replace(circuit, parts=(*circuit.parts, lead))
+    return powers(circuit, solve(bridged, scenarios, [state]))[:, 0]
+
+
+def _piece_watts(circuit: Circuit, solved: Solution) -> Floats:
+    """Return scenario by state by piece: volts across it times its current. [W]"""
+    pieces = {piece.name: piece for piece in pieces_of(circuit)}
+    ends = [(pieces[name].first, pieces[name].second) for name in solved.pieces if name in pieces]
+    at = [solved.point_place[first] for first, _ in ends]
+    to = [solved.point_place[second] for _, second in ends]
+    across = solved.volts[:, :, at] - solved.volts[:, :, to]
+    return np.abs(across * solved.currents[:, :, : len(ends)])
+
+
+def _pieces(solved: Solution, part: str) -> list[int]:
+    """Return the numbers of a part's pieces, its contact first."""
+    own = [name for name in solved.pieces if name == part or name.startswith(f"{part}.")]
+    own.sort(key=lambda name: not name.endswith(".contact"))
+    return [solved.piece_place[name] for name in own]
+
+
+def _through_parts(
+    circuit: Circuit, solved: Solution, parts: Sequence[PartPlace]
+) -> tuple[Floats, Floats]:
+    """Return scenario by state by part: current of its main piece, and heat in it."""
+    by_piece = _piece_watts(circuit, solved)
+    own = [_pieces(solved, part.name) for part in parts]
+    amps = np.abs(solved.currents[:, :, [pieces[0] for pieces in own]])
+    watts = np.stack([by_piece[..., pieces].sum(axis=-1) for pieces in own], axis=-1)
+    return amps, watts
+
+
+def _ohms(circuit: Circuit, scenarios: Scenarios, parts: Sequence[PartPlace]) -> Floats:
+    ohms = np.tile(np.array([part.ohm for part in parts]), (len(scenarios), 1))
+    numbers = {part.name: number for number, part in enumerate(parts)}
+    for row, faults in enumerate(scenarios):
+        for fault in faults:
+            name = fault.part.partition(".")[0]
+            ohms[row, numbers[name]] = own_ohm(circuit.part(name), fault)
+    return ohms

@@ -1,0 +1,166 @@
+"""Choosing a test by playing each one to its end: rollout over the one-step rule.
+
+The one-step rule takes the test with the greatest expected gain per minute. It does not see what
+a test makes possible afterwards. A rollout does: each of the best tests is tried in thought,
+every outcome is followed by the one-step rule until one repair is left, and the test whose
+expected minutes are fewest is taken. Here outcomes are certain: each hypothesis gives each test
+one of a few outcomes. The noise of meters is left to the belief itself.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from witnessmark.diagnosis.belief import Floats, Indices
+
+CANDIDATES: Final = 10  # tests that are played to the end
+MOST_DEEP: Final = 12  # tests in a row; nobody plans further
+LEAST_CHANCE: Final = 1e-5  # of a branch that is followed
+WORTH_BITS: Final = 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """A choice of tests among hypotheses with certain outcomes.
+
+    Attributes
+    ----------
+    weight
+        Belief in each hypothesis; adds up to 1.
+    repair
+        For each hypothesis, the number of its repair, from 0 without gaps.
+    outcome
+        Hypothesis by test: number of the outcome, from 0.
+    first
+        Minutes of each test from where the crew stands. [min]
+    after
+        Test by test: minutes of the second after the first. [min]
+    """
+
+    weight: Floats
+    repair: Indices
+    outcome: Indices
+    first: Floats
+    after: Floats
+
+    @property
+    def outcomes(self) -> int:
+        """Return how many outcomes a test may have."""
+        return int(self.outcome.max(initial=0)) + 1
+
+
+def one_step(problem: Problem) -> int | None:
+    """Return the test with the greatest gain per minute; None if no test tells anything.
+
+    Parameters
+    ----------
+    problem
+        The choice.
+    """
+    bits = _gains(problem, problem.weight[None, :])[0]
+    if not (bits > WORTH_BITS).any():
+        return None
+    return int(np.argmax(np.where(bits > WORTH_BITS, bits / problem.first, -1.0)))
+
+
+def rollout(problem: Problem, candidates: int = CANDIDATES) -> int | None:
+    """Return the test with the fewest expected minutes if the one-step rule goes on after it.
+
+    Parameters
+    ----------
+    problem
+        The choice.
+    candidates
+        How many of the best tests by the one-step rule are compared.
+
+    Returns
+    -------
+    int or None
+        Number of the test; None if no test tells anything.
+    """
+    bits = _gains(problem, problem.weight[None, :])[0]
+    telling = bits > WORTH_BITS
+    if not telling.any():
+        return None
+    rate = np.where(telling, bits / problem.first, -1.0)
+    order = np.argsort(-rate, kind="stable")
+    tried = order[: min(candidates, int(telling.sum()))]
+    minutes = expected_minutes(problem, tried)
+    return int(tried[int(np.argmin(minutes))])
+
+
+def expected_minutes(problem: Problem, tried: Indices) -> Floats:
+    """Return the expected minutes of each test with the one-step rule after it. [min]
+
+    Parameters
+    ----------
+    problem
+        The choice.
+    tried
+        Numbers of the tests to start with.
+    """
+    minutes = problem.first[tried].copy()
+    outcomes = np.arange(problem.outcomes)
+    shows = problem.outcome.T[:, None, :] == outcomes[None, :, None]  # test, outcome, hypothesis
+    begun = np.arange(len(tried))
+    branch = shows[tried] * problem.weight[None, None, :]
+    for _ in range(MOST_DEEP):
+        start = np.repeat(begun, branch.shape[1])
+        stands = np.repeat(tried, branch.shape[1])
+        branch = branch.reshape(-1, branch.shape[-1])
+        chance = branch.sum(axis=1)
+        open_ones = np.flatnonzero((chance > LEAST_CHANCE) & _several(problem, branch))
+        if not len(open_ones):
+            break
+        branch, chance = branch[open_ones], chance[open_ones]
+        start, stands = start[open_ones], stands[open_ones]
+        bits = _gains(problem, branch)
+        telling = bits > WORTH_BITS
+        next_minutes = problem.after[stands]
+        rate = np.where(telling, bits / next_minutes, -1.0)
+        chosen = rate.argmax(axis=1)
+        go = np.flatnonzero(telling.any(axis=1))
+        if not len(go):
+            break
+        chosen, branch, start, chance = chosen[go], branch[go], start[go], chance[go]
+        took = problem.after[stands[go], chosen]
+        minutes += np.bincount(start, weights=chance * took, minlength=len(minutes))
+        branch = shows[chosen] * branch[:, None, :]
+        begun, tried = start, chosen
+    return minutes
+
+
+def _several(problem: Problem, branch: Floats) -> np.ndarray:
+    """Return the branches in which more than one repair is left."""
+    alive = branch > 0
+    most = np.where(alive, problem.repair[None, :], -1).max(axis=1)
+    least = np.where(alive, problem.repair[None, :], len(branch[0])).min(axis=1)
+    return np.asarray(most > least)
+
+
+def _gains(problem: Problem, branch: Floats) -> Floats:
+    """Return branch by test: the expected gain. [bit]"""
+    repairs = int(problem.repair.max()) + 1
+    hypotheses, tests = problem.outcome.shape
+    outcomes = problem.outcomes
+    total = branch.sum(axis=1, keepdims=True)
+    share = branch / total
+    by_repair = np.zeros((len(branch), repairs, hypotheses))
+    by_repair[:, problem.repair, np.arange(hypotheses)] = share
+    shows = np.zeros((hypotheses, tests, outcomes))
+    shows[np.arange(hypotheses)[:, None], np.arange(tests)[None, :], problem.outcome] = 1.0
+    joint = (by_repair.reshape(-1, hypotheses) @ shows.reshape(hypotheses, -1)).reshape(
+        len(branch), repairs, tests, outcomes
+    )
+    bits = (
+        _p_log_p(joint).sum(axis=(1, 3))
+        - _p_log_p(joint.sum(axis=1)).sum(axis=2)
+        - _p_log_p(joint.sum(axis=3)).sum(axis=1)
+    )
+    return np.asarray(bits, dtype=np.float64)
+
+
+def _p_log_p(shares: Floats) -> Floats:
+    held = np.where(shares > 0.0, shares, 1.0)
+    return np.asarray(held * np.log2(held), dtype=np.float64)

@@ -1,0 +1,127 @@
+"""Several complaints: one common cause, or two causes at once."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary
+from witnessmark.diagnosis.evidence import (
+    EXPLAINED,
+    Weighed,
+    explained,
+    explained_by_sample,
+    trouble,
+)
+from witnessmark.diagnosis.observations import Observation
+from witnessmark.diagnosis.sentences import common_words
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Common:
+    """One cause against two.
+
+    Attributes
+    ----------
+    one
+        Belief that one fault explains every complaint. [1]
+    two
+        Belief that two faults at once do. [1]
+    part
+        Likeliest part of a common cause; empty if no single fault explains all.
+    sentence
+        The odds in words; empty where there is one complaint only.
+    """
+
+    one: float
+    two: float
+    part: str
+    sentence: str
+
+
+def distinct(book: Dictionary, complaints: Sequence[Observation]) -> list[Observation]:
+    """Return the complaints once for each load and state; what was seen here stands first.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    complaints
+        What was reported.
+    """
+    found: dict[tuple[str, str], Observation] = {}
+    for complaint in complaints:
+        place = place_of(book, complaint)
+        if place not in found or complaint.source == "here":
+            found[place] = complaint
+    return list(found.values())
+
+
+def place_of(book: Dictionary, complaint: Observation) -> tuple[str, str]:
+    """Return load and state of a complaint.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    complaint
+        The complaint.
+    """
+    found = trouble(book, complaint.complaint)
+    return found.load, found.state
+
+
+def common_cause(book: Dictionary, weighed: Weighed, complaints: Sequence[Observation]) -> Common:
+    """Return how likely one common cause is against two at once.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    weighed
+        Belief so far.
+    complaints
+        What was reported.
+    """
+    told = distinct(book, complaints)
+    all_explained = np.ones(len(book.suspect))
+    for complaint in told:
+        all_explained = np.minimum(all_explained, explained_by_sample(book, complaint))
+    explains = np.where(book.known, all_explained >= EXPLAINED, False)
+    pairs = np.array([len(suspect.parts) > 1 for suspect in book.suspects])[book.suspect]
+    one = float(weighed.belief[explains & ~pairs].sum())
+    two = float(weighed.belief[pairs].sum())
+    by_suspect = np.bincount(
+        book.suspect, np.where(explains & ~pairs, weighed.belief, 0.0), len(book.suspects)
+    )
+    part = book.suspects[int(by_suspect.argmax())].part if one > 1e-6 else ""
+    sentence = common_words(one, two, part, len(told)) if len(told) > 1 else ""
+    return Common(one=one, two=two, part=part, sentence=sentence)
+
+
+def unexplained_words(
+    book: Dictionary, weighed: Weighed, complaints: Sequence[Observation]
+) -> tuple[str, ...]:
+    """Return the complaints that would stay if only the likeliest repair were done.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    weighed
+        Belief so far.
+    complaints
+        What was reported.
+    """
+    lead = int(weighed.repairs.argmax())
+    if book.repairs[lead] == SOMETHING_ELSE:
+        return ()
+    own = np.where(book.repair == lead, weighed.belief, 0.0)
+    # What was seen here stands for what the customer says of the same load in the same state.
+    seen = {place_of(book, complaint) for complaint in complaints if complaint.source == "here"}
+    return tuple(
+        trouble(book, complaint.complaint).words
+        for complaint in complaints
+        if explained(book, own, complaint) < EXPLAINED
+        and (complaint.source == "here" or place_of(book, complaint) not in seen)
+    )

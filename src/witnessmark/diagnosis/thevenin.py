@@ -1,0 +1,327 @@
+"""Test lamps by Thevenin: one inverse per scenario and state answers for every point at once.
+
+What a point offers is its open voltage and the resistance behind it. The resistance follows from
+the slopes of all pieces at their operating point, and these are read from two solutions that
+differ by a milliampere or so at each point, so that no law of any piece has to be known here. A
+lamp loads the circuit: where it may move a relay or bends the law of another lamp too far, that
+one case is solved again with the lamp drawn into the circuit.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from witnessmark.diagnosis.belief import Flags, Floats, Indices
+from witnessmark.diagnosis.kinds import LAMP, LED
+from witnessmark.networks.circuit import BATTERY_MINUS, Circuit, Kind, Part, Point
+from witnessmark.networks.faults import Fault
+from witnessmark.networks.pieces import LAMP_EXPONENT, LAMP_KNEE_V, Law, Piece, pieces_of
+from witnessmark.networks.solver import Solution, solve
+from witnessmark.networks.test_lamp import LAMP_V, LAMP_W, with_lamp
+
+LEAK_S: Final = 1e-9  # from every point to ground, as the solver has it
+BENT_V: Final = 0.02  # V: an error of second order beyond which a case is solved again
+COIL_MARGIN: Final = 0.05  # of its limit: a coil so near may move
+STRANGE_V: Final = 0.05  # V: a change across a piece of unknown law that needs a second look
+LED_V: Final = 2.0  # V: an LED tester's own drop, from memory
+LED_OHM: Final = 1000.0  # Ω: its resistor; (12 - 2) V over 1 kΩ is 10 mA
+_EXCITING_V: Final = 5.3
+_EXCITING_OHM: Final = 10_000.0
+_LINEAR: Final = {"source", "resistor", "switch", "contact", "fuse"}
+_CHUNK: Final = 512
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Behind:
+    """What lies behind the points of some operating points, B of them.
+
+    Attributes
+    ----------
+    volts
+        B x node: open voltages, without the reference. [V]
+    ohm
+        B x node x node: rise of one node for a current put in at another. [Ω]
+    slope
+        B x piece: slope of each piece's law at its operating point. [S]
+    """
+
+    volts: Floats
+    ohm: Floats
+    slope: Floats
+
+
+def lamp_volts(
+    circuit: Circuit,
+    scenarios: Sequence[tuple[Fault, ...]],
+    solved: Solution,
+    letters: Sequence[str],
+    references: Sequence[str],
+) -> dict[tuple[str, str], Floats]:
+    """Return the volts across a bulb and an LED tester from each point to each reference.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    scenarios
+        The faults of each scenario.
+    solved
+        The solution for these scenarios, in all states.
+    letters
+        The points.
+    references
+        Letters of where the clip is; empty for the battery's negative post.
+
+    Returns
+    -------
+    dict
+        By tool and reference: scenario by state by point. [V]
+    """
+    shape = (len(solved.scenarios), len(solved.states), len(letters))
+    tested = {
+        (tool, reference): np.zeros(shape) for tool in (LAMP, LED) for reference in references
+    }
+    again = {reference: np.zeros(shape, dtype=np.bool_) for reference in references}
+    for rows, behind, moved in _chunks(circuit, scenarios, solved):
+        part = (len(rows), shape[1], shape[2])
+        for reference in references:
+            at = _places(circuit, letters, reference)
+            open_v, ohm = _open(behind, at)
+            lit_v, lit_a = _lamp(open_v, ohm)
+            tested[LAMP, reference][rows] = lit_v.reshape(part)
+            tested[LED, reference][rows] = _led(open_v, ohm).reshape(part)
+            risky = _needs_solving(circuit, solved, rows, behind, at, lit_a)
+            again[reference][rows] = (risky | moved[:, None]).reshape(part)
+    for reference in references:
+        _solve_again(
+            circuit, scenarios, letters, reference, again[reference], tested[LAMP, reference]
+        )
+    return tested
+
+
+def _chunks(
+    circuit: Circuit, scenarios: Sequence[tuple[Fault, ...]], solved: Solution
+) -> Iterator[tuple[Indices, Behind, Flags]]:
+    """Yield scenario numbers, what lies behind their points, and where a contact moved."""
+    excited = _excited(circuit)
+    states = len(solved.states)
+    count, pieces = len(circuit.points), len(solved.pieces)
+    at = np.array([circuit.place[p.first] for p in pieces_of(circuit)])
+    to = np.array([circuit.place[p.second] for p in pieces_of(circuit)])
+    each = max(1, _CHUNK // states)
+    for start in range(0, len(scenarios), each):
+        rows = np.arange(start, min(start + each, len(scenarios)))
+        pushed = solve(excited, [scenarios[row] for row in rows.tolist()])
+        moved = (
+            (pushed.contacts != solved.contacts[rows]).any(axis=-1)
+            | (pushed.blown[..., :pieces] != solved.blown[rows]).any(axis=-1)
+            | pushed.chatter
+            | solved.chatter[rows]
+        ).reshape(-1)
+        volts = solved.volts[rows].reshape(-1, count)
+        moved_v = pushed.volts[..., :count].reshape(-1, count) - volts
+        across = moved_v[:, at] - moved_v[:, to]
+        more_a = (pushed.currents[..., :pieces] - solved.currents[rows]).reshape(-1, pieces)
+        still = np.abs(across) < 1e-12
+        slope = np.where(still, 0.0, more_a / np.where(still, 1.0, across))
+        slope = np.maximum(slope, 0.0)
+        yield (
+            rows,
+            Behind(volts=volts[:, 1:], ohm=_inverse(slope, at, to, count), slope=slope),
+            moved,
+        )
+        assert len(volts) == len(rows) * states
+
+
+def _excited(circuit: Circuit) -> Circuit:
+    """Return the circuit with a little current put in at every point, each its own amount."""
+    source = Point(letter="", words="where the probing current comes from")
+    parts = [
+        Part(
+            name="probing source",
+            kind=Kind.BATTERY,
+            first=source.key,
+            second=BATTERY_MINUS,
+            emf_v=_EXCITING_V,
+            ohm=1e-3,
+        )
+    ]
+    for number, point in enumerate(circuit.points[1:]):
+        uneven = 1.0 + (number * 0.6180339887) % 1.0
+        parts.append(
+            Part(
+                name=f"probing current {number}",
+                kind=Kind.RESISTOR,
+                first=source.key,
+                second=point.key,
+                ohm=_EXCITING_OHM * uneven,
+            )
+        )
+    return replace(
+        circuit, points=(*circuit.points, source), parts=(*circuit.parts, *parts), complaints=()
+    )
+
+
+def _inverse(slope: Floats, at: Indices, to: Indices, count: int) -> Floats:
+    matrix = np.zeros((len(slope), count, count))
+    for piece in range(slope.shape[1]):
+        one, other = int(at[piece]), int(to[piece])
+        siemens = slope[:, piece]
+        matrix[:, one, one] += siemens
+        matrix[:, other, other] += siemens
+        matrix[:, one, other] -= siemens
+        matrix[:, other, one] -= siemens
+    inner = matrix[:, 1:, 1:]
+    inner[:, np.arange(count - 1), np.arange(count - 1)] += LEAK_S
+    return np.asarray(np.linalg.inv(inner), dtype=np.float64)
+
+
+@dataclass(frozen=True, slots=True)
+class _Places:
+    """Rows of the points among the nodes, and of the reference; -1 for the battery's minus."""
+
+    points: Indices
+    reference: int
+
+
+def _places(circuit: Circuit, letters: Sequence[str], reference: str) -> _Places:
+    points = np.array([circuit.place[letter] - 1 for letter in letters], dtype=np.intp)
+    return _Places(points, circuit.place[reference] - 1 if reference else -1)
+
+
+def _rises(behind: Behind, at: _Places) -> Floats:
+    """Return B x node x point: rise of each node for a current into the point, out of the clip."""
+    rises = behind.ohm[:, :, at.points]
+    if at.reference >= 0:
+        rises = rises - behind.ohm[:, :, [at.reference]]
+    return rises
+
+
+def _open(behind: Behind, at: _Places) -> tuple[Floats, Floats]:
+    """Return open voltage and resistance behind each point, B x point."""
+    rises = _rises(behind, at)
+    open_v = behind.volts[:, at.points]
+    ohm = np.take_along_axis(rises, at.points[None, None, :], axis=1)[:, 0, :]
+    if at.reference >= 0:
+        open_v = open_v - behind.volts[:, [at.reference]]
+        ohm = ohm - rises[:, at.reference, :]
+    return open_v, np.maximum(ohm, 0.0)
+
+
+def _law(volts: Floats, k: Floats) -> tuple[Floats, Floats]:
+    """Current and slope of a bulb."""
+    square = volts**2 + LAMP_KNEE_V**2
+    shape = square ** ((LAMP_EXPONENT - 3.0) / 2.0)
+    return k * volts * shape * square, k * shape * (LAMP_KNEE_V**2 + LAMP_EXPONENT * volts**2)
+
+
+def _lamp(open_v: Floats, ohm: Floats) -> tuple[Floats, Floats]:
+    """Return the volts across a bulb behind a resistance, and its current.
+
+    Newton from below: the law is concave, so the steps never pass the root.
+    """
+    k = np.array(LAMP_W / LAMP_V / LAMP_V**LAMP_EXPONENT)
+    wanted = np.abs(open_v)
+    volts = np.zeros_like(wanted)
+    for _ in range(60):
+        current, slope = _law(volts, k)
+        step = (wanted - volts - ohm * current) / (1.0 + ohm * slope)
+        volts = volts + step
+        if np.abs(step).max(initial=0.0) < 1e-9:
+            break
+    current, _ = _law(volts, k)
+    return np.sign(open_v) * volts, np.sign(open_v) * current
+
+
+def _led(open_v: Floats, ohm: Floats) -> Floats:
+    """Return the volts across an LED tester, which lights either way round."""
+    size = np.abs(open_v)
+    loaded = (size + LED_V * ohm / LED_OHM) / (1.0 + ohm / LED_OHM)
+    return np.asarray(np.sign(open_v) * np.where(size > LED_V, loaded, size), dtype=np.float64)
+
+
+def _needs_solving(
+    circuit: Circuit,
+    solved: Solution,
+    rows: Indices,
+    behind: Behind,
+    at: _Places,
+    lit_a: Floats,
+) -> Flags:
+    """Return B x point: where a lamp may move a contact or bends another law too far."""
+    rises = _rises(behind, at)
+    change = -rises * lit_a[:, None, :]  # B x node x point
+    pieces = pieces_of(circuit)
+    risky = np.zeros(lit_a.shape, dtype=np.bool_)
+    bent_v = np.zeros(lit_a.shape)
+    for number, piece in enumerate(pieces):
+        across = _between(change, circuit, piece)
+        if (limits := _limits(circuit, piece)) is not None:
+            here = np.abs(_between(behind.volts[:, :, None], circuit, piece))
+            there = np.abs(_between(behind.volts[:, :, None] + change, circuit, piece))
+            for limit_v in limits:
+                low = np.minimum(here, there) - COIL_MARGIN * limit_v
+                high = np.maximum(here, there) + COIL_MARGIN * limit_v
+                moves = np.abs(there - here) > BENT_V
+                risky |= moves & (low < limit_v) & (high > limit_v)
+        if piece.law is Law.FUSE:
+            current = solved.currents[rows][..., number].reshape(-1, 1)
+            loaded = np.abs(current + behind.slope[:, [number]] * across)
+            risky |= loaded > 0.95 * piece.blow_a
+        elif piece.law is Law.LAMP:
+            here = _between(behind.volts[:, :, None], circuit, piece)
+            on = np.where(behind.slope[:, [number]] > 0, piece.lamp_k, 0.0)
+            more_a = _law(here + across, on)[0] - _law(here, on)[0]
+            error_a = np.abs(more_a - behind.slope[:, [number]] * across)
+            bent_v += error_a * np.abs(_between(rises, circuit, piece))
+        elif piece.law.value not in _LINEAR:
+            risky |= np.abs(across) > STRANGE_V
+    return risky | (bent_v > BENT_V)
+
+
+def _between(nodes: Floats, circuit: Circuit, piece: Piece) -> Floats:
+    """Return the difference across a piece, of an array B x node x anything."""
+    one, other = circuit.place[piece.first] - 1, circuit.place[piece.second] - 1
+    nothing = np.zeros_like(nodes[:, 0])
+    first = nodes[:, one] if one >= 0 else nothing
+    second = nodes[:, other] if other >= 0 else nothing
+    return np.asarray(first - second, dtype=np.float64)
+
+
+def _limits(circuit: Circuit, piece: Piece) -> tuple[float, ...] | None:
+    """Return the voltages at which a coil moves its contact; None of any other piece."""
+    part = circuit.part(piece.part)
+    if "." not in piece.name or piece.law is Law.CONTACT or not part.pull_in_v > 0:
+        return None
+    return part.pull_in_v, part.drop_out_v
+
+
+def _solve_again(
+    circuit: Circuit,
+    scenarios: Sequence[tuple[Fault, ...]],
+    letters: Sequence[str],
+    reference: str,
+    again: Flags,
+    tested: Floats,
+) -> None:
+    """Solve the doubtful cases with the lamp drawn into the circuit, point by point."""
+    states = [state.name for state in circuit.states]
+    for number, letter in enumerate(letters):
+        if letter == reference:
+            continue
+        wanted = again[:, :, number]
+        rows = np.flatnonzero(wanted.any(axis=1))
+        columns = np.flatnonzero(wanted.any(axis=0))
+        if not len(rows):
+            continue
+        lit = with_lamp(circuit, letter, reference) if reference else with_lamp(circuit, letter)
+        found = solve(
+            lit, [scenarios[row] for row in rows.tolist()], [states[at] for at in columns.tolist()]
+        )
+        volts = found.volts[:, :, found.point_place[letter]]
+        if reference:
+            volts = volts - found.volts[:, :, found.point_place[reference]]
+        place = np.ix_(rows, columns)
+        tested[..., number][place] = np.where(wanted[place], volts, tested[..., number][place])
