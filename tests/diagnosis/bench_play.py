@@ -1,5 +1,7 @@
 """A vehicle with a known fault that answers tests, and crews that choose tests in their own way."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from witnessmark.diagnosis import observations as o
@@ -105,7 +107,7 @@ class Vehicle:
 
 def complaints_of(circuit: Circuit, fault) -> list[Observation]:
     """The complaint that a true fault would bring: the first of the sheet that it causes."""
-    solved = solve(circuit, [(), (fault,)])
+    solved = solve(circuit, [(), fault if isinstance(fault, tuple) else (fault,)])
     for complaint in circuit.complaints:
         part = circuit.part(complaint.load)
         ends = [solved.point_place[part.first], solved.point_place[part.second]]
@@ -122,6 +124,12 @@ def complaints_of(circuit: Circuit, fault) -> list[Observation]:
         if caused[complaint.looks]:
             return [Observation(complaint=complaint.key, source="here")]
     return []
+
+
+def every_complaint(circuit: Circuit, faults) -> list[Observation]:
+    """Every complaint of the sheet that some faults bring, seen here."""
+    alone = [replace(circuit, complaints=(complaint,)) for complaint in circuit.complaints]
+    return [seen for sheet in alone for seen in complaints_of(sheet, faults)]
 
 
 def ours(found, circuit, complaints, readings):

@@ -1,12 +1,11 @@
 """Find on the circuits that are shipped: simulated vehicles, half-splitting, the way of a load."""
 
-from importlib import resources
-
 import numpy as np
 import pytest
 
 from diagnosis.bench_play import faults_with_a_complaint, half_splitting, ours, play
 from diagnosis.fan_book import read
+from diagnosis.sheets_shipped import SHEETS, circuit
 from witnessmark.diagnosis.belief import meter_uncertainty
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.find import caution, find_run, way_of_complaint
@@ -16,16 +15,6 @@ from witnessmark.networks.faults import Fault
 from witnessmark.networks.solver import solve
 from witnessmark.networks.test_lamp import with_lamp
 from witnessmark.sheets.circuit import read_circuit
-
-SHEETS = {
-    sheet.name: sheet.read_text(encoding="utf-8")
-    for sheet in resources.files("witnessmark.examples").joinpath("circuits").iterdir()
-    if sheet.name.endswith(".toml")
-}
-
-
-def circuit(name):
-    return read_circuit(SHEETS[name], name)
 
 
 @pytest.mark.second_way("vehicles whose fault is known answer through the solver, with noise")

@@ -13,7 +13,7 @@ from witnessmark.diagnosis.gains import Standing, gains, sizes, standing
 from witnessmark.diagnosis.kinds import KINDS, LAMPS, METER_AND_LAMP, Means
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.offers import Menu, between, kept, menu_of, minutes_after
-from witnessmark.diagnosis.rollout import Problem, rollout
+from witnessmark.diagnosis.rollout import Problem, certain_gains, rollout
 
 WORTH_BITS: Final = 0.04  # a test that tells less is not worth its minutes
 HYPOTHESES: Final = 16  # runs of severities that are played through
@@ -21,6 +21,7 @@ TESTS: Final = 40  # tests that are thought of on the way
 COVERED: Final = 0.8  # of the belief: below it, too much would be left out of the play
 APART_IN_U: Final = 3.0  # sizes so far apart count as different outcomes
 MOST_OUTCOMES: Final = 5
+CLEAR: Final = 0.7  # of the gain in the play that a test must have in earnest
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,15 +131,22 @@ def _ahead(book: Dictionary, left: Standing, found: Weighing) -> int | None:
     repair = np.unique(book.repair_of[suspects], return_inverse=True)[1]
     if repair.max() == 0:
         return None
-    menu = kept_in_order(found.menu, order)
-    problem = Problem(
-        weight=weight / weight.sum(),
-        repair=repair,
-        outcome=_outcomes(book, left, menu, runs),
-        first=found.minutes[order],
-        after=between(menu, book),
+    weight = weight / weight.sum()
+    outcome = _outcomes(book, left, kept_in_order(found.menu, order), runs)
+    # A test whose noise blurs what would be certain in the play is left out of it.
+    clear = found.gain_bits[order] >= CLEAR * certain_gains(weight, repair, outcome)
+    order = order[clear]
+    if len(order) < 2:
+        return None
+    best = rollout(
+        Problem(
+            weight=weight,
+            repair=repair,
+            outcome=outcome[:, clear],
+            first=found.minutes[order],
+            after=between(kept_in_order(found.menu, order), book),
+        )
     )
-    best = rollout(problem)
     return None if best is None else int(order[best])
 
 

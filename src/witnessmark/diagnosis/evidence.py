@@ -112,7 +112,10 @@ def weigh(
 
 
 def log_weights(
-    book: Dictionary, complaints: Sequence[Observation], readings: Sequence[TestReading]
+    book: Dictionary,
+    complaints: Sequence[Observation],
+    readings: Sequence[TestReading],
+    ends: Sequence[Mixture] = (),
 ) -> Floats:
     """Return the log weight of every sample at every supply, not normalised.
 
@@ -124,6 +127,9 @@ def log_weights(
         What was reported.
     readings
         The readings that stand.
+    ends
+        Where a sample stands for a range of severities: the ends of its range. The volts read
+        are then taken as spread evenly over it.
     """
     for reading in readings:
         check_reading(book, reading)
@@ -136,7 +142,7 @@ def log_weights(
         [
             (
                 reading.present,
-                _log_likelihood(book, reading, complaints),
+                _log_likelihood(book, reading, complaints, ends),
                 _log_while_away(book, reading),
             )
             for reading in readings
@@ -253,7 +259,10 @@ def _report(book: Dictionary, complaint: Observation) -> Floats:
 
 
 def _log_likelihood(
-    book: Dictionary, reading: TestReading, complaints: Sequence[Observation]
+    book: Dictionary,
+    reading: TestReading,
+    complaints: Sequence[Observation],
+    ends: Sequence[Mixture],
 ) -> Floats:
     """Return sample by supply: the log likelihood of a reading with the fault there."""
     test = reading.test
@@ -262,7 +271,7 @@ def _log_likelihood(
         first = reading.outcome == KINDS[test.kind].outcomes[0]
         return np.log(chance if first else 1.0 - chance)[:, None]
     flat = ~book.known | wanders(book, test)
-    return _log_of_size(book, reading, size(book, test), flat)
+    return _log_of_size(book, reading, size(book, test), flat, _blur(book, reading, ends))
 
 
 def _log_while_away(book: Dictionary, reading: TestReading) -> Floats | None:
@@ -281,7 +290,22 @@ def _log_while_away(book: Dictionary, reading: TestReading) -> Floats | None:
     return _log_of_size(book, reading, size(book, test, healthy), wandering)
 
 
-def _log_of_size(book: Dictionary, reading: TestReading, predicted: Floats, flat: Flags) -> Floats:
+def _blur(book: Dictionary, reading: TestReading, ends: Sequence[Mixture]) -> Floats | float:
+    """Return how far a sample that stands for a range may be off; evenly spread over it."""
+    if not ends or reading.kind == OHMS or is_lamp(reading.test):
+        return 0.0
+    sizes = np.stack([size(book, reading.test, mix) for mix in ends])
+    blur = (sizes.max(axis=0) - sizes.min(axis=0)) / np.sqrt(12.0)
+    return np.append(blur, np.zeros(len(book.suspect) - len(blur)))[:, None]
+
+
+def _log_of_size(
+    book: Dictionary,
+    reading: TestReading,
+    predicted: Floats,
+    flat: Flags,
+    blur: Floats | float = 0.0,
+) -> Floats:
     """Return sample by supply: the log likelihood of volts, amps, ohms or a lamp."""
     kind = reading.kind
     shares = SUPPLY_SHARES if follows_supply(kind) or is_lamp(reading.test) else np.ones(1)
@@ -299,6 +323,7 @@ def _log_of_size(book: Dictionary, reading: TestReading, predicted: Floats, flat
         _span(book, reading),
         unsteady=flat[:, None],
         meter=METERS[kind],
+        blur_v=blur,
     )
 
 

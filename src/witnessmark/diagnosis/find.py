@@ -10,6 +10,7 @@ from witnessmark.diagnosis.evidence import trouble
 from witnessmark.diagnosis.facts import hazard_words
 from witnessmark.diagnosis.kinds import METER_AND_LAMP, Means
 from witnessmark.diagnosis.observations import Observation, TestReading
+from witnessmark.diagnosis.pair_grid import with_pairs
 from witnessmark.diagnosis.path import Way, way_of
 from witnessmark.diagnosis.run import FindRun, run
 from witnessmark.diagnosis.sentences import listed
@@ -58,7 +59,9 @@ def find_run(
     BenchError
         If a complaint, point or state is not on the sheet, or a reading cannot be.
     """
+    own = tuple(sorted((rates or {}).items()))
     book = dictionary_of(circuit, rates)
+    book = with_pairs(circuit, own, book, complaints, readings)
     way = way_of_complaint(circuit, complaints)
     found = run(
         book,

@@ -25,7 +25,6 @@ from witnessmark.diagnosis.kinds import (
 from witnessmark.diagnosis.observations import Test
 from witnessmark.diagnosis.outcomes import HEATED
 
-
 SECOND_PROBE: Final = 0.5  # min: to place the other probe elsewhere than on the battery
 
 

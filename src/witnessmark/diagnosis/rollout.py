@@ -90,6 +90,25 @@ def rollout(problem: Problem, candidates: int = CANDIDATES) -> int | None:
     return int(tried[int(np.argmin(minutes))])
 
 
+def certain_gains(weight: Floats, repair: Indices, outcome: Indices) -> Floats:
+    """Return the gain of each test with certain outcomes. [bit]
+
+    Parameters
+    ----------
+    weight
+        Belief in each hypothesis; adds up to 1.
+    repair
+        For each hypothesis, the number of its repair.
+    outcome
+        Hypothesis by test: number of the outcome.
+    """
+    nothing = np.zeros(outcome.shape[1])
+    problem = Problem(
+        weight=weight, repair=repair, outcome=outcome, first=nothing, after=nothing[:, None]
+    )
+    return np.asarray(_gains(problem, weight[None, :])[0], dtype=np.float64)
+
+
 def expected_minutes(problem: Problem, tried: Indices) -> Floats:
     """Return the expected minutes of each test with the one-step rule after it. [min]
 
