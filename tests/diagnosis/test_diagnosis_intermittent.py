@@ -24,7 +24,7 @@ def test_the_weight_is_the_sum_over_steady_and_coming_and_going():
     )
     for sample in range(4):
         f, h = np.exp(there[:, sample, 0]), np.exp(away[:, sample, 0])
-        steady = f[0] * SEEN_AWAY * f[1] * f[2]
+        steady = (1 - SEEN_AWAY) * f[0] * SEEN_AWAY * f[1] * f[2]
         going = HERE * f[0] * (1 - HERE) * h[1] * (HERE * f[2] + (1 - HERE) * h[2])
         expected = (1 - goes[sample]) * steady + goes[sample] * going
         assert np.exp(got[sample, 0]) == pytest.approx(expected)

@@ -67,7 +67,7 @@ def joint_log_weight(
             steady = steady + there
             going = going + there
         elif present is True:
-            steady = steady + there
+            steady = steady + there + np.log1p(-SEEN_AWAY)
             going = going + there + np.log(HERE)
         elif present is False:
             steady = steady + there + np.log(SEEN_AWAY)
