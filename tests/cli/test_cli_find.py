@@ -91,7 +91,7 @@ def test_out_of_reach_undo_and_a_lamp_are_taken(capsys, monkeypatch):
         ("what,where,state,value\nvolts,A,fast,12\n", "The sheet has the states"),
         ("what,where,state,value\nloud,A,run,12\n", "It must be one of volts, lamp"),
         ("what,where,state,value\nlamp,A,run,bright\n", "It must be lit, dim or dark"),
-        ("what,where,value,present\nvolts,A,12,maybe\n", "It must be yes, no or empty"),
+        ("what,where,value,present\nvolts,A,12,maybe\n", "It must be yes, no, unsure or empty"),
         ("where,value\nA,12\n", "line 1: The heading has"),
         ("", "line 1: The heading has"),
     ],
@@ -120,6 +120,36 @@ def test_a_reading_while_the_complaint_was_away_is_told_as_such(tmp_path, capsys
 
     assert main(["find", FAN, "--readings", str(file)]) == 1
     assert "clears nobody" in capsys.readouterr().out
+
+
+def test_every_kind_of_test_is_taken_from_a_file(tmp_path, capsys):
+    file = tmp_path / "readings.csv"
+    file.write_text(
+        "what,where,state,value,reference,present\ncomplaint,slow,,here,,\n"
+        "look,C4,,sound,,\nheat,S9,run,cool,,yes\nclamp,W1,run,6.2 A,,yes\n"
+        "volts,E,run,2.9,F,no\nohms,F12,,0.1,,\nwiggle,G7,run,changes,,unsure\n"
+    )
+
+    assert main(["find", FAN, "--readings", str(file), "--json"]) in (0, 1)
+    found = json.loads(capsys.readouterr().out)
+    assert [r["text"] for r in found["readings"]][:3] == ["sound", "cool", "6.2 A"]
+    assert found["belief"][0]["part"] == "G7"
+
+
+def test_only_what_is_at_hand_is_asked_for(capsys):
+    assert main(["find", FAN, "--complaints", "slow", "--json", "--tools", "test lamp"]) == 1
+    assert json.loads(capsys.readouterr().out)["next_test"]["kind"] == "lamp"
+    assert main(["find", FAN, "--complaints", "slow", "--tools", "hammer"]) == 2
+    assert "Choose from these" in capsys.readouterr().err
+
+
+def test_above_60_v_nothing_is_asked(tmp_path, capsys):
+    sheet = tmp_path / "fan.toml"
+    text = (EXAMPLES / "circuits" / "fan.toml").read_text(encoding="utf-8")
+    sheet.write_text(text.replace('emf = "12.6 V"', 'emf = "96 V"'))
+
+    assert main(["find", str(sheet), "--complaints", "slow"]) == 2
+    assert "carries 96 V" in capsys.readouterr().err
 
 
 def test_a_missing_sheet_is_told(capsys):

@@ -23,7 +23,7 @@ from witnessmark.diagnosis.outcomes import (
     SEEN_BY_KIND,
     SEEN_BY_MODE,
 )
-from witnessmark.networks.circuit import Circuit, Look
+from witnessmark.networks.circuit import Circuit, Kind, Look, Part
 from witnessmark.networks.fault_modes import fault_modes
 from witnessmark.networks.pieces import pieces_of
 from witnessmark.networks.solver import solve
@@ -79,6 +79,23 @@ class Vehicle:
         chances = lamp_chances(np.array([across]))[0]
         return str(self.random.choice(KINDS["lamp"].outcomes, p=chances))
 
+    def cured(self, test) -> str:
+        """Whether the first complaint is gone with a good part in place, or over a jumper."""
+        sheet, faults = self.circuit, self.faults
+        if test.kind == "swap":
+            faults = tuple(fault for fault in faults if fault.part != test.part)
+        else:
+            part = sheet.part(test.part)
+            lead = Part(name="lead", kind=Kind.WIRE, first=part.first, second=part.second, ohm=0.02)
+            sheet = replace(sheet, parts=(*sheet.parts, lead))
+        still = any(
+            seen.complaint == asked.complaint
+            for asked in self.complaints[:1]
+            for seen in every_complaint(sheet, faults)
+        )
+        yes, no = KINDS[test.kind].outcomes
+        return no if still else yes
+
     def sign(self, test) -> str:
         """What eyes, fingers and wiggling find, as often as shop habit says."""
         mine = [fault for fault in self.faults if fault.part == test.part]
@@ -89,6 +106,8 @@ class Vehicle:
         elif test.kind == "wiggle":
             chance = MOVES if mine and mine[0].mode in LOOSE_MODES else FALSE_SIGN
         else:
+            if test.kind in ("swap", "jumper"):
+                return self.cured(test)
             assert test.kind == "heat", "not simulated"
             pieces = [p for p in self.solved.pieces if p.split(".")[0] == test.part]
             ends = {p.name: (p.first, p.second) for p in pieces_of(self.circuit)}

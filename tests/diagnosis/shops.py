@@ -22,7 +22,7 @@ from witnessmark.diagnosis.outcomes import load_looks
 from witnessmark.diagnosis.pair_grid import with_pairs
 from witnessmark.diagnosis.pairs import AT_ONCE
 from witnessmark.diagnosis.predicting import powers
-from witnessmark.diagnosis.reports import LOOKS, REPORTED
+from witnessmark.diagnosis.reports import ATTENTIVE, LOOKS
 from witnessmark.diagnosis.run import _done
 from witnessmark.diagnosis.several import unexplained_words
 from witnessmark.diagnosis.stop import CAUSE, stop_rule
@@ -69,7 +69,7 @@ def drawn(sheet, random, misreport=0.0):
         power = powers(sheet, solve(sheet, scenarios))
         true = [look_of(book, found, power[1], random) for found in seen.values()]
         source = "here" if random.random() < 0.5 else "customer"
-        said = [str(random.choice(LOOKS, p=REPORTED[source][LOOKS.index(look)])) for look in true]
+        said = [str(random.choice(LOOKS, p=ATTENTIVE[source][LOOKS.index(look)])) for look in true]
         said = [str(random.choice(LOOKS)) if random.random() < misreport else look for look in said]
         if all(look == "works" for look in said):
             continue

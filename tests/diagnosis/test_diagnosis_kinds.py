@@ -8,7 +8,7 @@ import pytest
 from diagnosis.sheets_shipped import SHEETS, circuit
 from witnessmark.diagnosis import facts
 from witnessmark.diagnosis import observations as o
-from witnessmark.diagnosis.building import dictionary_of
+from witnessmark.diagnosis.building import dictionary_of, with_jumpers
 from witnessmark.diagnosis.evidence import check_reading, weigh
 from witnessmark.diagnosis.facts import hazard_words, spans
 from witnessmark.diagnosis.find import find_run
@@ -46,7 +46,7 @@ def parts_after(sheet, *readings, said=("slow",)):
 
 @pytest.mark.parametrize("name", SHEETS)
 def test_the_key_of_every_test_comes_back(name):
-    menu = menu_of(dictionary_of(circuit(name)), EVERYTHING)
+    menu = menu_of(with_jumpers(circuit(name)), EVERYTHING)
 
     assert {test.kind for test in menu.tests} == set(KINDS)
     assert [o.parse_test_key(key) for key in menu.keys] == list(menu.tests)
@@ -54,7 +54,7 @@ def test_the_key_of_every_test_comes_back(name):
 
 
 def test_only_tests_with_their_tool_and_permit_are_offered():
-    book = dictionary_of(circuit("headlamps.toml"))
+    book = with_jumpers(circuit("headlamps.toml"))
     kinds = {test.kind for test in menu_of(book, means(["meter"])).tests}
     assert kinds == {"volts", "ohms"}
     lead = means(["meter", "fused jumper lead"])
@@ -67,7 +67,7 @@ def test_only_tests_with_their_tool_and_permit_are_offered():
 
 @pytest.mark.parametrize("name", SHEETS)
 def test_no_test_on_the_menu_hurts(name):
-    book = dictionary_of(circuit(name))
+    book = with_jumpers(circuit(name))
 
     assert [
         why_not(book, test) for test in menu_of(book, EVERYTHING).tests if why_not(book, test)
@@ -208,7 +208,7 @@ def test_each_sign_moves_the_belief_the_way_it_should(key, outcome, part, rises)
 @pytest.mark.second_way("a lead drawn into the circuit and solved")
 def test_a_jumper_round_the_relay_tells_a_dead_coil_feed_from_a_dead_motor():
     sheet = circuit("fan.toml")
-    book = dictionary_of(sheet)
+    book = with_jumpers(sheet)
     works = sign_chances(book, o.parse_test_key("jumper K3 state=run"))
     keys = [s.key for s in book.suspects]
 

@@ -6,7 +6,9 @@ from io import BytesIO
 from PIL import Image
 from playwright.sync_api import Page, expect
 
-from witnessmark.networks import parse_fault, solve
+from diagnosis.bench_play import Vehicle
+from witnessmark.diagnosis.observations import parse_test_key
+from witnessmark.networks import parse_fault
 from witnessmark.sheets.circuit import read_circuit
 
 DESKTOP = {"viewport": {"width": 1440, "height": 900}}
@@ -74,28 +76,21 @@ def mark_here(page: Page, pin: str = TEACHER_PIN, name: str = "Mark step") -> No
         page.get_by_role("button", name=re.compile(f"^{name}")).click()
 
 
-def meter(sheet: str, hidden: str, test: str) -> float:
-    """Return what a meter shows for a test such as 'volts E state=run', with the hidden fault."""
-    found = re.fullmatch(r"(?:volts|lamp) (\w+) state=(\S+)", test)
-    assert found, test
-    point, state = found.groups()
-    circuit = read_circuit(sheet, "the sheet")
-    return solve(circuit, [[parse_fault(hidden, circuit)]]).voltage(point, state)
-
-
 def follow_the_advice(page: Page, sheet: str, hidden: str) -> int:
-    """Do the advised test and keep its reading, until the cause can be named."""
+    """Do the advised test and keep what it shows, until the cause can be named."""
+    circuit = read_circuit(sheet, "the sheet")
+    vehicle = Vehicle(circuit, parse_fault(hidden, circuit), seed=1)
     for turn in range(15):
         if page.get_by_text("Cause found").count():
             return turn
         test = page.locator("#next input[name=test]").first.get_attribute("value")
         assert test
-        entry = page.locator("#rd")
-        if entry.count():
-            entry.fill(f"{meter(sheet, hidden, test):.2f}")
-            page.locator("#next .erow").get_by_role("button", name="Keep").click()
+        shown = vehicle.answer(parse_test_key(test))
+        if shown.outcome:
+            page.locator(f"#next button[value='{shown.outcome}']").first.click()
         else:
-            page.locator("#next").get_by_role("button", name="Lit").first.click()
+            page.locator("#rd").fill(f"{shown.value:.2f}")
+            page.locator("#next .erow").get_by_role("button", name="Keep").click()
         expect(page.locator("#readings tbody tr")).to_have_count(turn + 1)
     raise AssertionError("fifteen readings and no cause")
 

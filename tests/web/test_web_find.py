@@ -66,6 +66,24 @@ def opened(cast, van):
     return browser
 
 
+def told(key):
+    """What the advised test shows on this van."""
+    kind, place = key.split()[:2]
+    if kind == "volts":
+        to = key.partition(" to=")[2].split()
+        volts = float(VOLTS[place]) - (float(VOLTS[to[0]]) if to else 0.0)
+        return {"text": f"{volts:.1f}"}
+    if kind == "clamp":
+        return {"text": "6.2"}
+    if kind == "ohms":
+        return {"text": "0.2"}
+    if kind == "lamp":
+        across = abs(float(VOLTS[place]) - (float(VOLTS["A"]) if " to=A" in key else 0.0))
+        return {"outcome": "lit" if across > 8 else "dim" if across > 2.5 else "dark"}
+    words = {"look": ("bad", "sound"), "wiggle": ("changes", "steady"), "heat": ("hot", "cool")}
+    return {"outcome": words[kind][place != "G7"]}
+
+
 def advised(page):
     """Return the key of the advised test."""
     found = re.search(r'name="test" value="([^"]+)"', page)
@@ -79,7 +97,7 @@ def follow(browser, van):
         if "Cause found" in page:
             return page
         key = advised(page)
-        answer = send(browser, van, "reading", test=key, text=VOLTS[key.split()[1]])
+        answer = send(browser, van, "reading", test=key, present="yes", **told(key))
         assert answer.status_code == 302, answer.content.decode()
     raise AssertionError("the advised readings lead nowhere")
 
@@ -100,7 +118,7 @@ def test_the_advised_readings_lead_to_the_cause_and_the_teacher_marks_it(cast, v
 
     marking = f"/jobs/{van.number}/cause/mark"
     page = opened.get(marking).content.decode()
-    assert "F, stud G7, the fan running" in page  # a test in words, not its key
+    assert "E, motor −, the fan running" in page  # a test in words, not its key
     digest = re.search(r'name="digest" value="([0-9a-f]{64})"', page)[1]
     sent = {"id": str(uuid4()), "digest": digest, "pin": TEACHER_PIN, "who": str(cast.teacher.pk)}
     assert opened.post(marking, sent).status_code == 302
@@ -112,7 +130,7 @@ def test_the_hand_back_paper_names_the_test_that_proved_the_cause(van, opened):
     send(opened, van, "cause", statement="G7 ground joint: high resistance.")
     page = opened.get(f"/jobs/{van.number}/release?for=owner")
     assert page.status_code == 200
-    assert "F, stud G7, the fan running: 2.8 V" in page.content.decode()
+    assert "E, motor −, the fan running: 2.9 V" in page.content.decode()
     paper = opened.get(f"/jobs/{van.number}/release/paper.pdf")
     assert paper.content.startswith(b"%PDF")
 
@@ -187,7 +205,13 @@ def test_sending_a_reading_twice_keeps_one(van, opened):
         ({"test": "volts E state=run", "text": "1200"}, "Check the scale of the meter"),
         ({"test": "volts Q state=run", "text": "12"}, "The sheet has the points"),
         ({"test": "ohm E", "text": "12"}, "Choose the test from the screen again"),
-        ({"kind": "lamp", "point": "D", "state": "run", "text": "bright"}, "lit, dim or dark"),
+        ({"kind": "lamp", "place": "D", "state": "run", "text": "bright"}, "lit, dim or dark"),
+        ({"test": "ohms F12 state=run", "text": "1"}, "An ohmmeter on a live circuit"),
+        (
+            {"kind": "jumper", "place": "F12", "state": "run", "text": "works"},
+            "the protection away",
+        ),
+        ({"kind": "look", "place": "C4", "text": "lovely"}, "It must be sound or bad"),
     ],
 )
 def test_a_reading_that_cannot_be_is_refused_with_what_was_typed(fields, words, van, opened):
@@ -199,9 +223,9 @@ def test_a_reading_that_cannot_be_is_refused_with_what_was_typed(fields, words, 
 
 
 def test_a_comma_a_lamp_and_another_point_are_taken(van, opened):
-    send(opened, van, "reading", test="volts A state=run", text="12,5", asked="1")
+    send(opened, van, "reading", test="volts A state=run", text="12,5", present="yes")
     send(opened, van, "reading", test="lamp D state=run", outcome="lit")
-    send(opened, van, "reading", kind="volts", point="B", state="off", text="12.6")
+    send(opened, van, "reading", kind="volts", place="B", state="off", text="12.6")
 
     rows = {row.key: row for row in Reading.objects.filter(job=van)}
     assert rows["volts A state=run"].present == "yes"
@@ -232,7 +256,7 @@ def test_a_corrected_reading_takes_the_old_ones_place(van, opened):
 
 
 def test_a_reading_while_the_complaint_was_away_clears_nobody(van, opened):
-    fields = {"test": "volts E state=run", "text": "0.18", "asked": "1", "away": "1"}
+    fields = {"test": "volts E state=run", "text": "0.18", "present": "no"}
     send(opened, van, "reading", **fields)
 
     assert Reading.objects.get(job=van).present == "no"

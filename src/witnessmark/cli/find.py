@@ -9,9 +9,25 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
+from witnessmark.diagnosis.facts import hazard_words
 from witnessmark.diagnosis.find import caution, find_run
-from witnessmark.diagnosis.kinds import LAMP, VOLTS
-from witnessmark.diagnosis.observations import Observation, TestReading
+from witnessmark.diagnosis.kinds import (
+    KINDS,
+    LAMP,
+    LAMPS,
+    METER_AND_LAMP,
+    VOLTS,
+    Means,
+    kind_named,
+    means,
+)
+from witnessmark.diagnosis.observations import (
+    Observation,
+    Test,
+    TestReading,
+    parse_test_key,
+    test_key,
+)
 from witnessmark.diagnosis.run import FindRun
 from witnessmark.diagnosis.sentences import minutes_words
 from witnessmark.diagnosis.stop import CAUSE
@@ -22,20 +38,27 @@ from witnessmark.sheets.circuit import read_circuit
 
 COLUMNS: Final = ("what", "where", "state", "value", "reference", "present")
 NEEDED: Final = ("what", "where", "value")
-PRESENT: Final = {"": None, "yes": True, "no": False}
-LAMP_LETTERS: Final = {"l": "lit", "m": "dim", "d": "dark", "lit": "lit", "dim": "dim"}
-LAMP_WORDS: Final = LAMP_LETTERS | {"dark": "dark"}
+PRESENT: Final = {"": None, "unsure": None, "yes": True, "no": False}
+AWAY: Final = "a "  # before an answer: the complaint was away
+WORDS: Final = {outcome: kind.name for kind in KINDS.values() for outcome in kind.outcomes}
 
 EPILOG: Final = """
 The readings file is a CSV with a heading line. Columns:
-  what       complaint, volts or lamp
-  where      key of the complaint, or letter of the point
-  state      operating state during the test; empty: that of the first complaint
+  what       complaint; or volts, lamp, led, ohms, clamp, wiggle, look, heat, swap, jumper
+  where      key of the complaint, letter of the point, or name of the part
+  state      operating state during the test; empty: that of the first complaint; ohms and look
+             have none
   value      complaint: customer (the customer says) or here (seen here);
-             volts: what the meter shows, 12.4 or 12,4 V or 180 mV; lamp: lit, dim or dark
+             volts, ohms, clamp: what the meter shows, 12.4 or 12,4 V or 180 mV, ohms also open;
+             lamp, led: lit, dim or dark; wiggle: changes or steady; look: bad or sound;
+             heat: hot or cool; swap, jumper: works or no change
   reference  letter of the other probe's point; empty: the battery's negative post
-  present    yes or no: was the complaint there during the test; empty: nobody said
+  present    yes, no or unsure: was the complaint there during the test; empty: nobody said
 The last three may be left out.
+
+--tools names what is at hand (default: meter, test lamp); every other test is left out:
+  meter, "test lamp", "LED tester", "clamp meter", "eyes and hands", "known-good part",
+  "fused jumper lead" (needs --permits "live circuits")
 
 example:
   what,where,state,value
@@ -57,6 +80,7 @@ class Entries:
     complaints: list[Observation] = field(default_factory=list)
     readings: list[TestReading] = field(default_factory=list)
     out_of_reach: list[str] = field(default_factory=list)
+    means: Means = METER_AND_LAMP
 
 
 def add_to(subparsers: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -74,6 +98,8 @@ def add_to(subparsers: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
         "--complaints", metavar="KEY", nargs="+", default=[], help="complaints the customer has"
     )
     parser.add_argument("--readings", metavar="FILE.csv", type=Path, help="readings to judge")
+    parser.add_argument("--tools", metavar="TOOL", nargs="+", help="what is at hand")
+    parser.add_argument("--permits", metavar="PERMIT", nargs="+", default=[], help="held permits")
     parser.add_argument("--json", action="store_true", help="print the answer for a program")
     parser.set_defaults(run=run)
 
@@ -81,13 +107,18 @@ def add_to(subparsers: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
 def run(asked: argparse.Namespace) -> int:
     """Run the command."""
     circuit = read_circuit(asked.sheet.read_text(encoding="utf-8"), asked.sheet.name)
+    if words := hazard_words(circuit):
+        print(words, file=sys.stderr)
+        return 2
     entries = Entries(complaints=[Observation(complaint=key) for key in asked.complaints])
+    if asked.tools or asked.permits:
+        entries.means = means(asked.tools or METER_AND_LAMP.tools, asked.permits)
     if asked.readings:
         text = asked.readings.read_text(encoding="utf-8-sig")
         read_csv(text, asked.readings.name, circuit, entries)
-        result = find_run(circuit, entries.complaints, entries.readings)
+        result = found_so_far(circuit, entries)
     elif asked.json:
-        result = find_run(circuit, entries.complaints, entries.readings)
+        result = found_so_far(circuit, entries)
     else:
         result = ask(circuit, entries, input)
     if asked.json:
@@ -96,6 +127,13 @@ def run(asked: argparse.Namespace) -> int:
     else:
         print(told(result))
     return 0 if result.stop.kind == CAUSE else 1
+
+
+def found_so_far(circuit: Circuit, entries: Entries) -> FindRun:
+    """Return the run for what was said and read."""
+    return find_run(
+        circuit, entries.complaints, entries.readings, entries.out_of_reach, entries.means
+    )
 
 
 def read_csv(text: str, name: str, circuit: Circuit, entries: Entries) -> None:
@@ -140,17 +178,16 @@ def _add(cells: dict[str, str], line: int, circuit: Circuit, entries: Entries) -
     if cells["present"].lower() not in PRESENT:
         raise BenchError(
             f'The column "present" says "{cells["present"]}".',
-            "It must be yes, no or empty.",
+            "It must be yes, no, unsure or empty.",
             "Say whether the complaint was there during the test.",
         )
+    kind = kind_named(what)
+    state = cells["state"] or first_state(circuit, entries)
+    if not kind.in_state and not cells["state"]:
+        state = ""
+    key = test_key(kind.name, cells["where"], state, cells["reference"])
     taken = reading(
-        number=line,
-        kind=what,
-        point=cells["where"],
-        state=cells["state"] or first_state(circuit, entries),
-        text=cells["value"],
-        reference=cells["reference"],
-        present=PRESENT[cells["present"].lower()],
+        str(line), parse_test_key(key), cells["value"], PRESENT[cells["present"].lower()]
     )
     find_run(circuit, entries.complaints, [taken])
     entries.readings.append(taken)
@@ -164,25 +201,20 @@ def first_state(circuit: Circuit, entries: Entries) -> str:
     return circuit.states[0].name
 
 
-def reading(
-    number: int,
-    kind: str,
-    point: str,
-    state: str,
-    text: str,
-    reference: str = "",
-    present: bool | None = None,
-) -> TestReading:
+def reading(id: str, test: Test, text: str, present: bool | None = None) -> TestReading:
     """Return one reading from its text."""
+    kind = KINDS[test.kind]
+    is_word = not kind.unit or text.lower() in kind.outcomes
     return TestReading(
-        id=str(number),
-        kind=kind,
-        point=point,
-        state=state,
-        reference=reference,
+        id=id,
+        kind=test.kind,
+        point=test.point,
+        state=test.state,
+        reference=test.reference,
+        part=test.part,
         text=text,
-        quantity=parse(text, "V") if kind == VOLTS else None,
-        outcome=LAMP_WORDS.get(text.lower(), text) if kind == LAMP else "",
+        quantity=None if is_word else parse(text, kind.unit),
+        outcome=text.lower() if is_word else "",
         present=present,
     )
 
@@ -192,17 +224,17 @@ def ask(circuit: Circuit, entries: Entries, answer: Callable[[str], str]) -> Fin
     try:
         if not entries.complaints:
             _ask_complaint(circuit, entries, answer)
-        result = find_run(circuit, entries.complaints, entries.readings)
+        result = found_so_far(circuit, entries)
         while (advice := result.next_test) is not None:
             print(f"\n{advice.sentence} ({minutes_words(advice.minutes)})\n{advice.why}")
             if careful := caution(circuit, advice.state):
                 print(f"Caution: {careful}")
             _ask_reading(circuit, entries, result, answer)
-            result = find_run(circuit, entries.complaints, entries.readings, entries.out_of_reach)
+            result = found_so_far(circuit, entries)
             print("  " + ", ".join(f"{s.words} {s.percent}" for s in result.belief[:3]))
     except EOFError:
         print()
-    return find_run(circuit, entries.complaints, entries.readings, entries.out_of_reach)
+    return found_so_far(circuit, entries)
 
 
 def _ask_complaint(circuit: Circuit, entries: Entries, answer: Callable[[str], str]) -> None:
@@ -226,22 +258,30 @@ def _ask_reading(
     """Ask for one reading until it can be used; "x" and "u" change what is asked instead."""
     advice = result.next_test
     assert advice is not None
-    lamp = "lit, dim or dark" if advice.kind == LAMP else "volts; or lit, dim, dark by test lamp"
+    kind = KINDS[advice.kind]
+    ways = [f"in {kind.unit}"] if kind.unit else []
+    ways += [f"{choice.outcome}: {choice.words}" for choice in advice.choices]
+    if advice.kind == VOLTS:
+        ways.append("lit, dim or dark by test lamp")
     while True:
-        said = answer(f"{advice.label} ({lamp}; x out of reach, u undo): ").strip()
+        said = answer(
+            f"{advice.label} ({'; '.join(ways)}; a before it: complaint away; x out of reach, "
+            "u undo): "
+        ).strip()
         if said == "x":
-            entries.out_of_reach.append(advice.point)
+            entries.out_of_reach.append(advice.point or advice.part)
             return
         if said == "u":
             if entries.readings:
                 entries.readings.pop()
             return
-        kind = LAMP if said.lower() in LAMP_WORDS else advice.kind
-        reference = advice.reference if kind == advice.kind else ""
+        is_away = said.lower().startswith(AWAY)
+        text = said[len(AWAY) :].strip() if is_away else said
+        test = parse_test_key(advice.key)
+        if test.kind == VOLTS and WORDS.get(text.lower()) in LAMPS:
+            test = Test(kind=LAMP, point=test.point, state=test.state)
         try:
-            taken = reading(
-                len(entries.readings) + 1, kind, advice.point, advice.state, said, reference
-            )
+            taken = reading(str(len(entries.readings) + 1), test, text, not is_away)
             find_run(circuit, entries.complaints, [taken])
         except BenchError as error:
             print(error)
@@ -255,6 +295,7 @@ def told(result: FindRun) -> str:
     lines = ["Suspects"]
     lines += [f"  {share.percent:>9}  {share.words}" for share in result.belief[:6]]
     lines += [f"Questioned: {r.where} read {r.text}. {r.note}" for r in result.readings if r.note]
+    lines += [result.common.sentence] if result.common.sentence else []
     lines += [f"Not explained: {words}" for words in result.unexplained]
     lines += [twins.sentence for twins in result.twins]
     if result.stop.headline:

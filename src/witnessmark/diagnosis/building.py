@@ -12,7 +12,6 @@ from witnessmark.diagnosis.dictionary import (
     SOMETHING_ELSE,
     Dictionary,
     Mixture,
-    PartPlace,
     Predictions,
     Setting,
     Suspect,
@@ -175,7 +174,7 @@ def _dictionary(circuit: Circuit, rates: Rates) -> Dictionary:
             for c in circuit.complaints
         ),
         loads=loads_of(circuit),
-        solved=replace(predicted.shown, jumped=_jumped(circuit, scenarios, parts)),
+        solved=predicted.shown,
         mix=Mixture(
             corner=np.vstack([samples.corner, [[0, 0]]]),
             weight=np.vstack([samples.share, [[1.0, 0.0]]]),
@@ -190,18 +189,35 @@ def _dictionary(circuit: Circuit, rates: Rates) -> Dictionary:
     )
 
 
-def _jumped(
-    circuit: Circuit, scenarios: Sequence[tuple[Fault, ...]], parts: Sequence[PartPlace]
-) -> dict[tuple[str, str], Floats]:
-    """Return what the complained loads would do with each of the bridged parts."""
+@lru_cache(maxsize=KEPT)
+def with_jumpers(circuit: Circuit, rates: Rates = ()) -> Dictionary:
+    """Return the dictionary with what the complained loads would do with a part bridged.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    rates
+        The shop's own weights by kind and mode, as sorted items.
+
+    Notes
+    -----
+    Each bridged part is a circuit of its own to solve, so this waits until a jumper lead is at
+    hand, and somebody's permit.
+    """
+    book = _dictionary(circuit, rates)
+    scenarios: list[tuple[Fault, ...]] = [()]
+    modes = weighted_modes(circuit, rates)
+    scenarios += [(fault,) for mode in modes for fault in mode.faults]
     states = dict.fromkeys(complaint.state for complaint in circuit.complaints)
-    return {
+    bridged = {
         (place.name, state): jumped(circuit, scenarios, place, state, (part.first, part.second))
-        for place in parts
+        for place in book.parts
         if place.kind in _BRIDGED and not place.no_jumper
         for part in [circuit.part(place.name)]
         for state in states
     }
+    return replace(book, solved=replace(book.solved, jumped=bridged))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -21,6 +21,7 @@ TESTS: Final = 40  # tests that are thought of on the way
 COVERED: Final = 0.8  # of the belief: below it, too much would be left out of the play
 APART_IN_U: Final = 3.0  # sizes so far apart count as different outcomes
 MOST_OUTCOMES: Final = 5
+NEAR: Final = 0.5  # of the best rate: a test below it is not put first, whatever comes after
 CLEAR: Final = 0.7  # of the gain in the play that a test must have in earnest
 
 
@@ -93,7 +94,7 @@ def compare(
     ahead
         Whether to play the best tests to the end; else the one-step rule decides.
     """
-    menu = menu_of(book, means)
+    menu = menu_of(book, means, complaints)
     if done or out_of_reach:
         barred = set(out_of_reach)
         chosen = np.array(
@@ -145,7 +146,8 @@ def _ahead(book: Dictionary, left: Standing, found: Weighing) -> int | None:
             outcome=outcome[:, clear],
             first=found.minutes[order],
             after=between(kept_in_order(found.menu, order), book),
-        )
+        ),
+        among=rate[order] >= NEAR * rate[leader],
     )
     return None if best is None else int(order[best])
 

@@ -4,11 +4,11 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
-from witnessmark.diagnosis.building import dictionary_of
+from witnessmark.diagnosis.building import dictionary_of, with_jumpers
 from witnessmark.diagnosis.dictionary import HEALTHY
 from witnessmark.diagnosis.evidence import trouble
 from witnessmark.diagnosis.facts import hazard_words
-from witnessmark.diagnosis.kinds import METER_AND_LAMP, Means
+from witnessmark.diagnosis.kinds import JUMPER, KINDS, METER_AND_LAMP, Means
 from witnessmark.diagnosis.observations import Observation, TestReading
 from witnessmark.diagnosis.pair_grid import with_pairs
 from witnessmark.diagnosis.path import Way, way_of
@@ -60,7 +60,8 @@ def find_run(
         If a complaint, point or state is not on the sheet, or a reading cannot be.
     """
     own = tuple(sorted((rates or {}).items()))
-    book = dictionary_of(circuit, rates)
+    bridges = means.allow(KINDS[JUMPER]) or any(one.kind == JUMPER for one in readings)
+    book = with_jumpers(circuit, own) if bridges else dictionary_of(circuit, rates)
     book = with_pairs(circuit, own, book, complaints, readings)
     way = way_of_complaint(circuit, complaints)
     found = run(

@@ -1,6 +1,6 @@
 """Every test that a crew can do on a circuit, with its minutes from where it stands."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Final
@@ -22,7 +22,7 @@ from witnessmark.diagnosis.kinds import (
     WIGGLE,
     Means,
 )
-from witnessmark.diagnosis.observations import Test
+from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.outcomes import HEATED
 
 SECOND_PROBE: Final = 0.5  # min: to place the other probe elsewhere than on the battery
@@ -54,7 +54,9 @@ class Menu:
         return self.keys.index(key)
 
 
-def menu_of(book: Dictionary, means: Means = METER_AND_LAMP) -> Menu:
+def menu_of(
+    book: Dictionary, means: Means = METER_AND_LAMP, complaints: Sequence[Observation] = ()
+) -> Menu:
     """Return every test that a crew with some means can do; none that hurts is among them.
 
     Parameters
@@ -63,8 +65,13 @@ def menu_of(book: Dictionary, means: Means = METER_AND_LAMP) -> Menu:
         Dictionary of the circuit.
     means
         Tools and permits of the crew.
+    complaints
+        What was reported: eyes, fingers, swaps and jumpers are for the states of these; for those
+        of every complaint of the sheet where nothing was reported.
     """
-    complained = tuple(dict.fromkeys(trouble.state for trouble in book.troubles))
+    told = {complaint.complaint for complaint in complaints}
+    states = [trouble.state for trouble in book.troubles if not told or trouble.key in told]
+    complained = tuple(dict.fromkeys(states))
     return _menu(
         book.settings,
         book.places,
@@ -108,7 +115,9 @@ def _menu(
                     tests.append(Test(kind=HEAT, part=part.name, state=state))
                 if part.may_swap:
                     tests.append(Test(kind=SWAP, part=part.name, state=state))
-    tests += [Test(kind=JUMPER, part=part, state=state) for part, state in jumped]
+    tests += [
+        Test(kind=JUMPER, part=part, state=state) for part, state in jumped if state in complained
+    ]
     for part in parts:
         tests.append(Test(kind=LOOK, part=part.name))
         if part.ohm == part.ohm:

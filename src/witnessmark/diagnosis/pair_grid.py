@@ -20,7 +20,7 @@ from witnessmark.networks.circuit import Circuit
 from witnessmark.networks.fault_modes import FaultMode
 from witnessmark.networks.faults import Fault
 
-MOST_REFINED: Final = 24  # pairs whose severities are worked out
+MOST_REFINED: Final = 20  # pairs whose severities are worked out
 COUNTS: Final = 1e-3  # of all belief: a pair below it is left out
 MOST_CELLS: Final = 1200
 ROUNDS: Final = 3  # of cutting cells of severities smaller
@@ -135,10 +135,12 @@ def _joined(
     readings: Sequence[TestReading],
 ) -> Dictionary:
     """Return the dictionary with the samples of some pairs before 'something else'."""
-    grids = _grids(circuit, book, modes, chosen)
+    # Before the first reading nothing is known of severities, and the middle ones will do.
+    finely = bool(readings)
+    grids = _grids(circuit, book, modes, chosen, finely)
     total = sum(mode.weight for mode in modes)
     suspects = [_suspect(circuit, modes[one], modes[other]) for one, other in chosen]
-    cells = _first_cells(modes, chosen, len(book.solved), raised * AT_ONCE / total)
+    cells = _first_cells(modes, chosen, finely, len(book.solved), raised * AT_ONCE / total)
     solved = _together([book.solved, *grids])
     for turn in range(ROUNDS):
         here = _dictionary(book, suspects, cells, solved)
@@ -170,28 +172,32 @@ def _suspect(circuit: Circuit, one: FaultMode, other: FaultMode) -> Suspect:
     )
 
 
-def _severities(mode: FaultMode) -> list[Fault]:
-    """Return the faults of a mode at its least, middle and greatest severity."""
+def _severities(mode: FaultMode, finely: bool) -> list[Fault]:
+    """Return the faults of a mode at its least, middle and greatest severity, or the middle one."""
     count = len(mode.severities)
-    places = sorted({0, count // 2, count - 1})
+    places = sorted({0, count // 2, count - 1}) if finely else [count // 2]
     return [mode.faults[at] for at in places]
 
 
 @lru_cache(maxsize=8)
-def _store(circuit: Circuit) -> dict[tuple[str, str], Predictions]:
+def _store(circuit: Circuit) -> dict[tuple[str, str, bool], Predictions]:
     """Return where the solved grids of a circuit are kept."""
     return {}
 
 
 def _grids(
-    circuit: Circuit, book: Dictionary, modes: Sequence[FaultMode], chosen: Sequence[Key]
+    circuit: Circuit,
+    book: Dictionary,
+    modes: Sequence[FaultMode],
+    chosen: Sequence[Key],
+    finely: bool,
 ) -> list[Predictions]:
     """Return what each pair shows over its severities; solved together, once."""
     store = _store(circuit)
     if len(store) > _KEPT_GRIDS:
         store.clear()
     names = [
-        (f"{modes[one].part}:{modes[one].mode}", f"{modes[other].part}:{modes[other].mode}")
+        (f"{modes[one].part}:{modes[one].mode}", f"{modes[other].part}:{modes[other].mode}", finely)
         for one, other in chosen
     ]
     missing = [at for at, name in enumerate(names) if name not in store]
@@ -199,21 +205,19 @@ def _grids(
     sizes = []
     for at in missing:
         one, other = chosen[at]
-        grid = list(product(_severities(modes[other]), _severities(modes[one])))
+        grid = list(product(_severities(modes[other], finely), _severities(modes[one], finely)))
         scenarios += [(first, second) for second, first in grid]
         sizes.append(len(grid))
     if missing:
-        shown = predict(circuit, scenarios, book.parts).shown
+        shown = predict(circuit, scenarios, book.parts, careful=False).shown
         start = 0
         for at, count in zip(missing, sizes, strict=True):
-            store[names[at]] = _cut(shown, slice(start, start + count), book)
+            store[names[at]] = _cut(shown, slice(start, start + count))
             start += count
     return [store[name] for name in names]
 
 
-def _cut(shown: Predictions, rows: slice, book: Dictionary) -> Predictions:
-    count = rows.stop - rows.start
-    nothing = np.full((count, len(book.loads)), np.nan)
+def _cut(shown: Predictions, rows: slice) -> Predictions:
     return Predictions(
         volts=shown.volts[rows],
         unsteady=shown.unsteady[rows],
@@ -222,12 +226,14 @@ def _cut(shown: Predictions, rows: slice, book: Dictionary) -> Predictions:
         amps=shown.amps[rows],
         watts=shown.watts[rows],
         ohms=shown.ohms[rows],
-        jumped=dict.fromkeys(book.solved.jumped, nothing),  # not worked out for two at once
     )
 
 
 def _together(tables: Sequence[Predictions]) -> Predictions:
     first = tables[0]
+    count = sum(len(table) for table in tables) - len(first)
+    # A jumper is not worked out for two faults at once.
+    unknown = np.full((count, first.power.shape[-1]), np.nan)
     return Predictions(
         volts=np.concatenate([table.volts for table in tables]),
         unsteady=np.concatenate([table.unsteady for table in tables]),
@@ -236,19 +242,18 @@ def _together(tables: Sequence[Predictions]) -> Predictions:
         amps=np.concatenate([table.amps for table in tables]),
         watts=np.concatenate([table.watts for table in tables]),
         ohms=np.concatenate([table.ohms for table in tables]),
-        jumped={
-            key: np.concatenate([table.jumped[key] for table in tables]) for key in first.jumped
-        },
+        jumped={key: np.concatenate([watts, unknown]) for key, watts in first.jumped.items()},
     )
 
 
 def _first_cells(
-    modes: Sequence[FaultMode], chosen: Sequence[Key], start: int, scale: float
+    modes: Sequence[FaultMode], chosen: Sequence[Key], finely: bool, start: int, scale: float
 ) -> _Cells:
     """Return the cells between neighbouring severities of each pair."""
     pair, corner, log_prior = [], [], []
     for number, (one, other) in enumerate(chosen):
-        wide, high = len(_severities(modes[one])), len(_severities(modes[other]))
+        wide = len(_severities(modes[one], finely))
+        high = len(_severities(modes[other], finely))
         prior = np.log(modes[one].weight * modes[other].weight * scale)
         columns, rows = max(wide - 1, 1), max(high - 1, 1)
         for column, row in product(range(columns), range(rows)):

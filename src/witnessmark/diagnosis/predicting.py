@@ -31,7 +31,7 @@ class Predicted:
 
 
 def predict(
-    circuit: Circuit, scenarios: Scenarios, parts: Sequence[PartPlace], lamps: bool = True
+    circuit: Circuit, scenarios: Scenarios, parts: Sequence[PartPlace], careful: bool = True
 ) -> Predicted:
     """Return what each scenario would show.
 
@@ -43,8 +43,8 @@ def predict(
         The faults of each scenario; the first is the healthy circuit.
     parts
         The parts, in their order.
-    lamps
-        Whether test lamps are wanted, which take an inverse for each scenario and state.
+    careful
+        Whether test lamps that may move a relay are solved again.
     """
     solved = solve(circuit, scenarios)
     letters = [point.letter for point in circuit.lettered]
@@ -57,7 +57,7 @@ def predict(
             volts=solved.volts[:, :, places],
             unsteady=solved.chatter,
             power=powers(circuit, solved),
-            lamp=lamp_volts(circuit, scenarios, solved, letters, references) if lamps else {},
+            lamp=lamp_volts(circuit, scenarios, solved, letters, references, careful),
             amps=amps,
             watts=watts,
             ohms=_ohms(circuit, scenarios, parts),

@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from witnessmark.diagnosis.belief import Floats, Indices
+from witnessmark.diagnosis.belief import Flags, Floats, Indices
 
 CANDIDATES: Final = 10  # tests that are played to the end
 MOST_DEEP: Final = 12  # tests in a row; nobody plans further
@@ -64,7 +64,9 @@ def one_step(problem: Problem) -> int | None:
     return int(np.argmax(np.where(bits > WORTH_BITS, bits / problem.first, -1.0)))
 
 
-def rollout(problem: Problem, candidates: int = CANDIDATES) -> int | None:
+def rollout(
+    problem: Problem, candidates: int = CANDIDATES, among: Flags | None = None
+) -> int | None:
     """Return the test with the fewest expected minutes if the one-step rule goes on after it.
 
     Parameters
@@ -73,6 +75,8 @@ def rollout(problem: Problem, candidates: int = CANDIDATES) -> int | None:
         The choice.
     candidates
         How many of the best tests by the one-step rule are compared.
+    among
+        Tests that may come first; all by default.
 
     Returns
     -------
@@ -80,7 +84,7 @@ def rollout(problem: Problem, candidates: int = CANDIDATES) -> int | None:
         Number of the test; None if no test tells anything.
     """
     bits = _gains(problem, problem.weight[None, :])[0]
-    telling = bits > WORTH_BITS
+    telling = (bits > WORTH_BITS) & (True if among is None else among)
     if not telling.any():
         return None
     rate = np.where(telling, bits / problem.first, -1.0)

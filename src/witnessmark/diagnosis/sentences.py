@@ -465,20 +465,22 @@ def exact_words(value: float, unit: str) -> str:
     return f"{value:.{digits}f} {unit}".replace("-0.00", "0.00").replace("-", "−")
 
 
-def what_words(book: Dictionary, test: Test) -> str:
+def what_words(places: Sequence[Place], parts: Sequence[PartPlace], test: Test) -> str:
     """Return a test as a line of readings names it: "E, motor −, test lamp".
 
     Parameters
     ----------
-    book
-        Dictionary of the circuit.
+    places
+        The points of the circuit.
+    parts
+        Its parts.
     test
         The test.
     """
     if test.part:
-        part = book.parts[book.part(test.part)]
+        part = next(part for part in parts if part.name == test.part)
         return f"{part_words(part)}, {_SHORT[test.kind]}"
-    where = where_words(book.places[book.point(test.point)])
+    where = where_words(next(place for place in places if place.letter == test.point))
     if test.reference:
         where += f", against {test.reference}"
     return where + _SHORT[test.kind]

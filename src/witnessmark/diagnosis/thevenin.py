@@ -22,7 +22,9 @@ from witnessmark.networks.solver import Solution, solve
 from witnessmark.networks.test_lamp import LAMP_V, LAMP_W, with_lamp
 
 LEAK_S: Final = 1e-9  # from every point to ground, as the solver has it
-BENT_V: Final = 0.02  # V: an error of second order beyond which a case is solved again
+BENT_V: Final = 0.01  # V: a change in the last round beyond which a case is solved again
+ROUNDS: Final = 5  # of letting other lamps answer
+SETTLED_V: Final = 1e-3  # V: a change that is not worth another round
 COIL_MARGIN: Final = 0.05  # of its limit: a coil so near may move
 STRANGE_V: Final = 0.05  # V: a change across a piece of unknown law that needs a second look
 LED_V: Final = 2.0  # V: an LED tester's own drop, from memory
@@ -58,6 +60,7 @@ def lamp_volts(
     solved: Solution,
     letters: Sequence[str],
     references: Sequence[str],
+    careful: bool = True,
 ) -> dict[tuple[str, str], Floats]:
     """Return the volts across a bulb and an LED tester from each point to each reference.
 
@@ -73,6 +76,8 @@ def lamp_volts(
         The points.
     references
         Letters of where the clip is; empty for the battery's negative post.
+    careful
+        Whether the cases that need it are solved again.
 
     Returns
     -------
@@ -89,12 +94,11 @@ def lamp_volts(
         for reference in references:
             at = _places(circuit, letters, reference)
             open_v, ohm = _open(behind, at)
-            lit_v, lit_a = _lamp(open_v, ohm)
+            lit_v, risky = _loaded(circuit, solved, rows, behind, at)
             tested[LAMP, reference][rows] = lit_v.reshape(part)
             tested[LED, reference][rows] = _led(open_v, ohm).reshape(part)
-            risky = _needs_solving(circuit, solved, rows, behind, at, lit_a)
             again[reference][rows] = (risky | moved[:, None]).reshape(part)
-    for reference in references:
+    for reference in references if careful else ():
         _solve_again(
             circuit, scenarios, letters, reference, again[reference], tested[LAMP, reference]
         )
@@ -242,43 +246,104 @@ def _led(open_v: Floats, ohm: Floats) -> Floats:
     return np.asarray(np.sign(open_v) * np.where(size > LED_V, loaded, size), dtype=np.float64)
 
 
-def _needs_solving(
-    circuit: Circuit,
-    solved: Solution,
-    rows: Indices,
-    behind: Behind,
-    at: _Places,
-    lit_a: Floats,
-) -> Flags:
-    """Return B x point: where a lamp may move a contact or bends another law too far."""
+def _loaded(
+    circuit: Circuit, solved: Solution, rows: Indices, behind: Behind, at: _Places
+) -> tuple[Floats, Flags]:
+    """Return B x point: volts across a bulb there, and where that must be solved again.
+
+    The circuit answers the bulb's current along the slopes of its pieces. Other lamps bend: what
+    their law gives beside their slope is a current of its own, found by going round a few times.
+    """
+    open_v, ohm = _open(behind, at)
     rises = _rises(behind, at)
-    change = -rises * lit_a[:, None, :]  # B x node x point
     pieces = pieces_of(circuit)
-    risky = np.zeros(lit_a.shape, dtype=np.bool_)
-    bent_v = np.zeros(lit_a.shape)
+    bulbs = [number for number, piece in enumerate(pieces) if piece.law is Law.LAMP]
+    law_k = [
+        np.where(behind.slope[:, [number]] > 0, pieces[number].lamp_k, 0.0) for number in bulbs
+    ]
+    here = [_between(behind.volts[:, :, None], circuit, pieces[number]) for number in bulbs]
+    reach = [_between(rises, circuit, pieces[number]) for number in bulbs]  # B x point
+    columns = [_column(behind, circuit, pieces[number]) for number in bulbs]  # B x node
+    own = [
+        _between(column, circuit, pieces[number])
+        for column, number in zip(columns, bulbs, strict=True)
+    ]
+    extra = [np.zeros_like(open_v) for _ in bulbs]
+    volts, current = _lamp(open_v, ohm)
+    shift = np.zeros_like(open_v)
+    for _ in range(ROUNDS if bulbs else 0):
+        for bulb, number in enumerate(bulbs):
+            change = -reach[bulb] * current
+            for other, column in enumerate(columns):
+                if other != bulb:
+                    change = change - _between(column, circuit, pieces[number]) * extra[other]
+            slope = behind.slope[:, [number]]
+            extra[bulb] = _bent(here[bulb], law_k[bulb], slope, own[bulb], change)
+        before = volts
+        bend_v = sum((reach[bulb] * extra[bulb] for bulb in range(len(bulbs))), np.zeros(1))
+        volts, current = _lamp(open_v - bend_v, ohm)
+        shift = np.abs(volts - before)
+        if shift.max(initial=0.0) < SETTLED_V:
+            break
+    risky = shift > BENT_V
     for number, piece in enumerate(pieces):
-        across = _between(change, circuit, piece)
-        if (limits := _limits(circuit, piece)) is not None:
-            here = np.abs(_between(behind.volts[:, :, None], circuit, piece))
-            there = np.abs(_between(behind.volts[:, :, None] + change, circuit, piece))
-            for limit_v in limits:
-                low = np.minimum(here, there) - COIL_MARGIN * limit_v
-                high = np.maximum(here, there) + COIL_MARGIN * limit_v
-                moves = np.abs(there - here) > BENT_V
-                risky |= moves & (low < limit_v) & (high > limit_v)
-        if piece.law is Law.FUSE:
-            current = solved.currents[rows][..., number].reshape(-1, 1)
-            loaded = np.abs(current + behind.slope[:, [number]] * across)
+        limits = _limits(circuit, piece)
+        strange = piece.law.value not in _LINEAR and piece.law is not Law.LAMP
+        if limits is None and piece.law is not Law.FUSE and not strange:
+            continue
+        change = -_between(rises, circuit, piece) * current
+        for other, column in enumerate(columns):
+            change = change - _between(column, circuit, piece) * extra[other]
+        if strange:
+            risky |= np.abs(change) > STRANGE_V
+        elif piece.law is Law.FUSE:
+            held = solved.currents[rows][..., number].reshape(-1, 1)
+            loaded = np.abs(held + behind.slope[:, [number]] * change)
             risky |= loaded > 0.95 * piece.blow_a
-        elif piece.law is Law.LAMP:
-            here = _between(behind.volts[:, :, None], circuit, piece)
-            on = np.where(behind.slope[:, [number]] > 0, piece.lamp_k, 0.0)
-            more_a = _law(here + across, on)[0] - _law(here, on)[0]
-            error_a = np.abs(more_a - behind.slope[:, [number]] * across)
-            bent_v += error_a * np.abs(_between(rises, circuit, piece))
-        elif piece.law.value not in _LINEAR:
-            risky |= np.abs(across) > STRANGE_V
-    return risky | (bent_v > BENT_V)
+        else:
+            start = _between(behind.volts[:, :, None], circuit, piece)
+            was, now = np.abs(start), np.abs(start + change)
+            for limit_v in limits or ():
+                low = np.minimum(was, now) - COIL_MARGIN * limit_v
+                high = np.maximum(was, now) + COIL_MARGIN * limit_v
+                risky |= (np.abs(now - was) > BENT_V) & (low < limit_v) & (high > limit_v)
+    return volts, risky
+
+
+def _bent(here: Floats, k: Floats, slope: Floats, own: Floats, change: Floats) -> Floats:
+    """Return B x point: a bulb's current beside its slope, when its volts want to change.
+
+    The bulb answers its own extra current: D + own * extra(D) = change, by Newton, only where the
+    change is worth it. The left side rises with D, as no slope is steeper than the circuit's own.
+    """
+    extra = np.zeros_like(change)
+    row, column = np.nonzero((np.abs(change) > SETTLED_V) & (k > 0))
+    if not len(row):
+        return extra
+    v, k_, g, z = here[row, 0], k[row, 0], slope[row, 0], own[row, 0]
+    wanted = change[row, column]
+    still = _law(v, k_)[0]
+    moved = wanted.copy()
+    for _ in range(25):
+        bent, steep = _law(v + moved, k_)
+        step = (wanted - moved - z * (bent - still - g * moved)) / (1.0 + z * (steep - g))
+        step = np.clip(step, -3.0, 3.0)
+        moved += step
+        if np.abs(step).max() < SETTLED_V / 10:
+            break
+    extra[row, column] = _law(v + moved, k_)[0] - still - g * moved
+    return extra
+
+
+def _column(behind: Behind, circuit: Circuit, piece: Piece) -> Floats:
+    """Return B x node x 1: rise of each node for a current through a piece, backwards."""
+    one, other = circuit.place[piece.first] - 1, circuit.place[piece.second] - 1
+    column = np.zeros((*behind.volts.shape, 1))
+    if one >= 0:
+        column += behind.ohm[:, :, [one]]
+    if other >= 0:
+        column -= behind.ohm[:, :, [other]]
+    return column
 
 
 def _between(nodes: Floats, circuit: Circuit, piece: Piece) -> Floats:

@@ -113,7 +113,7 @@ def reading_view(book: Dictionary, reading: TestReading, weighed: Weighed) -> Re
     return ReadingView(
         id=reading.id,
         key=reading.key,
-        where=what_words(book, test),
+        where=what_words(book.places, book.parts, test),
         state=book.settings[book.state(test.state)].words if test.state else "",
         healthy=healthy,
         text=reading.text,

@@ -13,6 +13,7 @@ KINDS = {  # the shop's equipment and kinds of work that need a permit of their 
     "brake": "Brake work",
     "battery": "Battery",
     "coolant": "Coolant",
+    "live": "Live circuits",
 }
 
 

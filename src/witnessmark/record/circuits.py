@@ -23,17 +23,21 @@ def circuit_of(text: str, title: str) -> "Circuit":
 
 def test_words(sheet: PinnedSheet | None, key: str) -> str:
     """Return a test in words: "E, motor −, the fan running"; the key itself if it is none."""
-    if sheet is None or " state=" not in key:
+    if sheet is None:
         return key
-    from witnessmark.diagnosis.kinds import LAMP
+    from witnessmark.diagnosis.facts import part_places, places
     from witnessmark.diagnosis.observations import parse_test_key
+    from witnessmark.diagnosis.sentences import what_words
 
     try:
         test = parse_test_key(key)
         circuit = circuit_of(sheet.text, sheet.title)
-        point, state = circuit.point(test.point), circuit.state(test.state)
+        if test.point:
+            circuit.point(test.point)
+        else:
+            circuit.part(test.part)
+        setting = circuit.state(test.state).words if test.state else ""
     except BenchError:
         return key
-    lamp = ", test lamp" if test.kind == LAMP else ""
-    against = f" against {test.reference}" if test.reference else ""
-    return f"{point.letter}, {point.words}{against}{lamp}, {state.words}"
+    what = what_words(places(circuit), part_places(circuit), test)
+    return f"{what}, {setting}" if setting else what

@@ -1,5 +1,6 @@
 """What the Find screen prints: the job's circuit, its complaints and readings as one run."""
 
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -8,9 +9,21 @@ from django.utils.safestring import SafeString, mark_safe
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.evidence import check_reading
 from witnessmark.diagnosis.find import caution, find_run, way_of_complaint
-from witnessmark.diagnosis.kinds import LAMP, VOLTS
+from witnessmark.diagnosis.kinds import (
+    CLAMP_METER,
+    EYES,
+    GOOD_PART,
+    JUMPER_LEAD,
+    KINDS,
+    LAMP,
+    LIVE_WORK,
+    METER,
+    TEST_LAMP,
+    Means,
+)
 from witnessmark.diagnosis.observations import (
     Observation,
+    Test,
     TestReading,
     parse_test_key,
 )
@@ -21,6 +34,8 @@ from witnessmark.networks.circuit import Circuit
 from witnessmark.papers.find_ladder import find_ladder
 from witnessmark.papers.ladder import LadderRow, ladder_svg, ladder_table
 from witnessmark.papers.ladder_phone import ladder_phone_svg
+from witnessmark.people.models import Person
+from witnessmark.people.permits import standing
 from witnessmark.quantities import parse
 from witnessmark.record.circuits import circuit_of
 from witnessmark.record.core import JobRecord
@@ -29,6 +44,8 @@ from witnessmark.record.models import Complaint, PinnedSheet, Reading, Step
 PRESENT = {"yes": True, "no": False, "unknown": None}
 SOURCES = {"the customer says": "customer", "seen here": "here"}
 SHOWN_SUSPECTS = 6
+USUAL_TOOLS = frozenset({METER, TEST_LAMP, EYES, CLAMP_METER, GOOD_PART})
+LIVE_PERMIT = "live"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +75,20 @@ def find_step(record: JobRecord) -> Step | None:
     return next((step for step in record.steps if step.kind == "find"), None)
 
 
-def finding(record: JobRecord, out_of_reach: tuple[str, ...] = ()) -> Finding | None:
+def means_of(crew: Iterable[Person], lacked: Collection[str] = ()) -> Means:
+    """Return what a crew has in hand and may do; a jumper lead needs the permit of one of them."""
+    held = standing(person.pk for person in crew)
+    permitted = any(levels.get(LIVE_PERMIT, "none") != "none" for levels in held.values())
+    tools = USUAL_TOOLS | ({JUMPER_LEAD} if permitted else set())
+    return Means(
+        tools=frozenset(tools - set(lacked)),
+        permits=frozenset({LIVE_WORK} if permitted else set()),
+    )
+
+
+def finding(
+    record: JobRecord, out_of_reach: tuple[str, ...] = (), means: Means | None = None
+) -> Finding | None:
     """Return the run of a job's circuit, or None if it has no circuit sheet or no step yet."""
     sheet, step = record.sheet("circuit"), find_step(record)
     if sheet is None or step is None:
@@ -73,7 +103,9 @@ def finding(record: JobRecord, out_of_reach: tuple[str, ...] = ()) -> Finding | 
     return Finding(
         circuit=circuit,
         sheet=sheet,
-        run=find_run(circuit, complaints, readings, out_of_reach),
+        run=find_run(
+            circuit, complaints, readings, out_of_reach, means or Means(tools=USUAL_TOOLS)
+        ),
         complaints=complaints,
         readings=readings,
     )
@@ -98,22 +130,39 @@ def untied(record: JobRecord, circuit: Circuit) -> list[Complaint]:
 def test_reading(circuit: Circuit, row: Reading) -> TestReading | None:
     """Return a kept row as a reading of this circuit; None if it is of something else."""
     try:
-        test = parse_test_key(row.key)
-        reading = TestReading(
+        reading = reading_of(
+            parse_test_key(row.key),
             id=str(row.pk),
-            kind=test.kind,
-            point=test.point,
-            state=test.state,
-            reference=test.reference,
-            text=row.shown,
-            quantity=parse(row.text, row.unit or "V") if test.kind == VOLTS else None,
-            outcome=row.outcome if test.kind == LAMP else "",
+            text=row.text,
+            outcome=row.outcome,
             present=PRESENT[row.present],
         )
         check_reading(dictionary_of(circuit), reading)
     except BenchError:
         return None
     return reading
+
+
+def reading_of(
+    test: Test, id: str, text: str, outcome: str, present: bool | None = None
+) -> TestReading:
+    """Return a reading from what was typed or chosen; a word that names an outcome is one."""
+    kind = KINDS[test.kind]
+    typed = text.strip()
+    if not outcome and (not kind.unit or typed.lower() in kind.outcomes):
+        outcome, typed = typed.lower(), ""
+    return TestReading(
+        id=id,
+        kind=test.kind,
+        point=test.point,
+        state=test.state,
+        reference=test.reference,
+        part=test.part,
+        text=typed or outcome,
+        quantity=parse(typed, kind.unit) if kind.unit and typed else None,
+        outcome=outcome if kind.outcomes else "",
+        present=present,
+    )
 
 
 def run_facts(found: Finding, rows: list[Reading]) -> dict[str, Any]:
@@ -130,6 +179,12 @@ def run_facts(found: Finding, rows: list[Reading]) -> dict[str, Any]:
         "run": run,
         "advice": advice,
         "asks_lamp": asks_lamp,
+        "asks_presence": advice is not None and KINDS[advice.kind].in_state,
+        "place": "" if advice is None else advice.point or advice.part,
+        "elsewhere": run.elsewhere.point or run.elsewhere.part if run.elsewhere else "",
+        "tool": "" if advice is None else KINDS[advice.kind].tool,
+        "kinds": KINDS.values(),
+        "outcomes": sorted({word for kind in KINDS.values() for word in kind.outcomes}),
         "lamp": advice if asks_lamp else run.lamp_instead,
         "caution": "" if advice is None else caution(found.circuit, advice.state),
         "minutes": "" if advice is None else minutes_words(advice.minutes),

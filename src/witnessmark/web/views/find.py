@@ -11,8 +11,9 @@ from django.views.decorators.http import require_GET, require_POST
 
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.evidence import check_reading
-from witnessmark.diagnosis.kinds import LAMP
-from witnessmark.diagnosis.observations import TestReading, parse_test_key, test_key
+from witnessmark.diagnosis.facts import hazard_words
+from witnessmark.diagnosis.kinds import EYES, KINDS, kind_named
+from witnessmark.diagnosis.observations import parse_test_key, test_key
 from witnessmark.diagnosis.stop import CAUSE
 from witnessmark.errors import BenchError
 from witnessmark.quantities import parse
@@ -31,8 +32,6 @@ from witnessmark.web import find_facts, gate, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
 from witnessmark.web.typed import picture
-
-AWAY = {True: "no", False: "yes"}  # the page asks whether the complaint was away
 
 
 @require_GET
@@ -53,7 +52,8 @@ def act(request: HttpRequest, number: int, what: str) -> HttpResponse:
     except BenchError as error:
         return _page(request, job, error, tried=what)
     messages.info(request, said)
-    return redirect(_address(job, _skipped(request)) + ("#next" if what == "reading" else ""))
+    onward = _address(job, _skipped(request), _lacked(request))
+    return redirect(onward + ("#next" if what == "reading" else ""))
 
 
 def _page(
@@ -62,8 +62,9 @@ def _page(
     facts = head(job, "find")
     record: JobRecord = facts["record"]
     step = find_facts.find_step(record)
-    skipped = _skipped(request)
-    found = find_facts.finding(record, skipped)
+    skipped, lacked = _skipped(request), _lacked(request)
+    means = find_facts.means_of(facts["crew"], lacked)
+    found = find_facts.finding(record, skipped, means)
     rows = record.of_step(record.readings, step) if step else []
     standing = [row for row in record.complaints if row.is_standing]
     facts |= {
@@ -74,6 +75,8 @@ def _page(
         "under": _under(facts["place"], facts["crew_names"], standing),
         "skipped": skipped,
         "skip": ",".join(skipped),
+        "lacked": lacked,
+        "lack": ",".join(lacked),
         "circuits": newest("circuit"),
         "has_sheet": found is not None,
         "reads": [
@@ -93,7 +96,11 @@ def _page(
         facts["untied"] = find_facts.untied(record, found.circuit)
         facts["seen_too"] = _not_seen_here(found)
         advice = found.run.next_test
-        facts["skip_here"] = _address(job, (*skipped, advice.point)) if advice else ""
+        if advice:
+            facts["skip_here"] = _address(job, (*skipped, facts["place"]), lacked)
+            tool = KINDS[advice.kind].tool
+            lack_here = _address(job, skipped, (*lacked, tool))
+            facts["lack_here"] = lack_here if tool != EYES else ""
         facts["named"] = {row.pk: test_words(found.sheet, row.key) for row in facts["evidence"]}
     facts["evidence"] = [
         (row, facts.get("named", {}).get(row.pk, row.key)) for row in facts["evidence"]
@@ -120,18 +127,15 @@ def _statement(found: find_facts.Finding) -> str:
     lead = found.run.belief[0]
     if not lead.part:
         return ""
+    if len(lead.parts) > 1:
+        return f"{lead.words}."
     part = found.circuit.part(lead.part)
-    proof = found.run.proof[:1]
     words = f"{part.label}: {lead.words.removeprefix(f'{lead.part}, ')}."
-    return f"{words} {proof[0].point} read {_read_at(found, proof[0].key)}." if proof else words
-
-
-def _read_at(found: find_facts.Finding, key: str) -> str:
-    """Return what was read in a test, or what the fault would read there."""
-    for reading in reversed(found.readings):
-        if reading.key == key:
-            return reading.text
-    return next(proof.before for proof in found.run.proof if proof.key == key)
+    for proof in found.run.proof:
+        for reading in reversed(found.readings):
+            if reading.key == proof.key:
+                return f"{words} {proof.point} read {reading.text}."
+    return words
 
 
 def _under(place: str, crew: str, complaints: list[Any]) -> str:
@@ -151,14 +155,25 @@ def _not_seen_here(found: find_facts.Finding) -> list[Any]:
 
 
 def _skipped(request: HttpRequest) -> tuple[str, ...]:
-    """Return the points that the crew said it cannot reach."""
-    said = request.POST.get("skip", "") or request.GET.get("skip", "")
-    return tuple(dict.fromkeys(letter for letter in said.split(",") if letter.isalnum()))
+    """Return the points and parts that the crew said it cannot reach."""
+    return _said(request, "skip")
 
 
-def _address(job: Job, skipped: tuple[str, ...]) -> str:
+def _lacked(request: HttpRequest) -> tuple[str, ...]:
+    """Return the tools that the crew said it does not have."""
+    return _said(request, "lack")
+
+
+def _said(request: HttpRequest, name: str) -> tuple[str, ...]:
+    said = request.POST.get(name, "") or request.GET.get(name, "")
+    return tuple(dict.fromkeys(word.strip() for word in said.split(",") if word.strip()))
+
+
+def _address(job: Job, skipped: tuple[str, ...], lacked: tuple[str, ...]) -> str:
     address = places.stage(job.number, "find")
-    return f"{address}?{urlencode({'skip': ','.join(skipped)})}" if skipped else address
+    told = {"skip": ",".join(skipped), "lack": ",".join(lacked)}
+    query = urlencode({key: words for key, words in told.items() if words})
+    return f"{address}?{query}" if query else address
 
 
 def _open(request: HttpRequest, job: Job) -> str:
@@ -206,27 +221,23 @@ def _complaint(request: HttpRequest, job: Job) -> str:
 
 
 def _reading(request: HttpRequest, job: Job) -> str:
-    """Keep what the meter or the lamp showed."""
+    """Keep what a meter, a lamp, eyes or fingers showed."""
     record = head(job, "find")["record"]
     step = _step(record)
     found = _finding(record)
     typed = request.POST
+    if words := hazard_words(found.circuit):
+        raise BenchError("Nothing is read here.", words, "Step back and tell the teacher.")
     key = typed.get("test", "")
     if not key:
-        key = test_key(typed.get("kind", ""), typed.get("point", ""), typed.get("state", ""))
+        kind = kind_named(typed.get("kind", ""))
+        state = typed.get("state", "") if kind.in_state else ""
+        reference = typed.get("to", "") if kind.at_point else ""
+        key = test_key(kind.name, typed.get("place", ""), state, reference)
     test = parse_test_key(key)
-    text, outcome = typed.get("text", ""), typed.get("outcome", "")
-    if test.kind == LAMP and not outcome:
-        outcome, text = text.strip().lower(), ""
-    reading = TestReading(
-        id="new",
-        kind=test.kind,
-        point=test.point,
-        state=test.state,
-        reference=test.reference,
-        text=text or outcome,
-        quantity=None if test.kind == LAMP else parse(text, "V"),
-        outcome=outcome,
+    present = typed.get("present", "unknown")
+    reading = find_facts.reading_of(
+        test, id="new", text=typed.get("text", ""), outcome=typed.get("outcome", "")
     )
     check_reading(dictionary_of(found.circuit), reading)
     kept = keep_reading(
@@ -234,12 +245,12 @@ def _reading(request: HttpRequest, job: Job) -> str:
         gate.entry_id(request),
         step=step,
         key=key,
-        text=text,
-        unit="" if test.kind == LAMP else "V",
-        outcome=outcome,
-        present=AWAY[bool(typed.get("away"))] if "asked" in typed else "unknown",
+        text="" if reading.outcome else reading.text,
+        unit="" if reading.outcome else KINDS[test.kind].unit,
+        outcome=reading.outcome,
+        present=present,
     )
-    return f"{test.point}: {kept.shown} is kept."
+    return f"{test.place}: {kept.shown} is kept."
 
 
 def _look(request: HttpRequest, job: Job) -> str:
