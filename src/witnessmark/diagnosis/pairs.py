@@ -33,7 +33,7 @@ from witnessmark.networks.solver import solve
 
 # Further faults that a vehicle has beside the first one, on average: the program's own choice.
 AT_ONCE: Final = 0.10
-MOST_SOLVED: Final = 2500
+MOST_SOLVED: Final = 1500
 MOST_PAIRS: Final = 40_000  # of severities of modes; the likeliest
 REACHES_V: Final = 0.25  # V: a point so far from its healthy voltage is reached by a fault
 REACHES_SHARE: Final = 0.1  # of its greatest current: so far a fault changes another part's

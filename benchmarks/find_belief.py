@@ -1,0 +1,195 @@
+"""Whether the stated belief is right as often as it says; the exact optimum; speed and memory."""
+
+import time
+from collections.abc import Callable
+from itertools import pairwise
+
+import numpy as np
+
+from benchmarks import Row
+from tests.diagnosis.made_benches import made
+from tests.diagnosis.sheets_shipped import SHEETS, circuit
+from tests.diagnosis.shops import drawn, followed
+from tests.diagnosis.small_cases import least_minutes, minutes_by, small_case
+from witnessmark.diagnosis.building import dictionary_of
+from witnessmark.diagnosis.choose import compare
+from witnessmark.diagnosis.evidence import weigh
+from witnessmark.diagnosis.focus import focused
+from witnessmark.diagnosis.kinds import METER_AND_LAMP
+from witnessmark.diagnosis.observations import Observation
+from witnessmark.diagnosis.offers import menu_of
+from witnessmark.diagnosis.pair_grid import with_pairs
+from witnessmark.diagnosis.pairs import Pairs, pairs_of
+from witnessmark.diagnosis.predicting import supply_letter
+from witnessmark.diagnosis.rollout import one_step, rollout
+from witnessmark.diagnosis.thevenin import lamp_volts
+from witnessmark.networks.circuit import Circuit
+from witnessmark.networks.fault_modes import fault_modes
+from witnessmark.networks.solver import solve
+from witnessmark.networks.test_lamp import with_lamp
+
+VEHICLES = 150  # of each sheet that ships, with and without misreported complaints
+MISREPORTED = 0.10
+EDGES = (0.0, 0.2, 0.4, 0.6, 0.8, 0.95, 1.001)
+REPEATS = 9
+BRANCHES = 7  # of the large circuit
+BYTES_IN_MB = 1e6
+
+
+def rows() -> list[Row]:
+    """Measure the belief, the advice and their cost."""
+    return [*_reliability(0.0), *_reliability(MISREPORTED), *_optimum(), *_lamps(), *_speed()]
+
+
+def _reliability(misreported: float) -> list[Row]:
+    stated, right = [], []
+    for name in sorted(SHEETS):
+        random = np.random.default_rng(7)
+        for number in range(VEHICLES):
+            case = drawn(circuit(name), random, misreported)
+            for belief, is_right, *_ in followed(circuit(name), case, seed=number):
+                stated.append(belief)
+                right.append(is_right)
+    belief, hit = np.array(stated), np.array(right, dtype=np.float64)
+    curve, worst = [], 0.0
+    for low, high in pairwise(EDGES):
+        own = (belief >= low) & (belief < high)
+        curve.append(f"{100 * belief[own].mean():.0f}:{100 * hit[own].mean():.0f}")
+        worst = max(worst, abs(float(belief[own].mean() - hit[own].mean())))
+    told = f", {100 * misreported:.0f} % of complaints told at random" if misreported else ""
+    return [
+        Row(
+            name=f"find: stated belief against how often it is right, worst bin{told}",
+            value=100.0 * worst,
+            unit="points",
+            against=f"stated:right in %, {' '.join(curve)}; {4 * VEHICLES} vehicles",
+            bar="within 5 points",
+            holds=worst <= 0.05,
+        )
+    ]
+
+
+def _optimum() -> list[Row]:
+    steps, ahead = [], []
+    for name in sorted(SHEETS):
+        for complaint in circuit(name).complaints:
+            problem = small_case(circuit(name), complaint)
+            least = least_minutes(problem)
+            steps.append(minutes_by(problem, one_step) / least - 1.0)
+            ahead.append(minutes_by(problem, rollout) / least - 1.0)
+    return [
+        Row(
+            name="find: rollout, expected minutes above the exact optimum, worst case",
+            value=100.0 * max(ahead),
+            unit="%",
+            against=f"dynamic programming on {len(ahead)} small cases",
+            bar="at most 1 %",
+            holds=max(ahead) <= 0.01,
+        ),
+        Row(
+            name="find: one step, expected minutes above the exact optimum, worst case",
+            value=100.0 * max(steps),
+            unit="%",
+            against=f"the same cases; {100 * float(np.mean(steps)):.1f} % on average",
+            bar="at most 8 %",
+            holds=max(steps) <= 0.08,
+        ),
+    ]
+
+
+def _lamps() -> list[Row]:
+    apart = []
+    for name in sorted(SHEETS):
+        sheet = circuit(name)
+        scenarios = [(), *((fault,) for mode in fault_modes(sheet) for fault in mode.faults)]
+        solved = solve(sheet, scenarios)
+        letters = [point.letter for point in sheet.lettered]
+        references = ["", supply_letter(sheet)]
+        quick = lamp_volts(sheet, scenarios, solved, letters, references)
+        for reference in references:
+            clip = (reference,) if reference else ()
+            for number, letter in enumerate(letters):
+                if letter == reference:
+                    continue
+                lit = solve(with_lamp(sheet, letter, *clip), scenarios)
+                volts = lit.volts[:, :, lit.point_place[letter]]
+                if reference:
+                    volts = volts - lit.volts[:, :, lit.point_place[reference]]
+                steady = ~(lit.chatter | solved.chatter)
+                apart.append(np.abs(volts - quick["lamp", reference][:, :, number])[steady])
+    every = np.concatenate(apart)
+    return [
+        Row(
+            name=f"find: test lamp by Thevenin, worst of {len(every)} cases",
+            value=1000.0 * float(every.max()),
+            unit="mV",
+            against="the lamp drawn into the circuit and solved",
+            bar="within 50 mV",
+            holds=bool(every.max() <= 0.05),
+        ),
+        _lamp_speed(),
+    ]
+
+
+def _lamp_speed() -> Row:
+    sheet = made(3, BRANCHES)
+    scenarios = [(), *((fault,) for mode in fault_modes(sheet) for fault in mode.faults)]
+    solved = solve(sheet, scenarios)
+    letters = [point.letter for point in sheet.lettered]
+    quick_s = _time_s(lambda: lamp_volts(sheet, scenarios, solved, letters, [""]))
+    one_s = _time_s(lambda: solve(with_lamp(sheet, letters[-1]), scenarios))
+    return Row(
+        name=f"find: test lamps of {len(sheet.parts)} parts by Thevenin, speed",
+        value=one_s * len(letters) / quick_s,
+        unit="x",
+        against=f"solved at each of {len(letters)} points",
+    )
+
+
+def _speed() -> list[Row]:
+    sheet = made(3, BRANCHES)
+    build_s = _time_s(lambda: _built(sheet))
+    pairs = _built(sheet)
+    held = [pairs.volts, pairs.power, pairs.blur, pairs.log_prior]
+    megabytes = sum(array.nbytes for array in held) / BYTES_IN_MB
+    shipped = circuit("headlamps.toml")
+    plain = dictionary_of(shipped)
+    said = [Observation(complaint=shipped.complaints[0].key, source="here")]
+    paired = with_pairs(shipped, (), plain, said, [])
+    book, weighed = focused(paired, weigh(paired, said, []))
+    tests = len(menu_of(book, METER_AND_LAMP, said).tests)
+    next_s = min(_time_s(lambda: compare(book, weighed, said)) for _ in range(REPEATS))
+    return [
+        Row(
+            name=f"find: dictionary with pairs, {len(sheet.parts)} parts",
+            value=build_s,
+            unit="s",
+            against=f"{len(pairs.one)} pairs of severities, {int(pairs.is_solved.sum())} solved; "
+            f"{megabytes:.0f} MB",
+            bar="under 1 s, at most 500 MB",
+            holds=build_s < 1.0 and megabytes <= 500.0,
+        ),
+        Row(
+            name=f"find: next test by rollout, {tests} tests",
+            value=1000.0 * next_s,
+            unit="ms",
+            against="belief at hand; nothing read yet, so that most suspects stand",
+            bar="under 25 ms",
+            holds=next_s < 0.025,
+        ),
+    ]
+
+
+def _built(sheet: Circuit) -> Pairs:
+    """Build dictionary and pairs as if for the first time."""
+    from witnessmark.diagnosis import building, pairs
+
+    building._dictionary.cache_clear()
+    pairs.pairs_of.cache_clear()
+    return pairs_of(sheet)
+
+
+def _time_s(act: Callable[[], object]) -> float:
+    began = time.perf_counter()
+    act()
+    return time.perf_counter() - began

@@ -1,0 +1,130 @@
+"""Vehicles with one complaint, diagnosed by the advice and by half-splitting; minutes to the end.
+
+Both meet the same vehicles and the same noise. A wrong part costs half an hour: fitting it, seeing
+that nothing changed, going on.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from diagnosis.bench_play import Vehicle
+from diagnosis.shops import Case, followed
+from witnessmark.diagnosis.belief import meter_uncertainty
+from witnessmark.diagnosis.building import dictionary_of
+from witnessmark.diagnosis.evidence import explained_by_sample
+from witnessmark.diagnosis.kinds import CLAMP_METER, EYES, METER, TEST_LAMP, VOLTS, Means
+from witnessmark.diagnosis.observations import Observation, Test
+from witnessmark.diagnosis.offers import minutes_of
+from witnessmark.networks.fault_modes import fault_modes
+from witnessmark.networks.faults import Fault
+
+WRONG_PART_MIN = 30.0
+MEANS = Means(tools=frozenset({METER, TEST_LAMP, EYES, CLAMP_METER}))
+
+
+@dataclass
+class Ended:
+    """How one vehicle went: minutes with wrong parts, and whether the first part was right."""
+
+    minutes: float
+    first_right: bool
+
+
+def vehicles_with(sheet, complaint, count, seed):
+    """Vehicles that come with a complaint, as often as the rates have them."""
+    random = np.random.default_rng(seed)
+    book = dictionary_of(sheet)
+    seen = Observation(complaint=complaint.key, source="here")
+    weight = np.exp(book.log_prior) * explained_by_sample(book, seen) * book.known
+    modes = {f"{mode.part}:{mode.mode}": mode for mode in fault_modes(sheet)}
+    first = {}
+    at = 1
+    for key, mode in modes.items():
+        first[key] = at
+        at += len(mode.severities)
+    for sample in random.choice(len(weight), count, p=weight / weight.sum()):
+        suspect = book.suspects[book.suspect[sample]]
+        mode = modes[suspect.key]
+        values = mode.severities
+        low, high = (int(n) - first[suspect.key] for n in book.mix.corner[sample][:2])
+        share = float(book.mix.weight[sample][1])
+        value = None
+        if values[low] is not None:
+            value = (1 - share) * values[low] + share * values[high]
+        fault = Fault(part=mode.part, mode=mode.mode, value=value)
+        yield Case((fault,), frozenset([mode.repair]), [seen], goes=False)
+
+
+def advised(sheet, case, seed):
+    """Follow the advice, then repair in the order of belief."""
+    *_, (_, _, _, minutes, order) = followed(sheet, case, seed, MEANS, wary=False)
+    return _repaired(minutes, order, case)
+
+
+def _repaired(minutes, order, case):
+    """Repair one after another until the right one."""
+    (right,) = case.repairs
+    wrong = order.index(right) if right in order else len(order)
+    return Ended(minutes + WRONG_PART_MIN * wrong, wrong == 0)
+
+
+def halved(sheet, case, seed):
+    """Half-splitting by hand: volts to ground in the complained state, the middle first.
+
+    It knows the circuit: what each suspect would read anywhere. It counts suspects, not rates, and
+    keeps those that fit every reading; at the end the parts that fail most often go first.
+    """
+    book = dictionary_of(sheet)
+    vehicle = Vehicle(sheet, case.faults, seed)
+    told = next(t for t in book.troubles if t.key == case.complaints[0].complaint)
+    state = book.state(told.state)
+    causes = explained_by_sample(book, case.complaints[0]) >= 0.5
+    left = sorted({int(n) for n in book.suspect[causes & book.known]})
+    volts = book.mix.of(book.solved.volts[:, state])
+    own = {n: volts[(book.suspect == n) & causes] for n in left}
+    minutes, last, done = 0.0, None, set()
+    while len({book.suspects[n].repair for n in left}) > 1:
+        best = None
+        for at, place in enumerate(book.places):
+            if at in done:
+                continue
+            healthy_v = float(book.solved.volts[0, state, at])
+            near_v = 3 * float(meter_uncertainty(healthy_v, 0.01))
+            off = sum(bool((np.abs(own[n][:, at] - healthy_v) > near_v).all()) for n in left)
+            uneven = abs(off - len(left) / 2)
+            if 0 < off < len(left) and (best is None or uneven < best[0]):
+                best = (uneven, at, place)
+        if best is None:
+            break
+        _, at, place = best
+        test = Test(kind=VOLTS, point=place.letter, state=told.state)
+        minutes += minutes_of(book, test, last)
+        last = test
+        done.add(at)
+        read_v = vehicle.answer(test).value
+        near_v = 3 * float(meter_uncertainty(read_v, 0.01)) + 0.02 * abs(read_v)
+        fits = [
+            n
+            for n in left
+            if own[n][:, at].min() - near_v <= read_v <= own[n][:, at].max() + near_v
+        ]
+        left = fits or left
+    weight = np.bincount(book.suspect, np.exp(book.log_prior), len(book.suspects))
+    left.sort(key=lambda n: -weight[n])
+    order = list(dict.fromkeys(book.suspects[n].repair for n in left))
+    return _repaired(minutes, order, case)
+
+
+def compared(sheet, complaint, count, seed):
+    """Mean minutes by the advice and by half-splitting, and how often our first part is wrong."""
+    ours, theirs = [], []
+    for number, case in enumerate(vehicles_with(sheet, complaint, count, seed)):
+        ours.append(advised(sheet, case, seed + number))
+        theirs.append(halved(sheet, case, seed + number))
+    return (
+        float(np.mean([one.minutes for one in ours])),
+        float(np.mean([one.minutes for one in theirs])),
+        sum(not one.first_right for one in ours),
+        sum(not one.first_right for one in theirs),
+    )
