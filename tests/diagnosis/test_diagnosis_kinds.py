@@ -9,13 +9,13 @@ from diagnosis.sheets_shipped import SHEETS, circuit
 from witnessmark.diagnosis import facts
 from witnessmark.diagnosis import observations as o
 from witnessmark.diagnosis.building import dictionary_of, with_jumpers
-from witnessmark.diagnosis.evidence import check_reading, weigh
+from witnessmark.diagnosis.evidence import weigh
 from witnessmark.diagnosis.facts import hazard_words, spans
 from witnessmark.diagnosis.find import find_run
 from witnessmark.diagnosis.kinds import EVERYTHING, KINDS, means
 from witnessmark.diagnosis.offers import menu_of, minutes_of, standing_after
 from witnessmark.diagnosis.outcomes import FALSE_SIGN, sign_chances, size
-from witnessmark.diagnosis.refused import why_not
+from witnessmark.diagnosis.refused import check_reading, why_not
 from witnessmark.errors import BenchError
 from witnessmark.networks.faults import parse_fault
 from witnessmark.networks.solver import solve

@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 
 from diagnosis.sheets_shipped import SHEETS, circuit
+from witnessmark.diagnosis.loading import LED_OHM, LED_V
 from witnessmark.diagnosis.predicting import supply_letter
-from witnessmark.diagnosis.thevenin import LED_OHM, LED_V, lamp_volts
+from witnessmark.diagnosis.thevenin import lamp_volts
 from witnessmark.networks.fault_modes import fault_modes
 from witnessmark.networks.pieces import pieces_of
 from witnessmark.networks.solver import solve

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from diagnosis.fan_book import fan_book
-from witnessmark.diagnosis import evidence
+from witnessmark.diagnosis import evidence, likelihood
 from witnessmark.diagnosis import observations as o
 from witnessmark.diagnosis.intermittent import HERE, SEEN_AWAY
 from witnessmark.diagnosis.outcomes import lamp_outcomes
@@ -39,10 +39,10 @@ def network(book, readings):
     from pgmpy.models import DiscreteBayesianNetwork
 
     samples = len(book.suspect)
-    shares = evidence.SUPPLY_SHARES
+    shares = likelihood.SUPPLY_SHARES
     prior = np.exp(book.log_prior - book.log_prior.max())
     goes = book.comes_and_goes
-    supply = np.exp(-0.5 * ((shares - 1) / evidence.SUPPLY_SPREAD) ** 2)
+    supply = np.exp(-0.5 * ((shares - 1) / likelihood.SUPPLY_SPREAD) ** 2)
     edges = [("fault", "goes"), ("fault", "report")]
     looks = evidence.looks(book, book.troubles[0]).copy()
     looks[~book.known] = 1 / len(LOOKS)

@@ -1,7 +1,7 @@
 """Two faults at once, finely: the severities of the few pairs that matter for a run."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from itertools import product
 from typing import Final
@@ -12,10 +12,12 @@ from scipy.special import logsumexp
 from witnessmark.diagnosis.belief import Floats, Indices, gathered, meter_uncertainty
 from witnessmark.diagnosis.building import Rates, suspect_of
 from witnessmark.diagnosis.dictionary import Dictionary, Mixture, Predictions, Suspect
-from witnessmark.diagnosis.evidence import SUPPLY_SHARES, SUPPLY_SPREAD, log_weights
+from witnessmark.diagnosis.evidence import log_weights
+from witnessmark.diagnosis.likelihood import SUPPLY_SHARES, SUPPLY_SPREAD
 from witnessmark.diagnosis.observations import Observation, TestReading
 from witnessmark.diagnosis.pairs import AT_ONCE, pair_log_weights, pairs_of
 from witnessmark.diagnosis.predicting import predict
+from witnessmark.diagnosis.severity_cells import Cells
 from witnessmark.networks.circuit import Circuit
 from witnessmark.networks.fault_modes import FaultMode
 from witnessmark.networks.faults import Fault
@@ -75,54 +77,6 @@ def with_pairs(
     raised = min(MOST_RAISED, float(by_pair.sum() / by_pair[order].sum()))
     chosen = [divmod(int(keys[at]), len(pairs.modes)) for at in order.tolist()]
     return _joined(circuit, book, pairs.modes, chosen, raised, complaints, readings)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Cells:
-    """Boxes of severities between four solved scenarios; x and y run from 0 to 1 within them."""
-
-    pair: Indices
-    corner: Indices  # cell by four: low-low, high-low, low-high, high-high
-    x: Floats  # cell by two
-    y: Floats
-    log_prior: Floats
-
-    def at(self, x: Floats, y: Floats) -> Mixture:
-        weight = np.stack([(1 - x) * (1 - y), x * (1 - y), (1 - x) * y, x * y], axis=1)
-        return Mixture(corner=self.corner, weight=weight)
-
-    def middle(self) -> Mixture:
-        return self.at(self.x.mean(axis=1), self.y.mean(axis=1))
-
-    def ends(self) -> list[Mixture]:
-        return [self.at(self.x[:, i], self.y[:, j]) for i in (0, 1) for j in (0, 1)]
-
-    def rows(self, chosen: Indices) -> "_Cells":
-        return _Cells(
-            pair=self.pair[chosen],
-            corner=self.corner[chosen],
-            x=self.x[chosen],
-            y=self.y[chosen],
-            log_prior=self.log_prior[chosen],
-        )
-
-    def cut(self, across: Indices, along: Indices) -> "_Cells":
-        """Cut each cell into so many pieces in either direction."""
-        pieces = across * along
-        row = np.repeat(np.arange(len(pieces)), pieces)
-        number = np.arange(len(row)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
-        i, j = number % across[row], number // across[row]
-        width_x = (self.x[:, 1] - self.x[:, 0]) / across
-        width_y = (self.y[:, 1] - self.y[:, 0]) / along
-        x = self.x[row, 0] + np.stack([i, i + 1], axis=0) * width_x[row]
-        y = self.y[row, 0] + np.stack([j, j + 1], axis=0) * width_y[row]
-        return _Cells(
-            pair=self.pair[row],
-            corner=self.corner[row],
-            x=x.T,
-            y=y.T,
-            log_prior=self.log_prior[row] - np.log(pieces[row]),
-        )
 
 
 def _joined(
@@ -248,7 +202,7 @@ def _together(tables: Sequence[Predictions]) -> Predictions:
 
 def _first_cells(
     modes: Sequence[FaultMode], chosen: Sequence[Key], finely: bool, start: int, scale: float
-) -> _Cells:
+) -> Cells:
     """Return the cells between neighbouring severities of each pair."""
     pair, corner, log_prior = [], [], []
     for number, (one, other) in enumerate(chosen):
@@ -263,7 +217,7 @@ def _first_cells(
             log_prior.append(prior - np.log(columns * rows))
         start += wide * high
     unit = np.tile([0.0, 1.0], (len(pair), 1))
-    return _Cells(
+    return Cells(
         pair=np.array(pair, dtype=np.intp),
         corner=np.array(corner, dtype=np.intp),
         x=unit,
@@ -273,7 +227,7 @@ def _first_cells(
 
 
 def _cuts(
-    book: Dictionary, cells: _Cells, solved: Predictions, readings: Sequence[TestReading]
+    book: Dictionary, cells: Cells, solved: Predictions, readings: Sequence[TestReading]
 ) -> tuple[Indices, Indices]:
     """Return into how many pieces each cell is cut, by how far its ends would read apart."""
     ends = [mix.of(_read_columns(book, solved, readings)) for mix in cells.ends()]
@@ -299,7 +253,7 @@ def _read_columns(book: Dictionary, solved: Predictions, readings: Sequence[Test
 
 
 def _dictionary(
-    book: Dictionary, suspects: Sequence[Suspect], cells: _Cells, solved: Predictions
+    book: Dictionary, suspects: Sequence[Suspect], cells: Cells, solved: Predictions
 ) -> Dictionary:
     """Return a dictionary of pairs alone, to weigh their cells; 'something else' weighs nothing."""
     middle = cells.middle()
@@ -317,7 +271,7 @@ def _dictionary(
 
 
 def _appended(
-    book: Dictionary, suspects: Sequence[Suspect], cells: _Cells, solved: Predictions
+    book: Dictionary, suspects: Sequence[Suspect], cells: Cells, solved: Predictions
 ) -> Dictionary:
     """Return single faults, then pairs, then 'something else'."""
     used, number = np.unique(cells.pair, return_inverse=True)

@@ -19,8 +19,9 @@ import numpy as np
 from witnessmark.diagnosis.belief import Flags, Floats, Indices, volts_log_likelihood
 from witnessmark.diagnosis.building import Rates, dictionary_of, part_of, weighted_modes
 from witnessmark.diagnosis.dictionary import HEALTHY, Dictionary
-from witnessmark.diagnosis.evidence import EXPLAINED, SUPPLY_SPREAD, trouble
+from witnessmark.diagnosis.evidence import EXPLAINED, trouble
 from witnessmark.diagnosis.kinds import VOLTS
+from witnessmark.diagnosis.likelihood import SUPPLY_SPREAD
 from witnessmark.diagnosis.observations import Observation, TestReading
 from witnessmark.diagnosis.outcomes import load_looks
 from witnessmark.diagnosis.predicting import powers

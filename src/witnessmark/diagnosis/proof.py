@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from witnessmark.diagnosis.answers import proof_words
 from witnessmark.diagnosis.belief import meter_uncertainty
 from witnessmark.diagnosis.dictionary import Dictionary, Place
 from witnessmark.diagnosis.evidence import Weighed, trouble
@@ -11,7 +12,7 @@ from witnessmark.diagnosis.forecast import healthy_size, predicted, quantile
 from witnessmark.diagnosis.kinds import VOLTS
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.outcomes import wanders
-from witnessmark.diagnosis.sentences import proof_words, size_words
+from witnessmark.diagnosis.sentences import size_words
 from witnessmark.diagnosis.several import distinct
 
 PROOFS: Final = 3

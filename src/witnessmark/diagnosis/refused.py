@@ -1,9 +1,36 @@
 """Tests that are refused: not on the sheet, or they hurt a person or the vehicle."""
 
 from witnessmark.diagnosis.dictionary import Dictionary
-from witnessmark.diagnosis.kinds import CLAMP, JUMPER, KINDS, LAMP, LAMPS, OHMS
-from witnessmark.diagnosis.observations import Test
+from witnessmark.diagnosis.kinds import CLAMP, JUMPER, KINDS, LAMP, LAMPS, OHMS, VOLTS
+from witnessmark.diagnosis.observations import Test, TestReading
 from witnessmark.errors import BenchError
+
+
+def check_reading(book: Dictionary, reading: TestReading) -> None:
+    """Refuse a reading that this circuit cannot have, or a test that hurts.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    reading
+        The reading.
+
+    Raises
+    ------
+    BenchError
+        If its point, part or state is not on the sheet, the test hurts, or its volts are far
+        above the supply's.
+    """
+    must_be_on_the_sheet(book, reading.test)
+    must_not_hurt(book, reading.test)
+    most_v = 2.0 * book.supply_v + 4.0
+    if reading.kind == VOLTS and not abs(reading.value) <= most_v:
+        raise BenchError(
+            f"The reading at {reading.point} is {reading.text}.",
+            f"This circuit has a supply of {book.supply_v:g} V.",
+            "Check the scale of the meter and the decimal point, then read again.",
+        )
 
 
 def must_be_on_the_sheet(book: Dictionary, test: Test) -> None:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from witnessmark.diagnosis.answers import common_words
 from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary
 from witnessmark.diagnosis.evidence import (
     EXPLAINED,
@@ -14,7 +15,6 @@ from witnessmark.diagnosis.evidence import (
     trouble,
 )
 from witnessmark.diagnosis.observations import Observation
-from witnessmark.diagnosis.sentences import common_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

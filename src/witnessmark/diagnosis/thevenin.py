@@ -8,50 +8,24 @@ one case is solved again with the lamp drawn into the circuit.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
 
 from witnessmark.diagnosis.belief import Flags, Floats, Indices
 from witnessmark.diagnosis.kinds import LAMP, LED
+from witnessmark.diagnosis.loading import Behind, led_volts, loaded, open_volts, places_of
 from witnessmark.networks.circuit import BATTERY_MINUS, Circuit, Kind, Part, Point
 from witnessmark.networks.faults import Fault
-from witnessmark.networks.pieces import LAMP_EXPONENT, LAMP_KNEE_V, Law, Piece, pieces_of
+from witnessmark.networks.pieces import pieces_of
 from witnessmark.networks.solver import Solution, solve
-from witnessmark.networks.test_lamp import LAMP_V, LAMP_W, with_lamp
+from witnessmark.networks.test_lamp import with_lamp
 
 LEAK_S: Final = 1e-9  # from every point to ground, as the solver has it
-BENT_V: Final = 0.01  # V: a change in the last round beyond which a case is solved again
-ROUNDS: Final = 5  # of letting other lamps answer
-SETTLED_V: Final = 1e-3  # V: a change that is not worth another round
-COIL_MARGIN: Final = 0.05  # of its limit: a coil so near may move
-STRANGE_V: Final = 0.05  # V: a change across a piece of unknown law that needs a second look
-LED_V: Final = 2.0  # V: an LED tester's own drop, from memory
-LED_OHM: Final = 1000.0  # Ω: its resistor; (12 - 2) V over 1 kΩ is 10 mA
 _EXCITING_V: Final = 5.3
 _EXCITING_OHM: Final = 10_000.0
-_LINEAR: Final = {"source", "resistor", "switch", "contact", "fuse"}
 _CHUNK: Final = 512
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Behind:
-    """What lies behind the points of some operating points, B of them.
-
-    Attributes
-    ----------
-    volts
-        B x node: open voltages, without the reference. [V]
-    ohm
-        B x node x node: rise of one node for a current put in at another. [Ω]
-    slope
-        B x piece: slope of each piece's law at its operating point. [S]
-    """
-
-    volts: Floats
-    ohm: Floats
-    slope: Floats
 
 
 def lamp_volts(
@@ -92,11 +66,11 @@ def lamp_volts(
     for rows, behind, moved in _chunks(circuit, scenarios, solved):
         part = (len(rows), shape[1], shape[2])
         for reference in references:
-            at = _places(circuit, letters, reference)
-            open_v, ohm = _open(behind, at)
-            lit_v, risky = _loaded(circuit, solved, rows, behind, at)
+            at = places_of(circuit, letters, reference)
+            open_v, ohm = open_volts(behind, at)
+            lit_v, risky = loaded(circuit, solved, rows, behind, at)
             tested[LAMP, reference][rows] = lit_v.reshape(part)
-            tested[LED, reference][rows] = _led(open_v, ohm).reshape(part)
+            tested[LED, reference][rows] = led_volts(open_v, ohm).reshape(part)
             again[reference][rows] = (risky | moved[:, None]).reshape(part)
     for reference in references if careful else ():
         _solve_again(
@@ -180,187 +154,6 @@ def _inverse(slope: Floats, at: Indices, to: Indices, count: int) -> Floats:
     inner = matrix[:, 1:, 1:]
     inner[:, np.arange(count - 1), np.arange(count - 1)] += LEAK_S
     return np.asarray(np.linalg.inv(inner), dtype=np.float64)
-
-
-@dataclass(frozen=True, slots=True)
-class _Places:
-    """Rows of the points among the nodes, and of the reference; -1 for the battery's minus."""
-
-    points: Indices
-    reference: int
-
-
-def _places(circuit: Circuit, letters: Sequence[str], reference: str) -> _Places:
-    points = np.array([circuit.place[letter] - 1 for letter in letters], dtype=np.intp)
-    return _Places(points, circuit.place[reference] - 1 if reference else -1)
-
-
-def _rises(behind: Behind, at: _Places) -> Floats:
-    """Return B x node x point: rise of each node for a current into the point, out of the clip."""
-    rises = behind.ohm[:, :, at.points]
-    if at.reference >= 0:
-        rises = rises - behind.ohm[:, :, [at.reference]]
-    return rises
-
-
-def _open(behind: Behind, at: _Places) -> tuple[Floats, Floats]:
-    """Return open voltage and resistance behind each point, B x point."""
-    rises = _rises(behind, at)
-    open_v = behind.volts[:, at.points]
-    ohm = np.take_along_axis(rises, at.points[None, None, :], axis=1)[:, 0, :]
-    if at.reference >= 0:
-        open_v = open_v - behind.volts[:, [at.reference]]
-        ohm = ohm - rises[:, at.reference, :]
-    return open_v, np.maximum(ohm, 0.0)
-
-
-def _law(volts: Floats, k: Floats) -> tuple[Floats, Floats]:
-    """Current and slope of a bulb."""
-    square = volts**2 + LAMP_KNEE_V**2
-    shape = square ** ((LAMP_EXPONENT - 3.0) / 2.0)
-    return k * volts * shape * square, k * shape * (LAMP_KNEE_V**2 + LAMP_EXPONENT * volts**2)
-
-
-def _lamp(open_v: Floats, ohm: Floats) -> tuple[Floats, Floats]:
-    """Return the volts across a bulb behind a resistance, and its current.
-
-    Newton from below: the law is concave, so the steps never pass the root.
-    """
-    k = np.array(LAMP_W / LAMP_V / LAMP_V**LAMP_EXPONENT)
-    wanted = np.abs(open_v)
-    volts = np.zeros_like(wanted)
-    for _ in range(60):
-        current, slope = _law(volts, k)
-        step = (wanted - volts - ohm * current) / (1.0 + ohm * slope)
-        volts = volts + step
-        if np.abs(step).max(initial=0.0) < 1e-9:
-            break
-    current, _ = _law(volts, k)
-    return np.sign(open_v) * volts, np.sign(open_v) * current
-
-
-def _led(open_v: Floats, ohm: Floats) -> Floats:
-    """Return the volts across an LED tester, which lights either way round."""
-    size = np.abs(open_v)
-    loaded = (size + LED_V * ohm / LED_OHM) / (1.0 + ohm / LED_OHM)
-    return np.asarray(np.sign(open_v) * np.where(size > LED_V, loaded, size), dtype=np.float64)
-
-
-def _loaded(
-    circuit: Circuit, solved: Solution, rows: Indices, behind: Behind, at: _Places
-) -> tuple[Floats, Flags]:
-    """Return B x point: volts across a bulb there, and where that must be solved again.
-
-    The circuit answers the bulb's current along the slopes of its pieces. Other lamps bend: what
-    their law gives beside their slope is a current of its own, found by going round a few times.
-    """
-    open_v, ohm = _open(behind, at)
-    rises = _rises(behind, at)
-    pieces = pieces_of(circuit)
-    bulbs = [number for number, piece in enumerate(pieces) if piece.law is Law.LAMP]
-    law_k = [
-        np.where(behind.slope[:, [number]] > 0, pieces[number].lamp_k, 0.0) for number in bulbs
-    ]
-    here = [_between(behind.volts[:, :, None], circuit, pieces[number]) for number in bulbs]
-    reach = [_between(rises, circuit, pieces[number]) for number in bulbs]  # B x point
-    columns = [_column(behind, circuit, pieces[number]) for number in bulbs]  # B x node
-    own = [
-        _between(column, circuit, pieces[number])
-        for column, number in zip(columns, bulbs, strict=True)
-    ]
-    extra = [np.zeros_like(open_v) for _ in bulbs]
-    volts, current = _lamp(open_v, ohm)
-    shift = np.zeros_like(open_v)
-    for _ in range(ROUNDS if bulbs else 0):
-        for bulb, number in enumerate(bulbs):
-            change = -reach[bulb] * current
-            for other, column in enumerate(columns):
-                if other != bulb:
-                    change = change - _between(column, circuit, pieces[number]) * extra[other]
-            slope = behind.slope[:, [number]]
-            extra[bulb] = _bent(here[bulb], law_k[bulb], slope, own[bulb], change)
-        before = volts
-        bend_v = sum((reach[bulb] * extra[bulb] for bulb in range(len(bulbs))), np.zeros(1))
-        volts, current = _lamp(open_v - bend_v, ohm)
-        shift = np.abs(volts - before)
-        if shift.max(initial=0.0) < SETTLED_V:
-            break
-    risky = shift > BENT_V
-    for number, piece in enumerate(pieces):
-        limits = _limits(circuit, piece)
-        strange = piece.law.value not in _LINEAR and piece.law is not Law.LAMP
-        if limits is None and piece.law is not Law.FUSE and not strange:
-            continue
-        change = -_between(rises, circuit, piece) * current
-        for other, column in enumerate(columns):
-            change = change - _between(column, circuit, piece) * extra[other]
-        if strange:
-            risky |= np.abs(change) > STRANGE_V
-        elif piece.law is Law.FUSE:
-            held = solved.currents[rows][..., number].reshape(-1, 1)
-            loaded = np.abs(held + behind.slope[:, [number]] * change)
-            risky |= loaded > 0.95 * piece.blow_a
-        else:
-            start = _between(behind.volts[:, :, None], circuit, piece)
-            was, now = np.abs(start), np.abs(start + change)
-            for limit_v in limits or ():
-                low = np.minimum(was, now) - COIL_MARGIN * limit_v
-                high = np.maximum(was, now) + COIL_MARGIN * limit_v
-                risky |= (np.abs(now - was) > BENT_V) & (low < limit_v) & (high > limit_v)
-    return volts, risky
-
-
-def _bent(here: Floats, k: Floats, slope: Floats, own: Floats, change: Floats) -> Floats:
-    """Return B x point: a bulb's current beside its slope, when its volts want to change.
-
-    The bulb answers its own extra current: D + own * extra(D) = change, by Newton, only where the
-    change is worth it. The left side rises with D, as no slope is steeper than the circuit's own.
-    """
-    extra = np.zeros_like(change)
-    row, column = np.nonzero((np.abs(change) > SETTLED_V) & (k > 0))
-    if not len(row):
-        return extra
-    v, k_, g, z = here[row, 0], k[row, 0], slope[row, 0], own[row, 0]
-    wanted = change[row, column]
-    still = _law(v, k_)[0]
-    moved = wanted.copy()
-    for _ in range(25):
-        bent, steep = _law(v + moved, k_)
-        step = (wanted - moved - z * (bent - still - g * moved)) / (1.0 + z * (steep - g))
-        step = np.clip(step, -3.0, 3.0)
-        moved += step
-        if np.abs(step).max() < SETTLED_V / 10:
-            break
-    extra[row, column] = _law(v + moved, k_)[0] - still - g * moved
-    return extra
-
-
-def _column(behind: Behind, circuit: Circuit, piece: Piece) -> Floats:
-    """Return B x node x 1: rise of each node for a current through a piece, backwards."""
-    one, other = circuit.place[piece.first] - 1, circuit.place[piece.second] - 1
-    column = np.zeros((*behind.volts.shape, 1))
-    if one >= 0:
-        column += behind.ohm[:, :, [one]]
-    if other >= 0:
-        column -= behind.ohm[:, :, [other]]
-    return column
-
-
-def _between(nodes: Floats, circuit: Circuit, piece: Piece) -> Floats:
-    """Return the difference across a piece, of an array B x node x anything."""
-    one, other = circuit.place[piece.first] - 1, circuit.place[piece.second] - 1
-    nothing = np.zeros_like(nodes[:, 0])
-    first = nodes[:, one] if one >= 0 else nothing
-    second = nodes[:, other] if other >= 0 else nothing
-    return np.asarray(first - second, dtype=np.float64)
-
-
-def _limits(circuit: Circuit, piece: Piece) -> tuple[float, ...] | None:
-    """Return the voltages at which a coil moves its contact; None of any other piece."""
-    part = circuit.part(piece.part)
-    if "." not in piece.name or piece.law is Law.CONTACT or not part.pull_in_v > 0:
-        return None
-    return part.pull_in_v, part.drop_out_v
 
 
 def _solve_again(

@@ -6,10 +6,11 @@ from typing import Final
 
 import numpy as np
 
+from witnessmark.diagnosis.answers import between_words
 from witnessmark.diagnosis.belief import meter_uncertainty
 from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.evidence import Weighed
-from witnessmark.diagnosis.sentences import between_words, listed
+from witnessmark.diagnosis.sentences import listed
 from witnessmark.networks.circuit import Circuit
 from witnessmark.networks.pieces import pieces_of
 

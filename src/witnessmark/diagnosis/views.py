@@ -3,13 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from witnessmark.diagnosis.answers import exact_words, note_words
 from witnessmark.diagnosis.dictionary import HEALTHY, Dictionary
 from witnessmark.diagnosis.evidence import Weighed
 from witnessmark.diagnosis.forecast import disagreement_v, healthy_outcome, healthy_size
 from witnessmark.diagnosis.kinds import KINDS, VOLTS
 from witnessmark.diagnosis.observations import TestReading
 from witnessmark.diagnosis.outcomes import is_lamp
-from witnessmark.diagnosis.sentences import exact_words, note_words, what_words
+from witnessmark.diagnosis.sentences import what_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

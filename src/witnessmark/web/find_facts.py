@@ -7,7 +7,6 @@ from typing import Any
 from django.utils.safestring import SafeString, mark_safe
 
 from witnessmark.diagnosis.building import dictionary_of
-from witnessmark.diagnosis.evidence import check_reading
 from witnessmark.diagnosis.find import caution, find_run, way_of_complaint
 from witnessmark.diagnosis.kinds import (
     CLAMP_METER,
@@ -27,6 +26,7 @@ from witnessmark.diagnosis.observations import (
     TestReading,
     parse_test_key,
 )
+from witnessmark.diagnosis.refused import check_reading
 from witnessmark.diagnosis.run import FindRun
 from witnessmark.diagnosis.sentences import minutes_words
 from witnessmark.errors import BenchError

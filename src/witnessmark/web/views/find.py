@@ -10,10 +10,10 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from witnessmark.diagnosis.building import dictionary_of
-from witnessmark.diagnosis.evidence import check_reading
 from witnessmark.diagnosis.facts import hazard_words
 from witnessmark.diagnosis.kinds import EYES, KINDS, kind_named
 from witnessmark.diagnosis.observations import parse_test_key, test_key
+from witnessmark.diagnosis.refused import check_reading
 from witnessmark.diagnosis.stop import CAUSE
 from witnessmark.errors import BenchError
 from witnessmark.quantities import parse
