@@ -2,7 +2,6 @@
 
 from typing import Any
 from urllib.parse import urlencode
-from uuid import UUID
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -29,7 +28,7 @@ from witnessmark.shop.models import LibraryItem
 from witnessmark.web import find_facts, gate, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
-from witnessmark.web.typed import picture
+from witnessmark.web.typed import chosen, picture
 
 AWAY = {True: "no", False: "yes"}  # the page asks whether the complaint was away
 
@@ -163,16 +162,12 @@ def _address(job: Job, skipped: tuple[str, ...]) -> str:
 def _open(request: HttpRequest, job: Job) -> str:
     """Open Find, with a circuit sheet from the Library or without."""
     by = gate.by(request)
-    chosen = request.POST.get("sheet", "")
+    item = chosen(LibraryItem.objects.filter(kind="circuit"), request.POST.get("sheet", ""))
     record = head(job, "find")["record"]
     if find_facts.find_step(record) is None:
         start_find(by, gate.entry_id(request), job=job)
-    if not chosen:
+    if item is None:
         return "Find is open. Without a circuit sheet, a cause is proved by readings and photos."
-    try:
-        item = LibraryItem.objects.get(pk=UUID(chosen), kind="circuit")
-    except (ValueError, LibraryItem.DoesNotExist):
-        raise Http404 from None
     pin_sheet(by, gate.entry_id(request, "sheet_id"), job=job, item=item)
     return f"The job has its own copy of “{item.title}”."
 

@@ -2,11 +2,10 @@
 
 from datetime import datetime
 from typing import Any
-from uuid import UUID
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.urls import path
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -30,7 +29,7 @@ from witnessmark.shop.models import Bay
 from witnessmark.web import gate, job_facts, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
-from witnessmark.web.typed import day, hour
+from witnessmark.web.typed import chosen, day, hour, must_choose
 from witnessmark.work.marks import MarkState
 
 LOG_SHOWN = 12
@@ -209,18 +208,17 @@ def _settle(request: HttpRequest, one: Job) -> None:
     by, id = gate.by(request), gate.entry_id(request)
     match request.POST.get("act"):
         case "crew":
-            chosen = [_uuid(text) for text in request.POST.getlist("person")]
-            people = list(Person.objects.filter(pk__in=chosen, is_active=True))
-            assign_crew(by, id, job=one, people=people)
+            named = request.POST.getlist("person")
+            people = [must_choose(Person.objects.all(), text) for text in named]
+            here = [person for person in people if person.is_active]
+            assign_crew(by, id, job=one, people=here)
             messages.info(request, "The crew is kept.")
         case "bay":
-            bay = Bay.objects.filter(pk=_id(request, "bay")).first()
+            bay = chosen(Bay.objects.all(), request.POST.get("bay", ""))
             give_job_bay(by, id, job=one, bay=bay)
             messages.info(request, "The place is kept.")
         case "section":
-            section = Section.objects.filter(pk=_id(request, "section")).first()
-            if section is None:
-                raise Http404
+            section = must_choose(Section.objects.all(), request.POST.get("section", ""))
             give_job_section(by, id, job=one, section=section)
             messages.info(request, f"{one.shown_number} belongs to {section.name}.")
         case "promise":
@@ -231,7 +229,7 @@ def _settle(request: HttpRequest, one: Job) -> None:
             order_part(by, id, job=one, what=typed.get("what", ""), due=day(typed.get("due", "")))
             messages.info(request, "The part is written down.")
         case "arrived":
-            order = get_object_or_404(one.parts, pk=_id(request, "part"))
+            order = must_choose(one.parts.all(), request.POST.get("part", ""))
             part_arrived(by, id, order=order)
             messages.info(request, f"{order.what}: here.")
         case _:
@@ -246,20 +244,6 @@ def _promised(request: HttpRequest) -> datetime:
         )
     at = hour(request.POST.get("at", ""))
     return timezone.make_aware(datetime.combine(promised, at))
-
-
-def _id(request: HttpRequest, name: str) -> UUID | None:
-    try:
-        return UUID(request.POST.get(name, ""))
-    except ValueError:
-        return None
-
-
-def _uuid(text: str) -> UUID:
-    try:
-        return UUID(text)
-    except ValueError:
-        raise Http404 from None
 
 
 urls = [

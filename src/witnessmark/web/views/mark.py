@@ -1,7 +1,6 @@
 """The teacher's mark: everything that was seen stands in front of the PIN."""
 
 from typing import Any
-from uuid import UUID
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -21,6 +20,7 @@ from witnessmark.shop import clock
 from witnessmark.web import gate, job_facts, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
+from witnessmark.web.typed import must_choose
 from witnessmark.work.cautions import CAUTIONS
 from witnessmark.work.digest import digest
 
@@ -80,15 +80,10 @@ def teachers() -> list[Person]:
 
 def teacher_chosen(request: HttpRequest) -> Person:
     """Return whose PIN follows; the act refuses one who may not mark."""
-    try:
-        found = Person.objects.filter(pk=UUID(request.POST.get("who", ""))).first()
-    except ValueError:
-        found = None
-    if found is None:
-        raise BenchError(
-            "Nobody was chosen to sign.", "A mark is one teacher's.", "Choose whose PIN follows."
-        )
-    return found
+    nobody = BenchError(
+        "Nobody was chosen to sign.", "A mark is one teacher's.", "Choose whose PIN follows."
+    )
+    return must_choose(Person.objects.all(), request.POST.get("who", ""), nobody)
 
 
 def _mark(request: HttpRequest, one: Step) -> str:

@@ -26,12 +26,12 @@ from witnessmark.record.acts.steps import (
 )
 from witnessmark.record.circuits import test_words
 from witnessmark.record.core import JobRecord
-from witnessmark.record.models import LedgerLine, Reading, Step
+from witnessmark.record.models import Reading, Step
 from witnessmark.shop.models import Instrument
 from witnessmark.web import gate, job_facts, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
-from witnessmark.web.typed import picture
+from witnessmark.web.typed import chosen, must_choose, picture
 from witnessmark.work.cautions import CAUTIONS, teacher_stays
 from witnessmark.work.steps import CLOSED_BY, How, OldPart
 
@@ -165,11 +165,7 @@ def _instruments(kind: str, unit: str) -> list[Instrument]:
 
 
 def _instrument(request: HttpRequest) -> Instrument | None:
-    typed = request.POST.get("instrument", "")
-    try:
-        return Instrument.objects.filter(pk=UUID(typed)).first() if typed else None
-    except ValueError:
-        raise Http404 from None
+    return chosen(Instrument.objects.all(), request.POST.get("instrument", ""))
 
 
 def _start(request: HttpRequest, one: Step) -> str:
@@ -218,10 +214,7 @@ def _off(request: HttpRequest, one: Step) -> str:
 
 
 def _move(request: HttpRequest, one: Step) -> str:
-    try:
-        line = LedgerLine.objects.get(pk=UUID(request.POST.get("line", "")), job=one.job)
-    except (ValueError, LedgerLine.DoesNotExist):
-        raise Http404 from None
+    line = must_choose(one.job.ledger.all(), request.POST.get("line", ""))
     moved = move(
         gate.by(request),
         gate.entry_id(request),
