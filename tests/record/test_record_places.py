@@ -204,8 +204,39 @@ def test_a_plan_is_queued_stored_and_published_as_a_version(shop):
     with pytest.raises(BenchError, match="stored already"):
         plans.store_plan(by, uuid4(), plan=plan, status="found")
     assert plans.published_plan() is None
-    plans.publish_plan(by, uuid4(), plan=plan)
+    id = uuid4()
+    plans.publish_plan(by, id, plan=plan)
     assert plans.published_plan() == plan
+    crew = shop.step("drain").crew.filter(until=None)
+    assert {row.person.name for row in crew} == {"Isla", "Tam"}
+    entries = chain.head()
+    plans.publish_plan(by, id, plan=plan)
+    assert (chain.head(), crew.count()) == (entries, 2)
+    assert verify_record() == ()
+
+
+def test_a_plan_whose_crew_may_not_work_is_not_published_by_half(shop):
+    by = shop.by(shop.teacher)
+    text = PROCEDURE.replace("minutes = 20", 'minutes = 20\npermits = ["lift"]')
+    item = put_in_library(by, uuid4(), kind="procedure", text=text, name="pump.toml")
+    job = intake.open_job(
+        by, uuid4(), intake=intake.Intake(vehicle="Six", kind="training"), complaint=""
+    )
+    lift, _, fill = choose_procedure(by, uuid4(), job=job, item=item)
+    period = Period.objects.create(
+        date=TUESDAY.date(), number=3, start=time(10), end=time(11), section=shop.section
+    )
+    plan = plans.queue_plan(by, uuid4(), problem="1")
+    sittings = [
+        plans.Sitting(job=job, step=step, period=period, start=start, end=start, crew=(shop.isla,))
+        for step, start in ((fill, TUESDAY), (lift, TUESDAY + timedelta(minutes=20)))
+    ]
+    plans.store_plan(by, uuid4(), plan=plan, status="found", sittings=sittings)
+    entries = chain.head()
+    with pytest.raises(BenchError, match="A permit is missing: Lift"):
+        plans.publish_plan(by, uuid4(), plan=plan)
+    assert plans.published_plan() is None
+    assert (chain.head(), job.crew.count()) == (entries, 0)
 
 
 def test_an_older_plan_is_not_published_over_a_newer_one(shop):

@@ -1,5 +1,6 @@
 """The job's page: complaint, cause, correction; crew and place; the handover card."""
 
+import re
 from uuid import uuid4
 
 import pytest
@@ -9,6 +10,8 @@ from django.test.utils import CaptureQueriesContext
 from tests.web import fit_bench
 from tests.web.bench import do_first_step, do_second_step, send, shown_digest
 from tests.web.cast import TEACHER_PIN
+from witnessmark.record.acts.by import By
+from witnessmark.record.acts.steps import assign_crew
 from witnessmark.record.models import Complaint, Correction, Job, Note
 from witnessmark.record.specs import spec_of
 
@@ -49,6 +52,17 @@ def test_the_teacher_sets_the_crew_and_a_learner_does_not(cast, job):
     assert cast.browser(cast.teacher).post("/jobs/114/crew", sent).status_code == 302
     assert cast.browser(cast.not_on_it).get("/jobs/114").status_code == 200
     assert cast.browser(cast.on_it).get("/jobs/114").status_code == 404
+
+
+def test_a_finished_step_names_who_did_it_and_not_who_was_planned(cast, job):
+    by, planned = By(person=cast.teacher), [cast.not_on_it]
+    assign_crew(by, uuid4(), job=job, people=planned, step=job.steps.first())
+    crew = cast.browser(cast.on_it)
+    assert send(crew, 1, "start", caution=["COOLANT"]).status_code == 302
+    named = re.compile(r"Housing off</a></b><span[^>]*>([^<]*), 10 min")
+    assert named.search(crew.get("/jobs/114").content.decode())[1] == "Isla, Mika"
+    assert send(crew, 1, "finish").status_code == 302
+    assert named.search(crew.get("/jobs/114").content.decode())[1] == "Isla"
 
 
 def test_the_vehicle_is_given_a_bay(cast, job):

@@ -140,7 +140,7 @@ def join(record: JobRecord, step: Step, names: dict[str, str], crew: list[Person
         step=step,
         spec=spec,
         state=state.value,
-        who=listed(crew or _worked(record, step)),
+        who=listed(_who(record, step, crew)),
         mark=rows[-1] if rows else None,
         changed=changed,
         digest_now=digest_now,
@@ -284,7 +284,9 @@ def _crews(record: JobRecord) -> dict[Any, list[Person]]:
     return crews
 
 
-def _worked(record: JobRecord, step: Step) -> list[Person]:
-    """Return who worked on a step, by name."""
-    rows = [*record.of_step(record.events, step), *record.of_step(record.readings, step)]
-    return sorted({row.by_id: row.by for row in rows}.values(), key=lambda one: one.name)
+def _who(record: JobRecord, step: Step, crew: list[Person]) -> list[Person]:
+    """Return who is on a step, by name: given to it or at work; once finished, who did it."""
+    events = [row for row in record.of_step(record.events, step) if row.what != "not yet"]
+    worked = {row.by_id: row.by for row in (*events, *record.of_step(record.readings, step))}
+    given = {} if worked and record.is_finished(step) else {one.pk: one for one in crew}
+    return sorted((worked | given).values(), key=lambda one: one.name)
