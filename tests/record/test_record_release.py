@@ -10,7 +10,7 @@ from witnessmark.record.acts.by import Conflict, NotAllowed
 from witnessmark.record.acts.causes import name_cause, write_correction
 from witnessmark.record.acts.evidence import add_note, correct_reading, keep_reading
 from witnessmark.record.acts.handback import read_odometer_out, say_advice
-from witnessmark.record.acts.ledger import correct_line, move, take_off
+from witnessmark.record.acts.ledger import correct_line, move, take_back, take_off
 from witnessmark.record.acts.marks import ChangedSinceShown, mark_cause, mark_step, sign_release
 from witnessmark.record.acts.photos import keep_photo
 from witnessmark.record.acts.steps import finish_step, start_step
@@ -90,6 +90,31 @@ def test_a_corrected_line_keeps_what_moved_on_it(shop, started):
         move(shop.by(shop.tam), uuid4(), line=bolts, kind="back on")
     move(shop.by(shop.tam), uuid4(), line=new, kind="back on")
     assert line_of(shop, "Pump bolts").is_closed
+
+
+def test_a_movement_taken_back_is_off_again_also_on_a_corrected_line(shop, started):
+    bolts = off(shop, started)
+    four = move(shop.by(shop.tam), uuid4(), line=bolts, kind="back on", quantity="4", step=started)
+    correct_line(
+        shop.by(shop.tam), uuid4(), line=bolts, reason="count", quantity="5", place="Bag 32"
+    )
+    id, facts = uuid4(), {"movement": four, "reason": "wrong bolts"}
+    taken = take_back(shop.by(shop.isla), id, **facts)
+    assert take_back(shop.by(shop.isla), id, **facts) == taken
+    assert line_of(shop, "Pump bolts").still_off_in_words == "5"
+    assert (taken.replaces, taken.step, taken.reason) == (four, started, "wrong bolts")
+    with pytest.raises(Conflict, match="before you") as refused:
+        take_back(shop.by(shop.tam), uuid4(), movement=four, reason="mine too")
+    assert refused.value.theirs == taken
+    assert verify_record() == ()
+
+
+def test_a_quantity_is_kept_as_its_line_counts_it(shop, started):
+    coolant = off(shop, started, what="Oil", quantity="9,4 litres", unit="l", how="drained", key="")
+    assert (coolant.quantity, coolant.unit) == ("9,4", "L")
+    filled = move(shop.by(shop.tam), uuid4(), line=coolant, kind="refilled", quantity="500 mL")
+    assert filled.quantity == "0.5"
+    assert line_of(shop, "Oil").still_off_in_words == "8.9 L of 9.4 L"
 
 
 def work_through(shop, started):

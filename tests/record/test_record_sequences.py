@@ -13,13 +13,13 @@ from witnessmark.log import chain
 from witnessmark.log.models import Entry
 from witnessmark.record.acts.causes import name_cause, write_correction
 from witnessmark.record.acts.evidence import add_note, correct_reading, keep_reading
-from witnessmark.record.acts.ledger import correct_line, move, take_off
+from witnessmark.record.acts.ledger import correct_line, move, take_back, take_off
 from witnessmark.record.acts.marks import mark_step
 from witnessmark.record.acts.photos import keep_photo, replace_photo
 from witnessmark.record.acts.steps import call_teacher, not_yet, start_step, tick_cautions
 from witnessmark.record.core import load
 from witnessmark.record.gate import gate_of
-from witnessmark.record.models import LedgerLine, Photo, Reading
+from witnessmark.record.models import LedgerLine, Movement, Photo, Reading
 from witnessmark.record.verify import kept_models, verify_record
 
 ACTS = (
@@ -31,6 +31,7 @@ ACTS = (
     "take off",
     "move",
     "correct line",
+    "take back",
     "mark",
     "call",
     "not yet",
@@ -79,6 +80,8 @@ def do(shop, act: str, step, who, pick: int, id: UUID) -> None:
             move(by, id, line=line, kind="back on", quantity=str(pick) if pick else "", step=step)
         case "correct line" if line := one_of(LedgerLine.objects.all(), pick):
             correct_line(by, id, line=line, reason="count", quantity=str(pick), place="Bag 32")
+        case "take back" if movement := one_of(Movement.objects.all(), pick):
+            take_back(by, id, movement=movement, reason="wrong")
         case "mark":
             mark_step(
                 by,

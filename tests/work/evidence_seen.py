@@ -119,6 +119,7 @@ BACK = MovedSeen(
     kind=Closing.BACK_ON,
     quantity="2",
 )
+NOT_BACK = replace(BACK, id="m2", done_at=at(11, 9), replaces="m1", kind="taken back")
 TOUCHED = {
     "a reading added": replace(SEEN, readings=(*SEEN.readings, reading(id="r5", position="1"))),
     "a reading corrected": corrected(),
@@ -133,6 +134,7 @@ TOUCHED = {
     "a chance": replace(SEEN, verdicts=(replace(SEEN.verdicts[0], chance="96%"),)),
     "the place of a part": replace(SEEN, off=(replace(SEEN.off[0], place="Bag 32"),)),
     "a part put back": replace(SEEN, moved=(BACK,)),
+    "a part put back and taken back": replace(SEEN, moved=(BACK, NOT_BACK)),
     "the step's title": replace(SEEN, step=replace(STEP, title="Fit pump")),
     "the step's hold": replace(SEEN, step=replace(STEP, hold=Hold.WITNESS)),
     "the limit": replace(

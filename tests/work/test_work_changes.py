@@ -7,7 +7,18 @@ from hypothesis import strategies as st
 
 from witnessmark.work.changes import changes
 from witnessmark.work.digest import cause_form, release_form, step_form
-from work.evidence_seen import BACK, CAUSE, NOTE, RELEASE, SEEN, TOUCHED, at, corrected, reading
+from work.evidence_seen import (
+    BACK,
+    CAUSE,
+    NOT_BACK,
+    NOTE,
+    RELEASE,
+    SEEN,
+    TOUCHED,
+    at,
+    corrected,
+    reading,
+)
 
 UTC = ZoneInfo("UTC")
 MARKED_AT = at(10, 47)
@@ -48,6 +59,19 @@ def test_set_back_is_told_as_two_changes():
     assert told(back) == [
         "Bolt 3 was marked at 25 N·m. It was changed to 21 N·m at 10:52 by Tam.",
         "Bolt 3 was changed again, to 25 N·m, at 10:58 by Tam.",
+    ]
+
+
+def test_a_corrected_line_and_a_movement_taken_back_are_told():
+    [line] = SEEN.off
+    fewer = replace(line, id="l9", quantity="5", done_at=at(11, 3), replaces=line.id)
+    now = replace(SEEN, off=(line, fewer), moved=(BACK, NOT_BACK))
+    old = f"{line.quantity}, {line.place}"
+
+    assert told(now) == [
+        "Fan bolt (2): back on at 11:00 by Tam.",
+        f"{line.what} ({old}) was corrected to 5, {line.place} at 11:03 by Tam.",
+        "Fan bolt (2): back on, taken back at 11:09 by Tam.",
     ]
 
 

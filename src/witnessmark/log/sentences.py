@@ -161,7 +161,9 @@ _SENTENCES: dict[str, Callable[[str, _Reader], str]] = {
         f"{who} corrected the ledger: {e.line}, {e.row('ledgerline').get('place', '')}."
     ),
     "moved": lambda who, e: f"{who} {_CLOSED.get(e['kind'], 'moved')} {e.moved}.",
-    "movement taken back": lambda who, e: f"{who} took back an entry of the ledger: {e['what']}.",
+    "movement taken back": lambda who, e: (
+        f"{who} took back that {e.name('line', 'something')} was {e['kind']}."
+    ),
     "cause named": lambda who, e: f"{who} named the cause.",
     "correction written": lambda who, e: f"{who} wrote the correction.",
     "step marked": lambda who, e: f"{who} marked {e.subject or 'a step'}. {e.digest}{e.same}",

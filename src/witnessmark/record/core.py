@@ -319,7 +319,7 @@ class JobRecord:
             [
                 movement_value(row, successor[row.line_id])
                 for row in self.movements
-                if row.is_standing
+                if row.is_standing and row.kind != ledger.TAKEN_BACK
             ],
         )
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from witnessmark.log.models import Entry
 from witnessmark.people.models import Device, Person, Section
-from witnessmark.record.models import Step
+from witnessmark.record.models import LedgerLine, Step
 from witnessmark.record.specs import spec_of
 from witnessmark.shop.models import Bay
 
@@ -19,6 +19,8 @@ def names_for(entries: Iterable[Entry]) -> dict[str, str]:
     for model in (Bay, Section, Device):
         named |= {str(row.pk): row.name for row in model._default_manager.all()}
     jobs = {entry.job_id for entry in chosen if entry.job_id is not None}
+    for line in LedgerLine.objects.filter(job_id__in=jobs):
+        named[str(line.pk)] = line.what
     for step in Step.objects.filter(job_id__in=jobs):
         named[str(step.pk)] = f"step {step.position}"
         for measurement in spec_of(step).measurements:

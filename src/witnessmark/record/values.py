@@ -109,7 +109,7 @@ def moved_seen(row: Movement) -> evidence.MovedSeen:
         **entry_facts(row),
         line=str(row.line_id),
         what=row.line.what,
-        kind=Closing(row.kind),
+        kind=row.kind,
         quantity=row.quantity,
         unit=row.line.unit,
         old=row.old,

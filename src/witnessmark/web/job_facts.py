@@ -255,6 +255,7 @@ def names_in_log(record: JobRecord, people: Iterable[Any]) -> dict[str, str]:
     rows = Person.objects.filter(Q(pk__in=[one for one in people if one]) | Q(pk__in=crews))
     names = _names_of(record, record.readings)
     names |= {str(id): name for id, name in rows.values_list("pk", "name")}
+    names |= {str(row.pk): row.what for row in record.lines}
     for step in record.steps:
         names[str(step.pk)] = f"step {step.position}"
         for one in record.spec(step).measurements:

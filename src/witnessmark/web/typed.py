@@ -88,6 +88,12 @@ def whole(text: str, what: str) -> int:
     return int(text)
 
 
+def reason(request: HttpRequest) -> str:
+    """Return why something is changed: what was chosen, and the writer's own words."""
+    said = (request.POST.get("reason", ""), request.POST.get("words", "").strip())
+    return ": ".join(part for part in said if part)
+
+
 def picture(request: HttpRequest) -> bytes:
     """Return the photo that was sent; one that is far too large is not read at all."""
     sent = request.FILES.get("photo")

@@ -11,6 +11,7 @@ from witnessmark.web.views import (
     intake,
     job,
     jobs,
+    ledger,
     library,
     mark,
     people,
@@ -36,6 +37,7 @@ urlpatterns = [
     *intake.urls,
     *job.urls,
     *jobs.urls,
+    *ledger.urls,
     *library.urls,
     *mark.urls,  # before step: its pages lie under a step's address
     *people.urls,

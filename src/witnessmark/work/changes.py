@@ -157,16 +157,30 @@ def _note_changes(seen: Form, now: Form, clock: _Clock) -> Iterable[Change]:
 
 
 def _ledger_changes(seen: Form, now: Form, clock: _Clock) -> Iterable[Change]:
+    lines, moved = _rows(now, "off"), _rows(now, "moved")
     for row in _added(seen, now, "off"):
-        value = f"{row['quantity']} {row['unit']}".strip() + f", {row['place']}"
-        sentence = f"{row['what']} ({value}) was {row['how']} {clock.words(row)} by {WHO}."
-        yield _dated(row, what=row["what"], old="", new=f"{row['how']}: {value}", sentence=sentence)
+        what, new, old = row["what"], _off_words(row), lines.get(row["replaces"] or "")
+        told = f"{what} ({new}) was {row['how']} {clock.words(row)} by {WHO}."
+        if old is not None:
+            told = f"{old['what']} ({_off_words(old)}) was corrected to {new} {clock.words(row)}"
+            told += f" by {WHO}."
+        before, after = "" if old is None else _off_words(old), f"{row['how']}: {new}"
+        yield _dated(row, what=what, old=before, new=after, sentence=told)
     for row in _added(seen, now, "moved"):
-        value = f"{row['quantity']} {row['unit']}".strip()
-        sentence = f"{row['what']} ({value}): {row['kind']} {clock.words(row)} by {WHO}."
-        yield _dated(
-            row, what=row["what"], old="", new=f"{row['kind']}: {value}", sentence=sentence
-        )
+        what, how_much, old = row["what"], _how_much(row), moved.get(row["replaces"] or "")
+        how = row["kind"] if old is None else f"{old['kind']}, {row['kind']}"
+        told = f"{what} ({how_much}): {how} {clock.words(row)} by {WHO}."
+        before = "" if old is None else f"{old['kind']}: {_how_much(old)}"
+        after = f"{row['kind']}: {how_much}"
+        yield _dated(row, what=what, old=before, new=after, sentence=told)
+
+
+def _how_much(row: Form) -> str:
+    return f"{row['quantity']} {row['unit']}".strip()
+
+
+def _off_words(row: Form) -> str:
+    return f"{_how_much(row)}, {row['place']}"
 
 
 def _tick_changes(seen: Form, now: Form, clock: _Clock) -> Iterable[Change]:

@@ -327,7 +327,7 @@ def _moved(one: MovedSeen) -> Form:
     return _entry(one) | {
         "line": one.line,
         "what": one.what,
-        "kind": str(one.kind),
+        "kind": one.kind,
         "quantity": one.quantity,
         "unit": one.unit,
         "old": one.old,

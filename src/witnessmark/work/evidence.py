@@ -7,7 +7,7 @@ salted digest, so that a person can be erased and every mark still verifies.
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from witnessmark.work.steps import Closing, How, Phase, Step
+from witnessmark.work.steps import How, Phase, Step
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,11 +107,11 @@ class OffSeen(Entry):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MovedSeen(Entry):
-    """What this step put back, fitted, filled or undone."""
+    """What this step put back, fitted, filled or undone, or took back of that again."""
 
     line: str  # id of the ledger line
     what: str
-    kind: Closing
+    kind: str  # how it was closed, or "taken back"
     quantity: str
     unit: str = ""
     old: str = ""  # kept, returned, scrapped

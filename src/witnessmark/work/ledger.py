@@ -9,6 +9,8 @@ from witnessmark.errors import BenchError
 from witnessmark.work.amounts import amount_in_words
 from witnessmark.work.steps import CLOSED_BY, Closing, How, OldPart
 
+TAKEN_BACK = "taken back"  # an entry that says: this movement was not so
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
@@ -62,6 +64,11 @@ class LineBalance:
     def is_closed(self) -> bool:
         """Return whether nothing of it is still off."""
         return self.still_off == 0
+
+    @property
+    def closed_by(self) -> str:
+        """Return how the last of it was closed: `back on`; nothing while all of it is off."""
+        return self.movements[-1].kind if self.movements else ""
 
     @property
     def still_off_in_words(self) -> str:

@@ -8,7 +8,7 @@ from witnessmark.log.act import Act
 from witnessmark.quantities import Quantity, parse
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import must_be_open
-from witnessmark.record.acts.replacing import must_stand
+from witnessmark.record.acts.replacing import must_have_reason, must_stand
 from witnessmark.record.acts.steps import must_be_begun
 from witnessmark.record.fits import derived_verdicts
 from witnessmark.record.models import Job, Note, Reading, Step, StoredVerdict
@@ -70,12 +70,7 @@ def correct_reading(
 
     If someone else has corrected it first, nothing is kept and both are shown.
     """
-    if not reason.strip():
-        raise BenchError(
-            "There is no reason for the correction.",
-            "The old value stays on the record, and so does why it was changed.",
-            "Choose a reason, or write a word or two.",
-        )
+    must_have_reason(reason, "correction", "value")
     return _keep(
         by,
         id,

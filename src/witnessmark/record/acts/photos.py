@@ -11,7 +11,7 @@ from django.conf import settings
 from witnessmark.errors import BenchError
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import must_be_open
-from witnessmark.record.acts.replacing import must_stand
+from witnessmark.record.acts.replacing import must_have_reason, must_stand
 from witnessmark.record.acts.steps import must_be_begun
 from witnessmark.record.models import Photo, Step
 
@@ -31,12 +31,7 @@ def replace_photo(
     by: By, id: UUID, *, photo: Photo, content: bytes, reason: str, caption: str = ""
 ) -> Photo:
     """Replace a photo; the old one stays on the record. Breaks the step's mark, if it has one."""
-    if not reason.strip():
-        raise BenchError(
-            "There is no reason for the new photo.",
-            "Who looks later must know why it was replaced.",
-            "Write a word or two.",
-        )
+    must_have_reason(reason, "new photo", "photo")
     return _keep(
         by,
         id,

@@ -31,14 +31,16 @@ class LedgerLine(Evidence):
 
 
 class Movement(Evidence):
-    """What closed a line, or a part of it."""
+    """What closed a line, or a part of it; or, naming one of these, that it was not so."""
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="movements")
     line = models.ForeignKey(LedgerLine, on_delete=models.PROTECT, related_name="movements")
     step = models.ForeignKey(Step, on_delete=models.PROTECT, null=True, related_name="movements")
     kind = models.CharField(
         max_length=10,
-        choices=[(word, word) for word in ("back on", "new fitted", "refilled", "undone")],
+        choices=[
+            (word, word) for word in ("back on", "new fitted", "refilled", "undone", "taken back")
+        ],
     )
     quantity = models.CharField(max_length=12)
     old = models.CharField(  # what became of the old one, when a new one was fitted

@@ -118,29 +118,6 @@ def crew(request: HttpRequest, number: int) -> HttpResponse:
     )
 
 
-@require_GET
-def ledger(request: HttpRequest, number: int) -> HttpResponse:
-    """Show everything that is off or undone, by where it lies."""
-    one = gate.job_for(request.person, number)
-    facts = head(one, "work")
-    record = facts["record"]
-    names = job_facts.names_in(record)
-    steps = {str(step.pk): step for step in record.steps}
-    facts |= {
-        "balance": record.balance,
-        "rows": [
-            {
-                "entry": entry,
-                "who": names.get(entry.line.who, ""),
-                "step": steps.get(entry.line.step),
-                "moved": [(moved, names.get(moved.who, "")) for moved in entry.movements],
-            }
-            for entry in record.balance.lines
-        ],
-    }
-    return render(request, "witnessmark/job/ledger.html", facts)
-
-
 def _page(request: HttpRequest, one: Job, error: BenchError | None = None) -> HttpResponse:
     facts = head(one, "work")
     record: JobRecord = facts["record"]
@@ -251,5 +228,4 @@ urls = [
     path("jobs/<int:number>/complaint", complaint),
     path("jobs/<int:number>/correction", correction),
     path("jobs/<int:number>/crew", crew),
-    path("jobs/<int:number>/ledger", ledger),
 ]

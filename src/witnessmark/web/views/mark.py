@@ -17,7 +17,7 @@ from witnessmark.record.acts.steps import not_yet
 from witnessmark.record.core import JobRecord, load
 from witnessmark.record.models import Cause, Job, Step
 from witnessmark.shop import clock
-from witnessmark.web import gate, job_facts, places
+from witnessmark.web import gate, job_facts, ledger_facts, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
 from witnessmark.web.typed import must_choose
@@ -116,7 +116,7 @@ def _step_page(request: HttpRequest, one: Step, error: BenchError | None = None)
     record: JobRecord = facts["record"]
     one = next(row for row in record.steps if row.pk == one.pk)
     shown = job_facts.join(record, one, job_facts.names_in(record), [])
-    moved = [row for row in record.of_step(record.movements, one) if row.is_standing]
+    lines = record.of_step(record.lines, one)
     ticks = [row for row in record.of_step(record.events, one) if row.what == "ticked"]
     facts |= signing(request, error) | {
         "one": shown,
@@ -124,7 +124,8 @@ def _step_page(request: HttpRequest, one: Step, error: BenchError | None = None)
         "digest": digest(record.form(one)),
         "photos": [row for row in record.of_step(record.photos, one) if row.is_standing],
         "notes": [row for row in record.of_step(record.notes, one) if row.is_standing],
-        "moved": moved,
+        "off": [(row, job_facts.earlier(lines, row)) for row in lines if row.is_standing],
+        "moved": list(ledger_facts.movements(record.of_step(record.movements, one))),
         "ticks": [(row, CAUTIONS.get(row.detail)) for row in ticks],
         "too_close": any(
             read.verdict is not None and read.verdict.word == TOO_CLOSE for read in shown.reads

@@ -31,7 +31,7 @@ from witnessmark.shop.models import Instrument
 from witnessmark.web import gate, job_facts, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
-from witnessmark.web.typed import chosen, must_choose, picture
+from witnessmark.web.typed import chosen, must_choose, picture, reason
 from witnessmark.work.cautions import CAUTIONS, teacher_stays
 from witnessmark.work.steps import CLOSED_BY, How, OldPart
 
@@ -257,13 +257,12 @@ def _finish(request: HttpRequest, one: Step) -> str:
 
 
 def _correct(request: HttpRequest, reading: Reading) -> None:
-    chosen, words = request.POST.get("reason", ""), request.POST.get("words", "").strip()
     text = request.POST.get("text", "")
     correct_reading(
         gate.by(request),
         gate.entry_id(request),
         reading=reading,
-        reason=": ".join(part for part in (chosen, words) if part),
+        reason=reason(request),
         text="" if reading.outcome else text,
         outcome=text if reading.outcome else "",
         instrument=_instrument(request),
