@@ -5,7 +5,8 @@ from uuid import uuid4
 import pytest
 
 from tests.record.conftest import PINS, picture
-from witnessmark.errors import BenchError
+from witnessmark.errors import BenchError, Question
+from witnessmark.log import chain
 from witnessmark.record.acts.by import Conflict, NotAllowed
 from witnessmark.record.acts.causes import name_cause, write_correction
 from witnessmark.record.acts.evidence import add_note, correct_reading, keep_reading
@@ -109,6 +110,30 @@ def test_a_movement_taken_back_is_off_again_also_on_a_corrected_line(shop, start
     assert verify_record() == ()
 
 
+def test_more_than_was_drained_is_asked_about_once_and_the_answer_is_kept(shop, started):
+    coolant = LedgerLine.objects.get(what="Coolant")
+    by, id = shop.by(shop.tam), uuid4()
+    facts = {"line": coolant, "kind": "refilled", "quantity": "12 L"}
+    entries = chain.head()
+    with pytest.raises(Question, match="Is that right") as asked:
+        move(by, id, **facts)
+    assert asked.value.found == "9.4 L were drained, 12 L go in."
+    with pytest.raises(Question):
+        move(by, id, answered="9.4 L were drained, 10 L go in.", **facts)
+    assert chain.head() == entries
+    kept = move(by, id, answered=asked.value.found, **facts)
+    assert move(by, id, answered=asked.value.found, **facts) == kept
+    assert (Movement.objects.get().answered, chain.head()) == (asked.value.found, entries + 1)
+    assert line_of(shop, "Coolant").is_closed
+    assert verify_record() == ()
+
+
+def test_an_answer_to_nothing_is_not_kept(shop, started):
+    coolant = LedgerLine.objects.get(what="Coolant")
+    facts = {"line": coolant, "kind": "refilled", "quantity": "9.4", "answered": "All is well."}
+    assert move(shop.by(shop.tam), uuid4(), **facts).answered is None
+
+
 def test_a_quantity_is_kept_as_its_line_counts_it(shop, started):
     coolant = off(shop, started, what="Oil", quantity="9,4 litres", unit="l", how="drained", key="")
     assert (coolant.quantity, coolant.unit) == ("9,4", "L")
@@ -147,7 +172,8 @@ def work_through(shop, started):
     fill = shop.step("fill")
     start_step(isla, uuid4(), step=fill)
     drained = LedgerLine.objects.get(what="Coolant")
-    move(isla, uuid4(), line=drained, kind="refilled", quantity="9.8", step=fill)
+    facts = {"line": drained, "kind": "refilled", "quantity": "9.8", "step": fill}
+    move(isla, uuid4(), answered="9.4 L were drained, 9.8 L go in.", **facts)
     finish_step(isla, uuid4(), step=fill)
     cause = name_cause(
         isla, uuid4(), job=shop.job, statement="Seal worn", how="evidence", readings=readings

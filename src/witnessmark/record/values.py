@@ -113,6 +113,7 @@ def moved_seen(row: Movement) -> evidence.MovedSeen:
         quantity=row.quantity,
         unit=row.line.unit,
         old=row.old,
+        answered=row.answered or "",
     )
 
 

@@ -2,7 +2,8 @@
 
 A form is a plain dict with a `form` number. What it holds is written out field by field, so that
 a field that is added to a step one day leaves the digests of standing marks as they are; a form
-that holds more gets a number of its own, and the makers of the older ones stay.
+that holds more gets a number of its own, and the makers of the older ones stay. What only some
+entries have (the answer to a question) is written where it is, so that the others stay as they are.
 """
 
 import hashlib
@@ -324,11 +325,16 @@ def _off(one: OffSeen) -> Form:
 
 
 def _moved(one: MovedSeen) -> Form:
-    return _entry(one) | {
-        "line": one.line,
-        "what": one.what,
-        "kind": one.kind,
-        "quantity": one.quantity,
-        "unit": one.unit,
-        "old": one.old,
-    }
+    answered = {"answered": one.answered} if one.answered else {}
+    return (
+        _entry(one)
+        | answered
+        | {
+            "line": one.line,
+            "what": one.what,
+            "kind": one.kind,
+            "quantity": one.quantity,
+            "unit": one.unit,
+            "old": one.old,
+        }
+    )

@@ -115,6 +115,7 @@ class MovedSeen(Entry):
     quantity: str
     unit: str = ""
     old: str = ""  # kept, returned, scrapped
+    answered: str = ""  # what was asked about it, and is right
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -83,11 +83,13 @@ def move(
     quantity: str = "",
     old: str = "",
     step: Step | None = None,
+    answered: str = "",
 ) -> Movement:
     """Close a line, or a part of it: back on, new fitted, refilled or undone.
 
     Without a quantity it is everything that is still off. `old` says what became of the old
-    part when a new one was fitted.
+    part when a new one was fitted. `answered` is the question that was asked about the
+    movement, and that it is right; it is kept with the movement.
     """
     by.must_work_on(line.job)
     kinds = [one.value for one in Closing]
@@ -98,6 +100,8 @@ def move(
             "Choose one of them.",
         )
     asked = {"line": line.pk, "kind": kind, "quantity": quantity, "old": old, "step": step}
+    if answered:
+        asked["answered"] = answered
     with by.act("moved", id, job=line.job, subject=line, asked=asked) as doing:
         if doing.is_repeated:
             return Movement.objects.get(pk=id)
@@ -120,7 +124,11 @@ def move(
             old=old,
             **by.entry(doing),
         )
-        check_movement(standing, movement_value(row, line.pk))
+        question = check_movement(standing, movement_value(row, line.pk))
+        if question is not None:
+            if answered != question.found:
+                raise question
+            row.answered = answered
         doing.add(row)
         doing.say(what=line.what, quantity=row.quantity, unit=line.unit, kind=kind)
         return row

@@ -49,6 +49,7 @@ class Movement(Evidence):
         default="",
         blank=True,
     )
+    answered = models.CharField(max_length=120, null=True)  # what was asked about it, and is right
 
     class Meta(Evidence.Meta):
         pass

@@ -10,7 +10,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import path
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from witnessmark.errors import BenchError
+from witnessmark.errors import BenchError, Question
 from witnessmark.quantities import kind_of, parse
 from witnessmark.record.acts.evidence import add_note, correct_reading, keep_reading
 from witnessmark.record.acts.ledger import move, take_off
@@ -115,6 +115,7 @@ def _page(
     off_here = {row.key for row in shown.off}
     facts |= {
         "error": error,
+        "question": error if isinstance(error, Question) else None,
         "tried": tried,
         "typed": request.POST if tried else {},
         "one": shown,
@@ -223,6 +224,7 @@ def _move(request: HttpRequest, one: Step) -> str:
         quantity=request.POST.get("quantity", ""),
         old=request.POST.get("old", ""),
         step=one,
+        answered=request.POST.get("answered", ""),
     )
     return f"{line.what}: {moved.kind}."
 
