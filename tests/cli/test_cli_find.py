@@ -61,6 +61,23 @@ def test_answers_at_the_terminal_lead_to_the_cause(capsys, monkeypatch):
     assert "Cause: G7, high resistance." in told
 
 
+def test_an_odd_reading_is_asked_about_and_kept_when_entered_again(capsys, monkeypatch):
+    answers = iter(["1", "-3", "-3", "-4"])
+
+    def answer(question):
+        try:
+            return next(answers)
+        except StopIteration:
+            raise EOFError from None
+
+    monkeypatch.setattr("builtins.input", answer)
+    assert main(["find", FAN]) == 1
+    told = capsys.readouterr().out
+    assert told.count("would mean the probes are swapped.") == 2  # of -3 once, and of -4
+    assert "Questioned: D, motor + read -3." in told  # it was kept, and -4 was not
+    assert "read -4" not in told
+
+
 def test_out_of_reach_undo_and_a_lamp_are_taken(capsys, monkeypatch):
     answers = iter(["1", "x", "lit", "u"])
     asked = []

@@ -9,8 +9,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
-from witnessmark.diagnosis.find import caution, find_run
+from witnessmark.diagnosis.find import caution, dictionary_of, find_run
 from witnessmark.diagnosis.observations import LAMP, VOLTS, Observation, TestReading
+from witnessmark.diagnosis.plausible import question_about
 from witnessmark.diagnosis.run import FindRun
 from witnessmark.diagnosis.sentences import minutes_words
 from witnessmark.diagnosis.stop import CAUSE
@@ -222,9 +223,13 @@ def _ask_complaint(circuit: Circuit, entries: Entries, answer: Callable[[str], s
 def _ask_reading(
     circuit: Circuit, entries: Entries, result: FindRun, answer: Callable[[str], str]
 ) -> None:
-    """Ask for one reading until it can be used; "x" and "u" change what is asked instead."""
+    """Ask for one reading until it can be used; "x" and "u" change what is asked instead.
+
+    One that no fault on the sheet gives is asked about, and kept when it is entered again.
+    """
     advice = result.next_test
     assert advice is not None
+    book, asked_about = dictionary_of(circuit), ""
     lamp = "lit, dim or dark" if advice.kind == LAMP else "volts; or lit, dim, dark by test lamp"
     while True:
         said = answer(f"{advice.label} ({lamp}; x out of reach, u undo): ").strip()
@@ -242,6 +247,10 @@ def _ask_reading(
                 len(entries.readings) + 1, kind, advice.point, advice.state, said, reference
             )
             find_run(circuit, entries.complaints, [taken])
+            question = question_about(book, taken)
+            if question is not None and said != asked_about:
+                asked_about = said
+                raise question
         except BenchError as error:
             print(error)
             continue

@@ -14,6 +14,7 @@ from witnessmark.diagnosis.observations import (
     TestReading,
     parse_test_key,
 )
+from witnessmark.diagnosis.plausible import question_about
 from witnessmark.diagnosis.run import FindRun
 from witnessmark.diagnosis.sentences import minutes_words
 from witnessmark.errors import BenchError
@@ -114,6 +115,55 @@ def test_reading(circuit: Circuit, row: Reading) -> TestReading | None:
     except BenchError:
         return None
     return reading
+
+
+def typed_reading(
+    circuit: Circuit, key: str, text: str, outcome: str, answered: str
+) -> TestReading:
+    """Return what was typed as a reading of this circuit; refuse what cannot be.
+
+    What no fault on the sheet gives is asked about, unless that was `answered` already.
+    """
+    test, book = parse_test_key(key), dictionary_of(circuit)
+    if test.kind == LAMP and not outcome:
+        outcome, text = text.strip().lower(), ""
+    reading = TestReading(
+        id="new",
+        kind=test.kind,
+        point=test.point,
+        state=test.state,
+        reference=test.reference,
+        text=text or outcome,
+        quantity=None if test.kind == LAMP else parse(text, "V"),
+        outcome=outcome,
+    )
+    check_reading(book, reading)
+    question = question_about(book, reading)
+    if question is not None and question.found != answered:
+        raise question
+    return reading
+
+
+def as_another_test(key: str) -> dict[str, str]:
+    """Return a test that is not the advised one as the form for another test has it."""
+    if not key:
+        return {}
+    try:
+        test = parse_test_key(key)
+    except BenchError:
+        return {"kind": VOLTS}
+    return {"kind": test.kind, "point": test.point, "state": test.state}
+
+
+def must_be_believable(sheet: PinnedSheet, row: Reading, text: str, answered: str) -> None:
+    """Refuse a correction of a test as its entry would be; what is no test has no circuit."""
+    try:
+        parse_test_key(row.key)
+    except BenchError:
+        return
+    circuit = circuit_of(sheet.text, sheet.title)
+    volts, outcome = ("", text) if row.outcome else (text, "")
+    typed_reading(circuit, row.key, volts, outcome, answered)
 
 
 def run_facts(found: Finding, rows: list[Reading]) -> dict[str, Any]:

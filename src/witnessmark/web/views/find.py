@@ -8,11 +8,9 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
-from witnessmark.diagnosis.evidence import check_reading
-from witnessmark.diagnosis.find import dictionary_of
-from witnessmark.diagnosis.observations import LAMP, TestReading, parse_test_key, test_key
+from witnessmark.diagnosis.observations import test_key
 from witnessmark.diagnosis.stop import CAUSE
-from witnessmark.errors import BenchError
+from witnessmark.errors import BenchError, Question
 from witnessmark.quantities import parse
 from witnessmark.record.acts.causes import name_cause
 from witnessmark.record.acts.evidence import keep_reading
@@ -66,8 +64,9 @@ def _page(
     standing = [row for row in record.complaints if row.is_standing]
     facts |= {
         "error": error,
+        "question": error if isinstance(error, Question) else None,
         "tried": tried,
-        "typed": request.POST if tried else {},
+        "typed": request.POST.dict() if tried else {},
         "step": step,
         "under": _under(facts["place"], facts["crew_names"], standing),
         "skipped": skipped,
@@ -91,6 +90,8 @@ def _page(
         facts["untied"] = find_facts.untied(record, found.circuit)
         facts["seen_too"] = _not_seen_here(found)
         advice = found.run.next_test
+        if advice is None or facts["typed"].get("test") != advice.key:
+            facts["typed"] |= find_facts.as_another_test(facts["typed"].pop("test", ""))
         facts["skip_here"] = _address(job, (*skipped, advice.point)) if advice else ""
         facts["named"] = {row.pk: test_words(found.sheet, row.key) for row in facts["evidence"]}
     facts["evidence"] = [
@@ -208,32 +209,24 @@ def _reading(request: HttpRequest, job: Job) -> str:
     key = typed.get("test", "")
     if not key:
         key = test_key(typed.get("kind", ""), typed.get("point", ""), typed.get("state", ""))
-    test = parse_test_key(key)
-    text, outcome = typed.get("text", ""), typed.get("outcome", "")
-    if test.kind == LAMP and not outcome:
-        outcome, text = text.strip().lower(), ""
-    reading = TestReading(
-        id="new",
-        kind=test.kind,
-        point=test.point,
-        state=test.state,
-        reference=test.reference,
-        text=text or outcome,
-        quantity=None if test.kind == LAMP else parse(text, "V"),
-        outcome=outcome,
+    reading = find_facts.typed_reading(
+        found.circuit,
+        key,
+        typed.get("text", ""),
+        typed.get("outcome", ""),
+        typed.get("answered", ""),
     )
-    check_reading(dictionary_of(found.circuit), reading)
     kept = keep_reading(
         gate.by(request),
         gate.entry_id(request),
         step=step,
         key=key,
-        text=text,
-        unit="" if test.kind == LAMP else "V",
-        outcome=outcome,
+        text="" if reading.outcome else reading.text,
+        unit="" if reading.outcome else "V",
+        outcome=reading.outcome,
         present=AWAY[bool(typed.get("away"))] if "asked" in typed else "unknown",
     )
-    return f"{test.point}: {kept.shown} is kept."
+    return f"{reading.point}: {kept.shown} is kept."
 
 
 def _look(request: HttpRequest, job: Job) -> str:

@@ -26,7 +26,7 @@ from witnessmark.record.acts.steps import (
 )
 from witnessmark.record.circuits import test_words
 from witnessmark.record.core import JobRecord
-from witnessmark.record.models import Reading, Step
+from witnessmark.record.models import PinnedSheet, Reading, Step
 from witnessmark.shop.models import Instrument
 from witnessmark.web import gate, job_facts, places
 from witnessmark.web.job_head import head
@@ -70,21 +70,22 @@ def correct(request: HttpRequest, number: int, reading_id: UUID) -> HttpResponse
     found = Reading.objects.select_related("step", "by", "instrument", "replaced_by__by")
     reading = get_object_or_404(found, pk=reading_id, job=one)
     facts = head(one, "find" if reading.step.kind == "find" else "work")
+    record: JobRecord = facts["record"]
     error = None
     if request.method == "POST":
         try:
-            _correct(request, reading)
+            _correct(request, reading, record.sheet("circuit"))
         except BenchError as refused:
             error = refused
         else:
             messages.info(request, "The change is kept. The old value stays on the record.")
             return redirect(places.step(number, reading.step.position))
-    record: JobRecord = facts["record"]
     reading.step.job = one
     asked = record.spec(reading.step).measurement(reading.key)
     rows = record.mark_rows(reading.step_id)
     facts |= {
         "error": error,
+        "question": error if isinstance(error, Question) else None,
         "typed": request.POST,
         "reading": reading,
         "name": asked.named(reading.position)
@@ -258,8 +259,12 @@ def _finish(request: HttpRequest, one: Step) -> str:
     return f"Step {one.position} is finished."
 
 
-def _correct(request: HttpRequest, reading: Reading) -> None:
+def _correct(request: HttpRequest, reading: Reading, circuit: PinnedSheet | None) -> None:
     text = request.POST.get("text", "")
+    if reading.step.kind == "find" and circuit is not None:
+        from witnessmark.web.find_facts import must_be_believable  # it computes: loaded when used
+
+        must_be_believable(circuit, reading, text, request.POST.get("answered", ""))
     correct_reading(
         gate.by(request),
         gate.entry_id(request),
