@@ -18,6 +18,7 @@ JOB_PAGES = {  # of the library bus, at work, with a broken mark
     "job": "/jobs/114",
     "crew": "/jobs/114/crew",
     "ledger": "/jobs/114/ledger",
+    "owner": "/jobs/112/owner",
     "handover": "/jobs/114/handover",
     "steps": "/jobs/114/steps",
     "step": "/jobs/114/step/5",

@@ -116,6 +116,10 @@ def teachers_acts(shop):
         "queue_plan": (plans.queue_plan, {"problem": "{}"}),
         "publish_plan": (plans.publish_plan, {"plan": plan}),
         "erase_person": (erasing.erase_person, {"person": person}),
+        "erase_owner": (
+            erasing.erase_owner,
+            {"owner": job.vehicle.owner, "pin": PINS["R. Aldane"]},
+        ),
     }
 
 
@@ -272,11 +276,19 @@ def test_a_persons_photos_are_erased_when_asked(
 
 
 def test_an_owner_is_erased_after_hand_back_only(shop):
-    owner = shop.job.vehicle.owner
+    owner, by, id = shop.job.vehicle.owner, shop.by(shop.teacher), uuid4()
+    signed = {"owner": owner, "pin": PINS["R. Aldane"]}
     with pytest.raises(BenchError, match="has a vehicle here"):
-        erasing.erase_owner(shop.by(shop.teacher), uuid4(), owner=owner)
+        erasing.erase_owner(by, uuid4(), **signed)
     Job.objects.filter(pk=shop.job.pk).update(closed_at=TUESDAY)
-    erasing.erase_owner(shop.by(shop.teacher), uuid4(), owner=owner)
+    with pytest.raises(BenchError, match="not the PIN"):
+        erasing.erase_owner(by, uuid4(), owner=owner, pin="0001")
+    erasing.erase_owner(by, id, **signed)
+    entries = chain.head()
+    assert erasing.erase_owner(by, id, **signed) == owner
+    with pytest.raises(BenchError, match="erased already"):
+        erasing.erase_owner(by, uuid4(), **signed)
+    assert chain.head() == entries
     owner.refresh_from_db()
     assert (owner.name, owner.phone) == ("", "")
     assert load(shop.job).complaints[0].words == "(erased)"

@@ -156,6 +156,20 @@ def test_the_page_asks_the_database_no_more_for_more_readings(cast, job):
     assert queries() <= few + 1
 
 
+def test_a_job_that_was_handed_back_says_so_and_offers_no_writing(cast, job):
+    crew = cast.browser(cast.on_it)
+    do_first_step(crew)
+    do_second_step(crew)
+    teacher = cast.browser(cast.teacher)
+    assert "Write what was done" in teacher.get("/jobs/114").content.decode()
+    Job.objects.update(closed_at=cast.device.opened_at)
+    page = teacher.get("/jobs/114").content.decode()
+    assert "Write what was done" not in page
+    assert "Handed back Tue 24 Nov, 11:12." in page
+    sent = {"id": str(uuid4()), "words": "New gasket."}
+    assert teacher.post("/jobs/114/correction", sent).status_code == 422
+
+
 def test_the_promise_is_a_day_and_no_guess(cast, job):
     page = cast.browser(cast.teacher).get("/jobs/114").content.decode()
     assert "Not in a published plan yet." in page

@@ -14,6 +14,7 @@ from witnessmark.web.views import (
     ledger,
     library,
     mark,
+    owner,
     people,
     photos,
     plan,
@@ -40,6 +41,7 @@ urlpatterns = [
     *ledger.urls,
     *library.urls,
     *mark.urls,  # before step: its pages lie under a step's address
+    *owner.urls,
     *people.urls,
     *photos.urls,
     *plan.urls,

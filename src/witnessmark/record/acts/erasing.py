@@ -6,9 +6,10 @@ from witnessmark.errors import BenchError
 from witnessmark.log import chain
 from witnessmark.log.models import Entry
 from witnessmark.people.models import Device, Membership, Person
-from witnessmark.people.sign_in import forget_guesses
+from witnessmark.people.sign_in import forget_guesses, require_pin
 from witnessmark.record.acts.by import By
 from witnessmark.record.models import Job, Owner
+from witnessmark.shop import clock
 from witnessmark.shop.periods import zone
 
 ERASED = "Erased person"
@@ -60,13 +61,23 @@ def erase_person(by: By, id: UUID, *, person: Person, photos: bool = False) -> P
         return person
 
 
-def erase_owner(by: By, id: UUID, *, owner: Owner) -> Owner:
-    """Erase an owner: name, phone, address, and the words of their intakes and complaints."""
-    by.must_take_in("erase an owner")
+def erase_owner(by: By, id: UUID, *, owner: Owner, pin: str) -> Owner:
+    """Erase an owner: name, phone, address, and the words of their intakes and complaints.
+
+    The teacher who does it signs by PIN.
+    """
+    by.must_be_teacher("erase an owner")
+    require_pin(by.person, pin, by.device, clock.now())
     jobs = list(Job.objects.filter(vehicle__owner=owner))
     with by.act("owner erased", id, asked={"owner": owner.pk}) as doing:
         if doing.is_repeated:
             return owner
+        if Owner.objects.filter(pk=owner.pk, erased_at__isnull=False).exists():
+            raise BenchError(
+                "This owner is erased already.",
+                "What is gone is gone once.",
+                "Go back to the job.",
+            )
         if any(job.closed_at is None for job in jobs):
             raise BenchError(
                 "The owner has a vehicle here.",
