@@ -164,6 +164,7 @@ _SENTENCES: dict[str, Callable[[str, _Reader], str]] = {
     "movement taken back": lambda who, e: (
         f"{who} took back that {e.name('line', 'something')} was {e['kind']}."
     ),
+    "handover confirmed": lambda who, e: f"{who} read the handover card at the vehicle and has it.",
     "cause named": lambda who, e: f"{who} named the cause.",
     "correction written": lambda who, e: f"{who} wrote the correction.",
     "step marked": lambda who, e: f"{who} marked {e.subject or 'a step'}. {e.digest}{e.same}",

@@ -28,6 +28,7 @@ from witnessmark.record.models import (
     Step,
     StepEvent,
     StoredVerdict,
+    TakenOver,
 )
 from witnessmark.record.specs import spec_of
 from witnessmark.record.values import (
@@ -131,6 +132,11 @@ class JobRecord:
     @cached_property
     def releases(self) -> list[Release]:
         return self._entries(Release, "mark")
+
+    @cached_property
+    def taken_over(self) -> list[TakenOver]:
+        """Return who confirmed the handover card, the last one last."""
+        return self._entries(TakenOver)
 
     @cached_property
     def sheets(self) -> list[PinnedSheet]:

@@ -113,13 +113,13 @@ class Join:
         return ", ".join(sorted({row.place for row in self.off}))
 
 
-def joins(record: JobRecord) -> list[Join]:
-    """Return the steps of the Work stage in order; Find has a stage of its own."""
+def joins(record: JobRecord, with_find: bool = False) -> list[Join]:
+    """Return the steps in order: those of the Work stage, for Find has a stage of its own."""
     names, crews = names_in(record), _crews(record)
     return [
         join(record, step, names, crews.get(step.pk, []))
         for step in record.steps
-        if step.kind != "find"
+        if with_find or step.kind != "find"
     ]
 
 

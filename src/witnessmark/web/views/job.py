@@ -24,6 +24,7 @@ from witnessmark.record.acts.intake import (
 from witnessmark.record.acts.parts import order_part, part_arrived
 from witnessmark.record.acts.steps import assign_crew
 from witnessmark.record.core import JobRecord, load
+from witnessmark.record.handover import Handover, handover_of
 from witnessmark.record.models import Job
 from witnessmark.shop.models import Bay
 from witnessmark.web import gate, job_facts, places
@@ -146,9 +147,16 @@ def _page(request: HttpRequest, one: Job, error: BenchError | None = None) -> Ht
         "planned": job_facts.planned_finish(record),
         "steps_left": not steps or not all(step.is_finished for step in steps),
         "waiting": one.parts.filter(arrived_at=None),
+        "handover": _handover(record),
     }
     status = status_of(error) if error else 200
     return render(request, "witnessmark/job/job.html", facts, status=status)
+
+
+def _handover(record: JobRecord) -> Handover | None:
+    """Return the handover of a job that has something to hand over."""
+    now = handover_of(record)
+    return now if now.card.has_begun and record.job.closed_at is None else None
 
 
 def _next(steps: list[job_facts.Join]) -> job_facts.Join | None:
