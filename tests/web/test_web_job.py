@@ -11,6 +11,7 @@ from tests.web import fit_bench
 from tests.web.bench import do_first_step, do_second_step, send, shown_digest
 from tests.web.cast import TEACHER_PIN
 from witnessmark.record.acts.by import By
+from witnessmark.record.acts.intake import Intake, open_job
 from witnessmark.record.acts.steps import assign_crew
 from witnessmark.record.models import Complaint, Correction, Job, Note
 from witnessmark.record.specs import spec_of
@@ -128,6 +129,26 @@ def test_the_log_names_a_reading_as_the_step_does(cast, job):
     spec = spec_of(job.steps.get(position=2)).measurements[0]
     assert f"read {spec.named(spec.places[0])}, " in page
     assert f"read {spec.key} {spec.places[0]}, " not in page
+
+
+def test_the_whole_log_is_shown_when_it_is_asked_for(cast, job):
+    crew = cast.browser(cast.on_it)
+    do_first_step(crew)
+    do_second_step(crew)
+    page = crew.get("/jobs/114").content.decode()
+    assert "Show the whole log" in page and "opened the job." not in page
+    whole = crew.get("/jobs/114?log").content.decode()
+    assert "Show the whole log" not in whole and "R. Aldane opened the job." in whole
+
+
+def test_a_training_unit_without_a_complaint_has_no_cause_to_find(cast):
+    by = By(person=cast.teacher)
+    unit = Intake(vehicle="Training six", kind="training")
+    open_job(by, uuid4(), intake=unit, complaint="", number=109)
+    page = cast.browser(cast.teacher).get("/jobs/109").content.decode()
+    assert "None to find." in page and "Find the cause" not in page
+    assert "No promise" in page
+    assert "Hold, not yet marked" not in page
 
 
 def test_an_empty_shop_says_what_to_do_next(cast):

@@ -69,6 +69,18 @@ def test_a_line_is_corrected_and_its_old_words_stay_struck_through(crew):
     assert verify_record() == ()
 
 
+def test_what_is_off_leads_to_the_step_that_puts_it_back(cast, job):
+    crew = cast.browser(cast.on_it)
+    do_first_step(crew)
+    page = shown(crew)
+    assert 'href="/jobs/114/step/2#ledger">Put back: step 2' in page  # the procedure says so
+    send(crew, 2, "start")
+    off = {"what": "Clamp", "quantity": "1", "place": "Bag 9"}
+    send(crew, 2, "off", **off)
+    assert shown(crew).count("Put back: step 2") == 2  # else the step that is under way
+    assert 'href="/jobs/114/ledger"' in shown(crew, "/jobs/114/step/2")
+
+
 def test_a_line_that_someone_corrected_first_shows_theirs(cast, crew):
     page = correct_page()
     assert crew.post(page, corrected()).status_code == 302

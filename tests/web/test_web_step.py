@@ -28,6 +28,7 @@ def test_a_step_starts_only_when_its_cautions_are_ticked(crew):
 def test_a_step_waits_for_the_one_before_it(crew):
     page = crew.get("/jobs/114/step/2").content.decode()
     assert "Step 1 comes first." in page
+    assert "disabled>Start step 2" in page
     answer = send(crew, 2, "start")
     assert answer.status_code == 422
     assert not StepEvent.objects.filter(what="started").exists()

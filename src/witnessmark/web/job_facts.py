@@ -115,9 +115,9 @@ class Join:
 
 def joins(record: JobRecord, with_find: bool = False) -> list[Join]:
     """Return the steps in order: those of the Work stage, for Find has a stage of its own."""
-    names, crews = names_in(record), _crews(record)
+    names, given = names_in(record), crews(record)
     return [
-        join(record, step, names, crews.get(step.pk, []))
+        join(record, step, names, given.get(step.pk, []))
         for step in record.steps
         if with_find or step.kind != "find"
     ]
@@ -276,13 +276,13 @@ def planned_finish(record: JobRecord) -> datetime | None:
     return last.end if last else None
 
 
-def _crews(record: JobRecord) -> dict[Any, list[Person]]:
+def crews(record: JobRecord) -> dict[Any, list[Person]]:
     """Return who is given to each step, by name."""
-    crews: dict[Any, list[Person]] = {}
+    given: dict[Any, list[Person]] = {}
     rows = Crew.objects.filter(job=record.job, until=None).exclude(step=None)
     for row in rows.select_related("person").order_by("person__name"):
-        crews.setdefault(row.step_id, []).append(row.person)
-    return crews
+        given.setdefault(row.step_id, []).append(row.person)
+    return given
 
 
 def _who(record: JobRecord, step: Step, crew: list[Person]) -> list[Person]:

@@ -26,6 +26,7 @@ class Row:
     before: tuple[LedgerLine, ...]
     step: Step | None
     moved: tuple[Moved, ...]
+    put_right: Step | None  # the step on which it is put back, if it is known
 
     @property
     def state(self) -> str:
@@ -50,9 +51,22 @@ def rows(record: JobRecord) -> list[Row]:
                 before=before,
                 step=steps.get(line.step_id),
                 moved=tuple(movements(mine)),
+                put_right=_put_right(record, line),
             )
         )
     return found
+
+
+def _put_right(record: JobRecord, line: LedgerLine) -> Step | None:
+    """Return the step that closes a line: the procedure's, else the one that is under way."""
+    left = [step for step in record.steps if not record.is_finished(step)]
+    closing = [
+        step
+        for step in left
+        if line.key and any(item.key == line.key for item in record.spec(step).on)
+    ]
+    started = [step for step in left if record.is_started(step)]
+    return next(iter([*closing, *reversed(started)]), None)
 
 
 def movements(rows: Iterable[Movement]) -> Iterable[Moved]:

@@ -134,7 +134,8 @@ def _page(request: HttpRequest, one: Job, error: BenchError | None = None) -> Ht
         ],
         "cause_waits": record.cause is not None and not record.cause_state.is_seen,
         "cause": record.cause,
-        "cause_state": record.cause_state.value,
+        "needs_cause": record.needs_cause,
+        "cause_state": record.cause_state.value if record.cause or record.needs_cause else "",
         "cause_mark": _last_mark(record),
         "cause_changed": _cause_changed(record),
         "correction": record.correction,
@@ -143,7 +144,7 @@ def _page(request: HttpRequest, one: Job, error: BenchError | None = None) -> Ht
         "balance": record.balance,
         "photos": [row for row in reversed(record.photos) if row.is_standing][:PHOTOS_SHOWN],
         "photo_count": sum(row.is_standing for row in record.photos),
-        "log": _log(record),
+        **_log(record, whole="log" in request.GET),
         "planned": job_facts.planned_finish(record),
         "steps_left": not steps or not all(step.is_finished for step in steps),
         "waiting": one.parts.filter(arrived_at=None),
@@ -183,10 +184,16 @@ def _proved(steps: list[job_facts.Join]) -> bool:
     return bool(proving) and all(one.is_finished and not one.is_open_hold for one in proving)
 
 
-def _log(record: JobRecord) -> list[tuple[Entry, str]]:
-    entries = list(Entry.objects.filter(job_id=record.job.pk).order_by("-number")[:LOG_SHOWN])
-    names = job_facts.names_in_log(record, {entry.actor_id for entry in entries})
-    return [(entry, sentence(entry, names)) for entry in entries]
+def _log(record: JobRecord, whole: bool) -> dict[str, Any]:
+    """Return the last entries of the job's log, or all of them, and whether there are more."""
+    found = Entry.objects.filter(job_id=record.job.pk).order_by("-number")
+    entries = list(found if whole else found[: LOG_SHOWN + 1])
+    shown = entries if whole else entries[:LOG_SHOWN]
+    names = job_facts.names_in_log(record, {entry.actor_id for entry in shown})
+    return {
+        "log": [(entry, sentence(entry, names)) for entry in shown],
+        "log_goes_on": len(shown) < len(entries),
+    }
 
 
 def _settle(request: HttpRequest, one: Job) -> None:

@@ -110,7 +110,8 @@ def _page(
     record: JobRecord = facts["record"]
     one = next(row for row in record.steps if row.pk == one.pk)
     spec = record.spec(one)
-    shown = job_facts.join(record, one, job_facts.names_in(record), [])
+    given = job_facts.crews(record).get(one.pk, [])
+    shown = job_facts.join(record, one, job_facts.names_in(record), given)
     ticks = {row.detail: row for row in record.of_step(record.events, one) if row.what == "ticked"}
     left = [read for read in shown.reads if read.reading is None]
     off_here = {row.key for row in shown.off}
