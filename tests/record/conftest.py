@@ -17,7 +17,7 @@ from witnessmark.record.acts.steps import assign_crew, start_step, tick_cautions
 from witnessmark.record.core import load
 from witnessmark.record.models import Job, Step
 from witnessmark.shop import clock
-from witnessmark.shop.models import Instrument
+from witnessmark.shop.models import Instrument, LibraryItem
 from witnessmark.work import digest as forms
 
 TUESDAY = datetime(2026, 11, 24, 11, 12, tzinfo=UTC)
@@ -158,6 +158,21 @@ def open_shop() -> Shop:
     steps = choose_procedure(by, uuid4(), job=job, item=item)
     start_work(by, uuid4(), job=job)
     return Shop(teacher, isla, tam, mika, aide, section, tablet, wrench, job, steps)
+
+
+def with_a_permit(procedure: str) -> str:
+    """Return the procedure with a first step that asks for the lift's permit."""
+    return procedure.replace("minutes = 20", 'minutes = 20\npermits = ["lift"]')
+
+
+def training_six(shop: Shop, text: str) -> tuple[Job, LibraryItem]:
+    """Open the job of a training unit; return it and the procedure's newest version."""
+    by = shop.by(shop.teacher)
+    item = LibraryItem.objects.filter(text=text).first() or put_in_library(
+        by, uuid4(), kind="procedure", text=text, name="pump.toml"
+    )
+    unit = Intake(vehicle="Six", kind="training")
+    return open_job(by, uuid4(), intake=unit, complaint=""), item
 
 
 @pytest.fixture

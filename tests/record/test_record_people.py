@@ -5,7 +5,14 @@ from uuid import uuid4
 
 import pytest
 
-from tests.record.conftest import PASSWORD, PINS, PROCEDURE, TUESDAY
+from tests.record.conftest import (
+    PASSWORD,
+    PINS,
+    PROCEDURE,
+    TUESDAY,
+    training_six,
+    with_a_permit,
+)
 from witnessmark.errors import BenchError
 from witnessmark.log import chain
 from witnessmark.log.models import Entry
@@ -225,11 +232,7 @@ def test_a_membership_has_its_days(shop):
 
 def test_a_step_that_asks_for_a_permit_needs_it_from_each_learner(shop):
     by = shop.by(shop.teacher)
-    text = PROCEDURE.replace("minutes = 20", 'minutes = 20\npermits = ["lift"]')
-    item = put_in_library(by, uuid4(), kind="procedure", text=text, name="pump.toml")
-    job = intake.open_job(
-        by, uuid4(), intake=intake.Intake(vehicle="Six", kind="training"), complaint=""
-    )
+    job, item = training_six(shop, with_a_permit(PROCEDURE))
     steps = choose_procedure(by, uuid4(), job=job, item=item)
     with pytest.raises(NotAllowed, match="A permit is missing: Lift"):
         assign_crew(by, uuid4(), job=job, people=[shop.isla], step=steps[0])

@@ -5,7 +5,7 @@ from uuid import uuid4
 
 import pytest
 
-from tests.record.conftest import PASSWORD, PROCEDURE, TUESDAY
+from tests.record.conftest import PASSWORD, PROCEDURE, TUESDAY, training_six, with_a_permit
 from witnessmark.errors import BenchError, SheetError
 from witnessmark.log import chain
 from witnessmark.people.models import Person
@@ -130,10 +130,8 @@ def test_steps_stand_once_work_is_open(shop):
 
 
 def test_a_procedure_chosen_again_drops_the_first_steps_and_keeps_them(shop):
-    by, item = shop.by(shop.teacher), LibraryItem.objects.get()
-    job = intake.open_job(
-        by, uuid4(), intake=intake.Intake(vehicle="Six", kind="training"), complaint=""
-    )
+    by = shop.by(shop.teacher)
+    job, item = training_six(shop, PROCEDURE)
     choose_procedure(by, uuid4(), job=job, item=item)
     steps = choose_procedure(by, uuid4(), job=job, item=item)
     assert [step.position for step in steps] == [1, 2, 3]
@@ -146,10 +144,7 @@ def test_a_procedure_chosen_again_drops_the_first_steps_and_keeps_them(shop):
 def test_work_does_not_open_on_steps_that_do_not_hold_together(shop):
     by = shop.by(shop.teacher)
     text = PROCEDURE.replace('on = [{ key = "coolant", kind = "refilled" }]', "")
-    item = put_in_library(by, uuid4(), kind="procedure", text=text, name="pump.toml")
-    job = intake.open_job(
-        by, uuid4(), intake=intake.Intake(vehicle="Six", kind="training"), complaint=""
-    )
+    job, item = training_six(shop, text)
     with pytest.raises(BenchError, match="no steps yet"):
         start_work(by, uuid4(), job=job)
     choose_procedure(by, uuid4(), job=job, item=item)
@@ -217,11 +212,8 @@ def test_a_plan_is_queued_stored_and_published_as_a_version(shop):
 
 def test_a_plan_whose_crew_may_not_work_is_not_published_by_half(shop):
     by = shop.by(shop.teacher)
-    text = PROCEDURE.replace("minutes = 20", 'minutes = 20\npermits = ["lift"]')
-    item = put_in_library(by, uuid4(), kind="procedure", text=text, name="pump.toml")
-    job = intake.open_job(
-        by, uuid4(), intake=intake.Intake(vehicle="Six", kind="training"), complaint=""
-    )
+    text = with_a_permit(PROCEDURE)
+    job, item = training_six(shop, text)
     lift, _, fill = choose_procedure(by, uuid4(), job=job, item=item)
     period = Period.objects.create(
         date=TUESDAY.date(), number=3, start=time(10), end=time(11), section=shop.section
