@@ -12,7 +12,7 @@ from witnessmark.record.acts.intake import give_job_bay
 from witnessmark.record.models import Movement
 from witnessmark.shop.models import Bay
 
-NEVER_OFFERED = ("nobody", "²", "{", str(uuid4()))
+NEVER_OFFERED = ("nobody", "²", "{", "00000000-0000-4000-8000-000000000000")
 # the address of a form, what it sends beside the choice, the name of the choice, its answer
 FORMS = {
     "bay": ("/jobs/114/crew", {"act": "bay"}, "bay", 404),
@@ -40,7 +40,12 @@ FORMS = {
         422,
     ),
     "mark": ("/jobs/114/step/2/mark", {"digest": "", "pin": TEACHER_PIN}, "who", 422),
-    "circuit sheet": ("/jobs/114/find/open", {"sheet_id": str(uuid4())}, "sheet", 404),
+    "circuit sheet": (
+        "/jobs/114/find/open",
+        {"sheet_id": "00000000-0000-4000-8000-000000000001"},
+        "sheet",
+        404,
+    ),
     "assembly sheet": ("/jobs/114/fit/sheet", {}, "item", 422),
     "procedure": ("/jobs/114/steps/choose", {}, "item", 422),
 }
