@@ -72,7 +72,7 @@ def test_a_line_needs_a_place_and_an_amount(shop, started):
         off(shop, started, quantity="some")
     with pytest.raises(BenchError, match="counted whole"):
         off(shop, started, quantity="1.5")
-    assert LedgerLine.objects.filter(what="Pump bolts").count() == 0
+    assert LedgerLine.objects.filter(what_aside__text="Pump bolts").count() == 0
 
 
 def test_a_corrected_line_keeps_what_moved_on_it(shop, started):
@@ -90,6 +90,17 @@ def test_a_corrected_line_keeps_what_moved_on_it(shop, started):
         move(shop.by(shop.tam), uuid4(), line=bolts, kind="back on")
     move(shop.by(shop.tam), uuid4(), line=new, kind="back on")
     assert line_of(shop, "Pump bolts").is_closed
+
+
+def mark_the_cause(shop, cause):
+    return mark_cause(
+        shop.by(shop.isla),
+        uuid4(),
+        cause=cause,
+        shown_digest=forms.digest(load(shop.job).cause_form(cause)),
+        teacher=shop.teacher,
+        pin=PINS["R. Aldane"],
+    )
 
 
 def work_through(shop, started):
@@ -110,31 +121,23 @@ def work_through(shop, started):
     ]
     keep_photo(isla, uuid4(), step=started, content=picture(), key="bolts")
     move(isla, uuid4(), line=bolts, kind="back on", step=started)
-    pin = PINS["R. Aldane"]
     mark_step(
         isla,
         uuid4(),
         step=started,
         shown_digest=shop.shown(started),
         teacher=shop.teacher,
-        pin=pin,
+        pin=PINS["R. Aldane"],
     )
     fill = shop.step("fill")
     start_step(isla, uuid4(), step=fill)
-    drained = LedgerLine.objects.get(what="Coolant")
+    drained = LedgerLine.objects.get(key="coolant")
     move(isla, uuid4(), line=drained, kind="refilled", quantity="9.8", step=fill)
     finish_step(isla, uuid4(), step=fill)
     cause = name_cause(
         isla, uuid4(), job=shop.job, statement="Seal worn", how="evidence", readings=readings
     )
-    mark_cause(
-        isla,
-        uuid4(),
-        cause=cause,
-        shown_digest=forms.digest(load(shop.job).cause_form(cause)),
-        teacher=shop.teacher,
-        pin=pin,
-    )
+    mark_the_cause(shop, cause)
     write_correction(isla, uuid4(), job=shop.job, words="Pump replaced, holds pressure")
     say_advice(shop.by(shop.teacher), uuid4(), job=shop.job, key="level")
     read_odometer_out(isla, uuid4(), job=shop.job, odometer="181 352 km")

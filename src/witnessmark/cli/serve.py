@@ -59,13 +59,19 @@ def prepare_database() -> None:
     """Set Django up and bring the folder's database to this version's tables."""
     import django
     from django.core.management import call_command
+
+    django.setup()
+    if not is_of_this_version():
+        call_command("migrate", verbosity=0, interactive=False)
+
+
+def is_of_this_version() -> bool:
+    """Return whether the folder's database has the tables of this version."""
     from django.db import connection
     from django.db.migrations.executor import MigrationExecutor
 
-    django.setup()
     executor = MigrationExecutor(connection)
-    if executor.migration_plan(executor.loader.graph.leaf_nodes()):
-        call_command("migrate", verbosity=0, interactive=False)
+    return not executor.migration_plan(executor.loader.graph.leaf_nodes())
 
 
 def serve_forever(host: str, port: int, lines: list[str]) -> int:

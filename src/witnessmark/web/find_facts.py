@@ -141,7 +141,7 @@ def run_facts(found: Finding, rows: list[Reading]) -> dict[str, Any]:
         "reads": [
             Read(
                 row=row,
-                where=view.where if (view := views.get(str(row.pk))) else row.key,
+                where=view.where if (view := views.get(str(row.pk))) else row.what,
                 healthy=view.healthy if view else "",
                 note=view.note if view else "",
                 before=before.get(row.pk),

@@ -273,10 +273,12 @@ def _reading(one: ReadingSeen) -> Form:
     instrument = one.instrument
     return _entry(one) | {
         "key": one.key,
+        "what": one.what_digest,
         "position": one.position,
         "text": one.text,
         "unit": one.unit,
         "outcome": one.outcome,
+        "seen": one.seen_digest,
         "phase": str(one.phase),
         "present": one.present,
         "instrument": None
@@ -315,18 +317,18 @@ def _verdicts(verdicts: Iterable[VerdictSeen]) -> list[Form]:
 def _off(one: OffSeen) -> Form:
     return _entry(one) | {
         "key": one.key,
-        "what": one.what,
+        "what": one.what_digest,
         "how": str(one.how),
         "quantity": one.quantity,
         "unit": one.unit,
-        "place": one.place,
+        "place": one.place_digest,
     }
 
 
 def _moved(one: MovedSeen) -> Form:
     return _entry(one) | {
         "line": one.line,
-        "what": one.what,
+        "what": one.what_digest,
         "kind": str(one.kind),
         "quantity": one.quantity,
         "unit": one.unit,

@@ -10,10 +10,13 @@ from witnessmark.record.acts.replacing import must_stand
 from witnessmark.record.acts.steps import must_be_begun
 from witnessmark.record.core import load
 from witnessmark.record.models import LedgerLine, Movement, Step
+from witnessmark.record.specs import spec_of
 from witnessmark.record.values import movement_value
 from witnessmark.work.amounts import amount
 from witnessmark.work.ledger import check_movement
 from witnessmark.work.steps import Closing, How, OldPart
+
+LONGEST_WHAT, LONGEST_PLACE = 120, 60  # signs
 
 
 def take_off(
@@ -104,9 +107,8 @@ def move(
                 "Look at the ledger: another crew may have put it back.",
             )
         check_movement(standing, movement_value(row, line.pk))
-        doing.add(row)
-        doing.say(what=line.what, quantity=row.quantity, unit=line.unit, kind=kind)
-        return row
+        doing.say(line=line.pk, quantity=row.quantity, unit=line.unit, kind=kind)
+        return doing.add(row)
 
 
 def _write_line(
@@ -137,6 +139,12 @@ def _write_line(
             "Choose one of them.",
         )
     amount(quantity, unit)
+    if key and key not in {item.key for item in spec_of(step).off}:
+        raise BenchError(
+            f"Step {step.position} has no such thing to take off.",
+            "A line is tied to what the step lists, or to nothing.",
+            "Open the step again.",
+        )
     asked = {
         "step": step.pk,
         "what": what,
@@ -163,11 +171,15 @@ def _write_line(
                 job_id=step.job_id,
                 step=step,
                 key=key,
-                what=what.strip(),
+                what_aside=doing.words_again(
+                    replaces and replaces.what_aside, "what", what, LONGEST_WHAT
+                ),
                 how=how,
                 quantity=quantity.strip(),
                 unit=unit,
-                place=place.strip(),
+                place_aside=doing.words_again(
+                    replaces and replaces.place_aside, "place", place, LONGEST_PLACE
+                ),
                 replaces=replaces,
                 reason_aside=doing.words("reason", reason),
                 **by.entry(doing),

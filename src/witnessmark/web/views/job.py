@@ -190,7 +190,8 @@ def _cause_changed(record: JobRecord) -> tuple[Any, ...]:
     if record.cause is None or record.cause_state is not MarkState.BROKEN:
         return ()
     form = record.cause_form(record.cause)
-    return job_facts.what_changed(_last_mark(record), form, job_facts.names_in(record))[0]
+    names = job_facts.names_in(record)
+    return job_facts.what_changed(_last_mark(record), form, names, record.texts)[0]
 
 
 def _proved(steps: list[job_facts.Join]) -> bool:
@@ -201,7 +202,7 @@ def _proved(steps: list[job_facts.Join]) -> bool:
 
 def _log(record: JobRecord) -> list[tuple[Entry, str]]:
     entries = list(Entry.objects.filter(job_id=record.job.pk).order_by("-number")[:LOG_SHOWN])
-    names = job_facts.names_in_log(record, {entry.actor_id for entry in entries})
+    names = job_facts.names_in_log(record, entries)
     return [(entry, sentence(entry, names)) for entry in entries]
 
 
