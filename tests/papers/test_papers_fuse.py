@@ -8,16 +8,12 @@ import pytest
 from witnessmark.papers.fuse_drawing import fuse_svg
 from witnessmark.papers.fuse_table import Mark, fuse_table
 from witnessmark.papers.glyph_widths import text_width
-from witnessmark.wiring import (
-    FuseKind,
-    Guard,
-    Place,
-    check_protection,
-    fuse_of,
-    heating_of,
-    insulation,
-    parse_size,
-)
+from witnessmark.wiring.ampacity import Place
+from witnessmark.wiring.fuses import FuseKind, fuse_of
+from witnessmark.wiring.heating import heating_of
+from witnessmark.wiring.insulation import insulation
+from witnessmark.wiring.protection import Guard, check_protection
+from witnessmark.wiring.sizes import parse_size
 
 LOAD = Mark(words="load", current_a=8)
 STALL = Mark(words="held still", current_a=18.9)

@@ -8,37 +8,17 @@ from typing import Any
 from witnessmark.errors import BenchError
 from witnessmark.papers.fuse_table import Mark, fuse_table
 from witnessmark.quantities import parse
-from witnessmark.wiring import (
-    DISAGREEMENTS,
-    INSULATIONS,
-    LIMIT_SETS,
-    DropLimits,
-    Fuse,
-    FuseKind,
-    Guard,
-    Load,
-    Place,
-    Protection,
-    Run,
-    SizeRow,
-    Sizing,
-    System,
-    ampacity,
-    check_link,
-    check_protection,
-    check_stall,
-    choose_fuse,
-    circular_mils,
-    drop_limits,
-    fuse_of,
-    heating_of,
-    insulation,
-    link_for,
-    own_limits,
-    parse_size,
-    size_wire,
-    sizes_of,
-)
+from witnessmark.wiring.ampacity import Place, ampacity
+from witnessmark.wiring.choosing import Load, choose_fuse
+from witnessmark.wiring.drop import LIMIT_SETS, DropLimits, circular_mils, drop_limits, own_limits
+from witnessmark.wiring.fuses import Fuse, FuseKind, fuse_of
+from witnessmark.wiring.heating import heating_of
+from witnessmark.wiring.insulation import INSULATIONS, insulation
+from witnessmark.wiring.links import check_link, link_for
+from witnessmark.wiring.protection import Guard, Protection, check_protection, check_stall
+from witnessmark.wiring.sizes import System, parse_size, sizes_of
+from witnessmark.wiring.sizing import Run, SizeRow, Sizing, size_wire
+from witnessmark.wiring.sources import DISAGREEMENTS
 
 YES, NO = 0, 1
 KINDS = {kind.name.lower(): kind for kind in FuseKind}

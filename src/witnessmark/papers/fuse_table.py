@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import inf
 from typing import Final
 
-from witnessmark.wiring import Guard, Protection
+from witnessmark.wiring.protection import Guard, Protection
 from witnessmark.wiring.sentences import amps_words, time_words
 
 NOT_PROTECTED: Final = "Not protected"
