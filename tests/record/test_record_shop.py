@@ -27,6 +27,8 @@ from witnessmark.record.acts.people import (
     open_device,
     set_pin,
 )
+from witnessmark.record.acts.photos import keep_photo
+from witnessmark.record.acts.repairs import set_repair_rules
 from witnessmark.record.acts.school import (
     add_bay,
     add_instrument,
@@ -142,6 +144,7 @@ def teachers_acts(shop):
                 "outside_at": 0.05,
             },
         ),
+        "set_repair_rules": (set_repair_rules, {"joint_rule": "crimp", "own_drop": "0.3 V"}),
         "choose_procedure": (choose_procedure, {"job": job, "item": item}),
         "start_work": (start_work, {"job": job}),
         "assign_crew": (assign_crew, {"job": job, "people": [person]}),
@@ -181,6 +184,7 @@ SENT_TWICE = (
     "add_instrument",
     "put_in_library",
     "change_shop",
+    "set_repair_rules",
     "assign_crew",
     "give_job_section",
     "give_job_bay",

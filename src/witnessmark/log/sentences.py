@@ -127,6 +127,7 @@ _CLOSED = {
 _SENTENCES: dict[str, Callable[[str, _Reader], str]] = {
     "shop started": lambda who, e: f"{who} started the shop.",
     "shop changed": lambda who, e: f"{who} changed the shop's settings.",
+    "repair rules set": lambda who, e: f"{who} set the shop's rules for repairs.",
     "section added": lambda who, e: f"{who} added {e.typed('section', 'name')}.",
     "section changed": lambda who, e: f"{who} moved {e.subject or 'someone'} to another section.",
     "person added": lambda who, e: f"{who} added {e.subject or 'someone'}, {e['role']}.",

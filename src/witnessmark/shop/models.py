@@ -24,6 +24,8 @@ class Shop(Kept):
     within_at = models.FloatField(default=0.95)  # chance of conforming that counts as within
     outside_at = models.FloatField(default=0.05)
     tools_down_minutes = models.PositiveSmallIntegerField(default=10)
+    joint_rule = models.CharField(max_length=20, default="maker")  # key of a rule in `wiring`
+    own_drop = models.CharField(max_length=20, default="", blank=True)  # "0.3 V"; else a set
     is_demo = models.BooleanField(default=False)
 
     def __str__(self) -> str:
