@@ -31,12 +31,14 @@ JOB_PAGES = {  # of the library bus, at work, with a broken mark
     "steps-choose": "/jobs/117/steps",
     "release": "/jobs/112/release",
     "cause-mark": "/jobs/112/cause/mark",
+    "repair": "/jobs/117/repair?length=5&insulation=pvc-105&place=engine&wires=4&joint_drop=2.8",
 }
 SHOP_PAGES = {
     "jobs": "/jobs",
     "plan": "/plan",
     "plan-print": "/plan/print",
     "library": "/library",
+    "library-repair": "/library/repair?current=16&length=2&insulation=pvc-80&thinnest=18+AWG",
     "me": "/signin/me",
 }
 TEACHER_PAGES = {

@@ -61,6 +61,11 @@ class Loss:
     group: str
     drop_v: float
 
+    @property
+    def lost(self) -> str:
+        """What it loses, in words."""
+        return volts_words(self.drop_v)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
@@ -71,6 +76,11 @@ class Line:
     allowed_v: float
     passed: bool
     sentence: str
+
+    @property
+    def word(self) -> str:
+        """Whether it keeps its limit, in a word."""
+        return "within" if self.passed else "outside"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,6 +144,16 @@ class LoadCurrent:
     state_words: str
     current_a: float
 
+    @property
+    def key(self) -> str:
+        """Load and state, as a form sends them."""
+        return f"{self.load} {self.state}"
+
+    @property
+    def label(self) -> str:
+        """Load, state and current in a line."""
+        return f"{self.words}, {self.state_words}: {amps_words(self.current_a)}"
+
 
 def loads_of(circuit: Circuit, solution: Solution) -> tuple[LoadCurrent, ...]:
     """Return what every load takes in every state in which it is on.
@@ -167,6 +187,29 @@ def loads_of(circuit: Circuit, solution: Solution) -> tuple[LoadCurrent, ...]:
                     )
                 )
     return tuple(found)
+
+
+def current_through(circuit: Circuit, solution: Solution, part: str, state: str) -> float:
+    """Return the greatest current of a part's pieces in a state of the healthy circuit.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    solution
+        It solved, healthy first.
+    part
+        Name of the part.
+    state
+        Name of the operating state.
+
+    Returns
+    -------
+    float
+        Without its direction. [A]
+    """
+    names = [piece.name for piece in pieces_of(circuit) if piece.part == part]
+    return max((abs(solution.current(name, state)) for name in names), default=0.0)
 
 
 def budget(

@@ -7,7 +7,7 @@ from typing import Final
 
 from witnessmark.errors import BenchError
 from witnessmark.wiring.heating import Heating
-from witnessmark.wiring.sentences import amps_words, ohms_words, watts_words
+from witnessmark.wiring.sentences import amps_words, kelvin_words, ohms_words, watts_words
 
 COPPER_W_PER_M_K: Final = 390.0  # heat that copper leads along a wire; from memory
 # A joint loses heat by its wires for sure, and by its body and what it is screwed to as much
@@ -213,10 +213,10 @@ def joint_sentences(found: BadJoint, wire: Heating, kind: JointKind) -> tuple[st
         hot = f"That is more than {_CHARS_C:.0f} K above its surroundings: hot enough to char any "
         hot += "insulation."
     else:
-        top = f"{high_k:.0f} K" if high_k < _CHARS_C else f"more than {_CHARS_C:.0f} K"
+        top = kelvin_words(high_k) if high_k < _CHARS_C else f"more than {_CHARS_C:.0f} K"
         hot = (
-            f"It may be {low_k:.0f} K to {top} hotter than its surroundings. The range is wide: "
-            "how the joint loses heat is not known. Do not touch it; use a thermometer."
+            f"It may be {kelvin_words(low_k)} to {top} hotter than its surroundings. The range is "
+            "wide: how the joint loses heat is not known. Do not touch it; use a thermometer."
         )
     fuse = (
         f"A new fuse alone burns again: the current through it is {amps_words(found.current_a)}, "

@@ -91,6 +91,17 @@ class Repair:
         return self.fuse.rating_a >= needed.rating_a
 
     @property
+    def too_large(self) -> str:
+        """What to ask about a fuse that is larger than the load asks for; empty for any other."""
+        needed = self.choice.fuse
+        if self.fuse is None or needed is None or self.fuse.rating_a <= needed.rating_a:
+            return ""
+        return (
+            f"The fuse that is there, {self.fuse.rating_a:g} A, is more than this load asks for. "
+            "Look up which fuse belongs there: someone may have fitted a larger one."
+        )
+
+    @property
     def holds(self) -> bool:
         """Whether wire and fuse are found, and the fuse protects the wire."""
         return (
@@ -136,6 +147,8 @@ class Repair:
         said.append(self.choice.sentence)
         if self.choice.why_not_smaller and self.choice.fuse is not None:
             said.append(self.choice.why_not_smaller)
+        if self.too_large:
+            said.append(self.too_large)
         if self.stall is not None:
             said.append(self.stall.sentence)
         return tuple(said)

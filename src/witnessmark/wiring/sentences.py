@@ -100,6 +100,22 @@ def watts_words(power_w: float) -> str:
     return f"{_two(power_w)} W"
 
 
+def kelvin_words(rise_k: float) -> str:
+    """Return a rise of temperature to two figures.
+
+    Parameters
+    ----------
+    rise_k
+        The rise. [K]
+
+    Examples
+    --------
+    >>> kelvin_words(199.3), kelvin_words(4.21)
+    ('200 K', '4.2 K')
+    """
+    return f"{_two(rise_k)} K"
+
+
 def _two(value: float) -> str:
     return _rounded(value, 2)
 

@@ -113,6 +113,13 @@ class SizeRow:
         return all(check.passed for check in self.checks)
 
     @property
+    def words(self) -> tuple[str, str, str]:
+        """What it loses, what it carries, and whether it passes, in words."""
+        carries = amps_words(self.heating.amps.allowed_a)
+        fails = ", ".join(check.name.lower() for check in self.failed)
+        return volts_words(self.drop_v), carries, f"no: {fails}" if fails else "passes"
+
+    @property
     def failed(self) -> tuple[Check, ...]:
         """The tests it does not pass."""
         return tuple(check for check in self.checks if not check.passed)

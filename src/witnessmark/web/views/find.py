@@ -110,6 +110,7 @@ def _cause_facts(record: JobRecord, found: find_facts.Finding | None) -> dict[st
         "cause_mark": marks[-1] if marks else None,
         "cause_seen": record.cause_state.is_seen,
         "may_name": found is not None and found.run.stop.kind == CAUSE,
+        "repair_url": find_facts.repair_url(record, found),
         "statement": "" if found is None else _statement(found),
     }
 
