@@ -148,6 +148,7 @@ def test_every_screen_of_a_learner_holds_at_every_size(demo, visit):
     open_device(page, "Year 2 group")
     wrong = list(shoot(page, "names", SIZES))
     page.get_by_role("link", name="Wren", exact=True).click()
+    page.wait_for_url("**/signin/who/**")  # loaded, however slow the machine is just now
     wrong += shoot(page, "pin", SIZES)
     page.go_back()
     sign_in_learner(page, "Wren")

@@ -153,15 +153,7 @@ def awg(gauge: int) -> WireSize:
             f"Sizes from {_THINNEST_GAUGE} to 0000 AWG are worked out here.",
             "Read the size printed on the insulation.",
         )
-    area = awg_area_mm2(gauge)
-    return WireSize(
-        system=System.AWG,
-        name=gauge_name(gauge),
-        area_mm2=area,
-        ohm_per_m=wire_resistance(1.0, area),
-        source=_AWG,
-        gauge=gauge,
-    )
+    return _of_gauge(System.AWG, gauge, awg_area_mm2(gauge), _AWG)
 
 
 def sae(gauge: int) -> WireSize:
@@ -194,15 +186,7 @@ def sae(gauge: int) -> WireSize:
             f"SAE sizes are {names}.",
             "Read the size printed on the insulation.",
         )
-    area = SAE_CMIL[gauge] * MM2_PER_CMIL
-    return WireSize(
-        system=System.SAE,
-        name=gauge_name(gauge),
-        area_mm2=area,
-        ohm_per_m=wire_resistance(1.0, area),
-        source=_SAE,
-        gauge=gauge,
-    )
+    return _of_gauge(System.SAE, gauge, SAE_CMIL[gauge] * MM2_PER_CMIL, _SAE)
 
 
 def metric(area_mm2: float) -> WireSize:
@@ -322,6 +306,18 @@ def gauge_name(gauge: int) -> str:
     ('14', '0000')
     """
     return "0" * (1 - gauge) if gauge < 1 else str(gauge)
+
+
+def _of_gauge(system: System, gauge: int, area_mm2: float, source: Source) -> WireSize:
+    """A size with a gauge number, as solid copper of its area."""
+    return WireSize(
+        system=system,
+        name=gauge_name(gauge),
+        area_mm2=area_mm2,
+        ohm_per_m=wire_resistance(1.0, area_mm2),
+        source=source,
+        gauge=gauge,
+    )
 
 
 def _number(text: str) -> int:
