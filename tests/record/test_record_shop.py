@@ -27,7 +27,6 @@ from witnessmark.record.acts.people import (
     open_device,
     set_pin,
 )
-from witnessmark.record.acts.photos import keep_photo
 from witnessmark.record.acts.repairs import set_repair_rules
 from witnessmark.record.acts.school import (
     add_bay,

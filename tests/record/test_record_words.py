@@ -14,6 +14,7 @@ from witnessmark.people import permits
 from witnessmark.quantities import parse, unit_named
 from witnessmark.record.replay import kept_models
 from witnessmark.record.verify import verify_record
+from witnessmark.wiring.joints import JOINT_RULES
 from witnessmark.work.cautions import CAUTIONS
 
 
@@ -79,6 +80,7 @@ PROGRAM = {"within", "queued", "found", "work", "mark a step", "Europe/Oslo", ""
 def words_of_ours() -> set[str]:
     """Return what the program has words for: rows, columns, choices, and keys of the sheet."""
     words = FACTS | BESIDE | SHEET_KEYS | PROGRAM | CAUTIONS.keys() | permits.KINDS.keys()
+    words |= {rule.key for rule in JOINT_RULES}
     for model in apps.get_models():
         words.add(model._meta.label_lower)
         for field in model._meta.get_fields():

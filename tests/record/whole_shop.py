@@ -14,6 +14,7 @@ from witnessmark.record.acts.parts import order_part
 from witnessmark.record.acts.people import give_permit
 from witnessmark.record.acts.photos import keep_photo
 from witnessmark.record.acts.plans import Sitting, publish_plan, queue_plan, store_plan
+from witnessmark.record.acts.repairs import set_repair_rules
 from witnessmark.record.acts.school import add_bay, add_periods
 from witnessmark.record.acts.steps import assign_crew, call_teacher
 from witnessmark.shop import clock
@@ -27,6 +28,7 @@ def everything() -> Shop:
     teacher, isla = shop.by(shop.teacher), shop.by(shop.isla)
     bay = add_bay(teacher, uuid4(), name="North bay")
     give_job_bay(teacher, uuid4(), job=shop.job, bay=bay)
+    set_repair_rules(teacher, uuid4(), joint_rule="crimp", own_drop="0.3 V")
     give_permit(teacher, uuid4(), person=shop.isla, kind="lift", level="beside")
     look = keep_reading(
         isla, uuid4(), step=started, key="Seal lip, front", outcome="torn at the top"

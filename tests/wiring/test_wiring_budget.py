@@ -2,10 +2,10 @@
 
 import pytest
 
-from networks.made_circuits import battery, circuit, resistor, sheet, state, switch
+from networks.made_circuits import battery, circuit, resistor, sheet, state, switch, two_ends
 from witnessmark.diagnosis.path import way_of
 from witnessmark.errors import BenchError
-from witnessmark.networks import Fault, Kind, Part, solve
+from witnessmark.networks import Fault, Kind, solve
 from witnessmark.wiring.budget import Side, budget, loads_of
 from witnessmark.wiring.drop import drop_limits, own_limits
 
@@ -79,7 +79,7 @@ def test_a_circuit_of_three_resistors_by_hand():
     made = circuit(
         battery(12.0),
         resistor("R1", "A", "B", 1.0),
-        Part(name="M", kind=Kind.MOTOR, first="B", second="C", ohm=4.0),
+        two_ends(Kind.MOTOR, "M", "B", "C", ohms=4.0),
         switch("S", "C", "0", 1.0),
         states=(state("on", "S"), state("off")),
     )

@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from witnessmark.errors import BenchError
+from witnessmark.networks.copper import MM2_PER_CIRCULAR_MIL
+from witnessmark.networks.fusing import melting_a2s, onderdonk_a, preece_a
 from witnessmark.wiring.ampacity import Ampacity, Place
-from witnessmark.wiring.fusing import MM2_PER_CMIL, melting_a2s, onderdonk_a, preece_a
 from witnessmark.wiring.heating import (
     LIFE_S,
     ZERO_C,
@@ -97,7 +98,7 @@ def test_the_current_that_melts_a_wire_in_a_time(gauge, tenth, one, five):
 
 @pytest.mark.reference("a forum example of Onderdonk with 234 − Ta: 178 A; seen, and wrong")
 def test_a_forum_example_has_the_sign_wrong_and_we_follow_the_sum():
-    ours = onderdonk_a(2581 * MM2_PER_CMIL, 5.0, 25.0)
+    ours = onderdonk_a(2581 * MM2_PER_CIRCULAR_MIL, 5.0, 25.0)
     wrong = 2581 * sqrt(log((1083 - 25) / (234 - 25) + 1, 10) / (33 * 5))
     assert round(wrong) == 178
     assert ours == pytest.approx(168.9, abs=0.1)

@@ -3,7 +3,8 @@
 import pytest
 
 from witnessmark.errors import BenchError
-from witnessmark.wiring.size_tables import METRIC_MILLIOHM, SAE_CMIL, VEHICLE_MILLIOHM
+from witnessmark.networks.copper import SAE_CIRCULAR_MILS
+from witnessmark.wiring.size_tables import METRIC_MILLIOHM, VEHICLE_MILLIOHM
 from witnessmark.wiring.sizes import (
     System,
     WireSize,
@@ -261,7 +262,7 @@ def test_the_sizes_of_a_system_rise_in_copper_and_fall_in_resistance(system):
 
 
 def test_every_sae_size_is_on_offer():
-    assert len(sizes_of(System.SAE)) == len(SAE_CMIL)
+    assert len(sizes_of(System.SAE)) == len(SAE_CIRCULAR_MILS)
 
 
 def test_the_next_larger_of_an_odd_size_is_the_next_that_the_trade_keeps():

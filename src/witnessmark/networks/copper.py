@@ -118,7 +118,7 @@ SAE_CIRCULAR_MILS: Final = {
     -2: 158600,
     -3: 205500,
 }
-_MM2_PER_CIRCULAR_MIL: Final = pi / 4 * 0.0254**2
+MM2_PER_CIRCULAR_MIL: Final = pi / 4 * 0.0254**2
 _SAE: Final = re.compile(
     r"(?:SAE\s*)?(?P<size>0{1,4}|[1-4]/0|[0-9]{1,2})(?:\s*SAE)?", re.IGNORECASE
 )
@@ -177,4 +177,4 @@ def _sae_area_mm2(text: str) -> float:
             "SAE sizes here are 18 to 1, 0, 00, 000 and 0000, even numbers down to 2.",
             "Read the size printed on the insulation, or enter its mm².",
         )
-    return SAE_CIRCULAR_MILS[number] * _MM2_PER_CIRCULAR_MIL
+    return SAE_CIRCULAR_MILS[number] * MM2_PER_CIRCULAR_MIL

@@ -4,6 +4,8 @@ from typing import Final
 
 import numpy as np
 
+from witnessmark.networks.fusing import onderdonk_a, preece_a
+
 # Multiples of the rating, and the least and greatest time to open [s]. Blade: ISO 8820-3 type C;
 # large: type E; seen in notes that transcribe fuse makers' sheets, not in the standard. At 1.1
 # times the rating neither opens within 100 h (blade: from memory).
@@ -13,10 +15,6 @@ BANDS: Final = {
     "large": ((1.35, 60.0, 1800.0), (2.0, 2.0, 50.0), (3.5, 0.2, 7.0), (6.0, 0.04, 1.0)),
 }
 HOLDS: Final = 1.1  # times its rating, for 100 h
-_MM2_PER_CIRCULAR_MIL: Final = 5.06707e-4
-_PREECE_A: Final = 10244.0  # of copper, diameter in inches
-_MELTING_C: Final = 1083.0
-_AMBIENT_C: Final = 25.0
 
 
 def opens_at(band: str, held_s: float) -> float:
@@ -69,11 +67,6 @@ def link_melts_a(area_mm2: float, held_s: float) -> float:
     float
         Onderdonk's current for that time, but not less than Preece's lasting one. [A]
 
-    References
-    ----------
-    Onderdonk I = A sqrt(log10((Tm-Ta)/(234+Ta)+1)/(33 t)), A in circular mils; Preece
-    I = 10244 d^1.5, d in inches. Both seen quoted on calculator and article pages.
-
     Examples
     --------
     A 16 AWG link held for 5 s:
@@ -81,8 +74,4 @@ def link_melts_a(area_mm2: float, held_s: float) -> float:
     >>> round(link_melts_a(1.309, 5.0))
     169
     """
-    mils = area_mm2 / _MM2_PER_CIRCULAR_MIL
-    rise = np.log10((_MELTING_C - _AMBIENT_C) / (234.0 + _AMBIENT_C) + 1.0)
-    onderdonk_a = mils * np.sqrt(rise / (33.0 * held_s))
-    preece_a = _PREECE_A * (np.sqrt(mils) / 1000.0) ** 1.5
-    return float(max(onderdonk_a, preece_a))
+    return max(onderdonk_a(area_mm2, held_s), preece_a(area_mm2))

@@ -7,6 +7,7 @@ from math import inf
 from typing import Final
 
 from witnessmark.errors import BenchError
+from witnessmark.networks.fuses import BANDS
 from witnessmark.wiring.loglog import between
 from witnessmark.wiring.sources import Known, Source
 
@@ -91,6 +92,15 @@ _MERGED: Final = Source(
 _MINIATURE: Final = Source(
     words="taken as the standard blade: ISO 8820-3 type F", known=Known.MEMORY
 )
+
+
+def _points(band: str) -> tuple[BandPoint, ...]:
+    return tuple(
+        BandPoint(times=times, least_s=least_s, most_s=most_s)
+        for times, least_s, most_s in BANDS[band]
+    )
+
+
 # 1.10 times for 100 h is from memory, for ratings up to 30 A; all else was seen.
 STANDARD_SHEET: Final = FuseBand(
     kind=FuseKind.STANDARD,
@@ -98,10 +108,7 @@ STANDARD_SHEET: Final = FuseBand(
     points=(
         BandPoint(times=1.0, least_s=HOLDS_S),
         BandPoint(times=1.1, least_s=HOLDS_S),
-        BandPoint(times=1.35, least_s=0.75, most_s=600.0),
-        BandPoint(times=1.6, least_s=0.25, most_s=50.0),
-        BandPoint(times=2.0, least_s=0.15, most_s=5.0),
-        BandPoint(times=3.5, least_s=0.08, most_s=0.5),
+        *_points("blade"),
         BandPoint(times=6.0, most_s=0.15),
     ),
     source=_SHEET,
@@ -122,10 +129,7 @@ LARGE_SHEET: Final = FuseBand(
     words="type E, maker's sheet",
     points=(
         BandPoint(times=1.0, least_s=HOLDS_S),
-        BandPoint(times=1.35, least_s=60.0, most_s=1800.0),
-        BandPoint(times=2.0, least_s=2.0, most_s=50.0),
-        BandPoint(times=3.5, least_s=0.2, most_s=7.0),
-        BandPoint(times=6.0, least_s=0.04, most_s=1.0),
+        *_points("large"),
     ),
     source=_SHEET,
 )

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from witnessmark.errors import BenchError
-from witnessmark.wiring.fusing import melting_a2s, preece_a
+from witnessmark.networks.fusing import melting_a2s, preece_a
 from witnessmark.wiring.heating import adiabatic_k
 from witnessmark.wiring.insulation import Insulation
 from witnessmark.wiring.sizes import System, WireSize, awg, gauge_name, sae

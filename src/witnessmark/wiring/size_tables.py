@@ -1,24 +1,7 @@
-"""Printed tables of wire sizes: circular mils of SAE wire, milliohms of mm² cable."""
+"""Printed tables of wire sizes: milliohms of mm² cable."""
 
 from typing import Final
 
-# gauge number: circular mils of the "SAE" wire, S13; 0, -1, -2, -3 are 0, 00, 000, 0000.
-SAE_CMIL: Final = {
-    18: 1537,
-    16: 2336,
-    14: 3702,
-    12: 5833,
-    10: 9343,
-    8: 14810,
-    6: 24538,
-    4: 37360,
-    2: 62450,
-    1: 77790,
-    0: 98980,
-    -1: 125100,
-    -2: 158600,
-    -3: 205500,
-}
 # mm²: mΩ/m. 0.35 is the road-vehicle figure from memory; IEC 60228 begins at 0.5.
 METRIC_MILLIOHM: Final = {
     0.35: 54.4,

@@ -6,12 +6,16 @@ from enum import StrEnum
 from typing import Final
 
 from witnessmark.errors import BenchError
-from witnessmark.networks import awg_area_mm2, wire_resistance
+from witnessmark.networks.copper import (
+    MM2_PER_CIRCULAR_MIL,
+    SAE_CIRCULAR_MILS,
+    awg_area_mm2,
+    wire_resistance,
+)
 from witnessmark.quantities import parse, quoted, show
-from witnessmark.wiring.size_tables import METRIC_MILLIOHM, SAE_CMIL
+from witnessmark.wiring.size_tables import METRIC_MILLIOHM
 from witnessmark.wiring.sources import Known, Source
 
-MM2_PER_CMIL: Final = 0.0254**2 * 3.14159265358979 / 4  # a circle of one thousandth of an inch
 SMALLEST_MM2: Final = 0.05
 LARGEST_MM2: Final = 240.0
 _THINNEST_GAUGE: Final = 24
@@ -85,7 +89,7 @@ class WireSize:
     @property
     def area_cmil(self) -> float:
         """Cross-section in circular mils."""
-        return self.area_mm2 / MM2_PER_CMIL
+        return self.area_mm2 / MM2_PER_CIRCULAR_MIL
 
     def resistance_ohm(self, length_m: float, temperature_c: float = 20.0) -> float:
         """Return the resistance of a run of this wire, its metal at a temperature. [Ω]"""
@@ -120,7 +124,7 @@ def sizes_of(system: System) -> tuple[WireSize, ...]:
     if system is System.METRIC:
         return tuple(metric(area) for area in METRIC_MILLIOHM)
     if system is System.SAE:
-        return tuple(sae(gauge) for gauge in SAE_CMIL)
+        return tuple(sae(gauge) for gauge in SAE_CIRCULAR_MILS)
     return tuple(awg(gauge) for gauge in _TRADE_GAUGES)
 
 
@@ -179,14 +183,14 @@ def sae(gauge: int) -> WireSize:
     >>> sae(12).area_mm2 < awg(12).area_mm2
     True
     """
-    if gauge not in SAE_CMIL:
-        names = ", ".join(gauge_name(one) for one in SAE_CMIL)
+    if gauge not in SAE_CIRCULAR_MILS:
+        names = ", ".join(gauge_name(one) for one in SAE_CIRCULAR_MILS)
         raise BenchError(
             f"There is no SAE {gauge_name(gauge)}.",
             f"SAE sizes are {names}.",
             "Read the size printed on the insulation.",
         )
-    return _of_gauge(System.SAE, gauge, SAE_CMIL[gauge] * MM2_PER_CMIL, _SAE)
+    return _of_gauge(System.SAE, gauge, SAE_CIRCULAR_MILS[gauge] * MM2_PER_CIRCULAR_MIL, _SAE)
 
 
 def metric(area_mm2: float) -> WireSize:

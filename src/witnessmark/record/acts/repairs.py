@@ -20,12 +20,9 @@ def set_repair_rules(by: By, id: UUID, *, joint_rule: str, own_drop: str = "") -
     own_drop = own_drop.strip()
     if own_drop:
         own_limits(parse(own_drop, "V").to("V"))
-    said = {"joint_rule": rule, "own_drop": own_drop}
-    with by.act("repair rules set", id, asked=said) as doing:
+    asked = {"joint_rule": rule, "own_drop": own_drop}
+    with by.act("repair rules set", id, asked=asked) as doing:
         shop = Shop.objects.get(pk=1)
         if doing.is_repeated:
             return shop
-        shop.joint_rule, shop.own_drop = rule, own_drop
-        shop.save(update_fields=["joint_rule", "own_drop"])
-        doing.say(**said)
-        return shop
+        return doing.change(shop, joint_rule=rule, own_drop=own_drop)

@@ -4,7 +4,7 @@ from math import log10, pi, sqrt
 from typing import Final
 
 from witnessmark.errors import BenchError
-from witnessmark.wiring.sizes import MM2_PER_CMIL
+from witnessmark.networks.copper import MM2_PER_CIRCULAR_MIL
 
 COPPER_MELTS_C: Final = 1083.0
 ONDERDONK_UP_TO_S: Final = 10.0  # it leaves cooling out
@@ -49,8 +49,8 @@ def onderdonk_a(area_mm2: float, time_s: float, ambient_c: float = 25.0) -> floa
 
     Examples
     --------
-    >>> from witnessmark.wiring.sizes import awg
-    >>> round(onderdonk_a(awg(14).area_mm2, 1.0))
+    >>> from witnessmark.networks.copper import awg_area_mm2
+    >>> round(onderdonk_a(awg_area_mm2(14), 1.0))
     601
     """
     return sqrt(melting_a2s(area_mm2, ambient_c) / _above_zero(time_s, "time", "s"))
@@ -73,11 +73,11 @@ def melting_a2s(area_mm2: float, ambient_c: float = 25.0) -> float:
 
     Examples
     --------
-    >>> from witnessmark.wiring.sizes import awg
-    >>> round(melting_a2s(awg(14).area_mm2), -3)
+    >>> from witnessmark.networks.copper import awg_area_mm2
+    >>> round(melting_a2s(awg_area_mm2(14)), -3)
     361000.0
     """
-    area_cmil = _above_zero(area_mm2, "area", "mm²") / MM2_PER_CMIL
+    area_cmil = _above_zero(area_mm2, "area", "mm²") / MM2_PER_CIRCULAR_MIL
     rise = (COPPER_MELTS_C - ambient_c) / (234.0 + ambient_c)
     return area_cmil**2 * log10(rise + 1.0) / 33.0
 
@@ -103,8 +103,8 @@ def preece_a(area_mm2: float) -> float:
 
     Examples
     --------
-    >>> from witnessmark.wiring.sizes import awg
-    >>> round(preece_a(awg(14).area_mm2))
+    >>> from witnessmark.networks.copper import awg_area_mm2
+    >>> round(preece_a(awg_area_mm2(14)))
     166
     """
     diameter_in = sqrt(4 * _above_zero(area_mm2, "area", "mm²") / pi) / _MM_PER_INCH
