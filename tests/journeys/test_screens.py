@@ -32,12 +32,14 @@ JOB_PAGES = {  # of the library bus, at work, with a broken mark
     "steps-choose": "/jobs/117/steps",
     "release": "/jobs/112/release",
     "cause-mark": "/jobs/112/cause/mark",
+    "repair": "/jobs/117/repair?length=5&insulation=pvc-105&place=engine&wires=4&joint_drop=2.8",
 }
 SHOP_PAGES = {
     "jobs": "/jobs",
     "plan": "/plan",
     "plan-print": "/plan/print",
     "library": "/library",
+    "library-repair": "/library/repair?current=16&length=2&insulation=pvc-80&thinnest=18+AWG",
     "me": "/signin/me",
 }
 TEACHER_PAGES = {
@@ -150,6 +152,7 @@ def test_every_screen_of_a_learner_holds_at_every_size(demo, visit):
     open_device(page, "Year 2 group")
     wrong = list(shoot(page, "names", SIZES))
     page.get_by_role("link", name="Wren", exact=True).click()
+    page.wait_for_url("**/signin/who/**")  # loaded, however slow the machine is just now
     wrong += shoot(page, "pin", SIZES)
     page.go_back()
     sign_in_learner(page, "Wren")

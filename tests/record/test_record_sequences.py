@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from tests.record.conftest import PINS, picture
 from witnessmark.errors import BenchError
 from witnessmark.log import chain
+from witnessmark.log.added_only import AddedOnly
 from witnessmark.log.models import Entry
 from witnessmark.record.acts.causes import name_cause, write_correction
 from witnessmark.record.acts.evidence import add_note, correct_reading, keep_reading
@@ -20,7 +21,8 @@ from witnessmark.record.acts.steps import call_teacher, not_yet, start_step, tic
 from witnessmark.record.core import load
 from witnessmark.record.gate import gate_of
 from witnessmark.record.models import LedgerLine, Movement, Photo, Reading
-from witnessmark.record.verify import kept_models, verify_record
+from witnessmark.record.replay import kept_models
+from witnessmark.record.verify import verify_record
 
 ACTS = (
     "read",
@@ -109,6 +111,7 @@ def everything_added() -> dict[tuple[str, str], dict[str, object]]:
     rows = {
         (model._meta.label, str(row.pk)): row.said()
         for model in kept_models()
+        if issubclass(model, AddedOnly)
         for row in model._base_manager.all()
     }
     entries = {("entry", str(e.number)): e.said() for e in Entry.objects.all()}

@@ -14,6 +14,7 @@ from work.evidence_seen import (
     NOTE,
     RELEASE,
     SEEN,
+    TEXTS,
     TOUCHED,
     at,
     corrected,
@@ -24,8 +25,9 @@ UTC = ZoneInfo("UTC")
 MARKED_AT = at(10, 47)
 
 
-def told(now, seen=SEEN, zone=UTC, seen_at=MARKED_AT):
-    return [one.words("Tam") for one in changes(step_form(seen), step_form(now), zone, seen_at)]
+def told(now, seen=SEEN, zone=UTC, seen_at=MARKED_AT, texts=TEXTS):
+    found = changes(step_form(seen), step_form(now), zone, seen_at)
+    return [one.filled(texts, "Tam").sentence for one in found]
 
 
 def test_nothing_changed_is_no_change():
@@ -66,11 +68,11 @@ def test_a_corrected_line_and_a_movement_taken_back_are_told():
     [line] = SEEN.off
     fewer = replace(line, id="l9", quantity="5", done_at=at(11, 3), replaces=line.id)
     now = replace(SEEN, off=(line, fewer), moved=(BACK, NOT_BACK))
-    old = f"{line.quantity}, {line.place}"
+    old = f"{line.quantity}, Bag 31"
 
     assert told(now) == [
         "Fan bolt (2): back on at 11:00 by Tam.",
-        f"{line.what} ({old}) was corrected to 5, {line.place} at 11:03 by Tam.",
+        f"Fan bolt ({old}) was corrected to 5, Bag 31 at 11:03 by Tam.",
         "Fan bolt (2): back on, taken back at 11:09 by Tam.",
     ]
 
@@ -101,6 +103,26 @@ def test_added_evidence_is_told():
     ]
 
 
+def test_what_was_typed_stands_in_a_change_until_it_is_erased():
+    later = replace(SEEN.off[0], id="l2", done_at=at(11, 0))
+    more = replace(SEEN, off=(*SEEN.off, later))
+
+    assert told(more) == ["Fan bolt (2, Bag 31) was taken off at 11:00 by Tam."]
+    assert told(more, texts={}) == ["(erased) (2, (erased)) was taken off at 11:00 by Tam."]
+    [change] = changes(step_form(SEEN), step_form(more), UTC, MARKED_AT)
+    filled = change.filled(TEXTS)
+    assert (filled.what, filled.new) == ("Fan bolt", "taken off: 2, Bag 31")
+
+
+def test_a_look_is_told_in_its_own_words():
+    look = reading(id="r8", text="", when=at(11, 0), what_digest="41" * 32, seen_digest="42" * 32)
+    texts = {"41" * 32: "Lining, left rear", "42" * 32: "worn to the rivets"}
+
+    assert told(replace(SEEN, readings=(*SEEN.readings, look)), texts=texts) == [
+        "Lining, left rear, worn to the rivets, was added at 11:00 by Tam, after it was seen."
+    ]
+
+
 def test_an_entry_that_was_altered_in_place_is_named():
     altered = replace(SEEN, readings=(reading(text="21"),))
 
@@ -125,7 +147,7 @@ def test_whatever_moves_is_told(touched):
 def test_a_name_with_braces_in_it_is_written_as_it_is():
     [first, _] = changes(step_form(SEEN), step_form(corrected()), UTC, at(10, 47))
 
-    assert first.words("{x} Tam").endswith("at 10:52 by {x} Tam.")
+    assert first.filled({}, "{x} Tam").sentence.endswith("at 10:52 by {x} Tam.")
 
 
 def test_a_cause_that_was_rewritten_is_told_without_its_words():

@@ -236,7 +236,7 @@ def test_every_added_reading_changes_the_digest(added):
 
 def test_the_answer_to_a_question_is_in_the_digest_and_only_there():
     plain = step_form(replace(SEEN, moved=(BACK,)))
-    asked = step_form(replace(SEEN, moved=(replace(BACK, answered="4 L out, 5 L in."),)))
+    asked = step_form(replace(SEEN, moved=(replace(BACK, answered_digest="4 L out, 5 L in."),)))
 
     assert digest(asked) != digest(plain)
     assert asked["moved"][0].pop("answered") == "4 L out, 5 L in."

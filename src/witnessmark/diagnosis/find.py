@@ -22,7 +22,7 @@ from witnessmark.diagnosis.observations import GROUND, Observation, TestReading
 from witnessmark.diagnosis.path import Way, way_of
 from witnessmark.diagnosis.run import FindRun, run
 from witnessmark.diagnosis.sentences import listed
-from witnessmark.networks.circuit import LOADS, Circuit, Kind, Look
+from witnessmark.networks import LOADS, Circuit, Kind, Look
 from witnessmark.networks.fault_modes import FaultMode, fault_modes
 from witnessmark.networks.faults import Fault
 from witnessmark.networks.solver import Solution, solve
@@ -252,7 +252,7 @@ def _steps(solved: Solution, low: int) -> int:
 def _suspects(circuit: Circuit, modes: Sequence[FaultMode]) -> tuple[Suspect, ...]:
     known = tuple(
         Suspect(
-            key=f"{mode.part}:{mode.mode}",
+            key=mode.key,
             part=mode.part,
             part_words=circuit.part(mode.part).words,
             mode=mode.mode,

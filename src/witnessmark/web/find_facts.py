@@ -18,7 +18,7 @@ from witnessmark.diagnosis.plausible import question_about
 from witnessmark.diagnosis.run import FindRun
 from witnessmark.diagnosis.sentences import minutes_words
 from witnessmark.errors import BenchError
-from witnessmark.networks.circuit import Circuit
+from witnessmark.networks.circuit import Circuit, Kind
 from witnessmark.papers.find_ladder import find_ladder
 from witnessmark.papers.ladder import LadderRow, ladder_svg, ladder_table
 from witnessmark.papers.ladder_phone import ladder_phone_svg
@@ -26,10 +26,13 @@ from witnessmark.quantities import parse
 from witnessmark.record.circuits import circuit_of
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Complaint, PinnedSheet, Reading, Step
+from witnessmark.web import places
 
 PRESENT = {"yes": True, "no": False, "unknown": None}
 SOURCES = {"the customer says": "customer", "seen here": "here"}
 SHOWN_SUSPECTS = 6
+# What is repaired with wire, fuse or a new joint; a load, a switch or a relay is replaced.
+REPAIRED = frozenset({Kind.WIRE, Kind.FUSE, Kind.CONNECTOR, Kind.SPLICE, Kind.GROUND})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,6 +91,13 @@ def observations(record: JobRecord, circuit: Circuit) -> tuple[Observation, ...]
         for row in record.complaints
         if row.is_standing and row.key in known
     )
+
+
+def repair_url(record: JobRecord, found: Finding | None) -> str:
+    """Return where the repair is sized, if the cause is in a wire, a fuse or a joint."""
+    named = record.cause.suspect.rpartition(":")[0] if record.cause else ""
+    kinds = {part.name: part.kind for part in found.circuit.parts} if found else {}
+    return places.repair(record.job.number) if kinds.get(named) in REPAIRED else ""
 
 
 def untied(record: JobRecord, circuit: Circuit) -> list[Complaint]:
@@ -191,7 +201,7 @@ def run_facts(found: Finding, rows: list[Reading]) -> dict[str, Any]:
         "reads": [
             Read(
                 row=row,
-                where=view.where if (view := views.get(str(row.pk))) else row.key,
+                where=view.where if (view := views.get(str(row.pk))) else row.what,
                 healthy=view.healthy if view else "",
                 note=view.note if view else "",
                 before=before.get(row.pk),

@@ -274,10 +274,12 @@ def _reading(one: ReadingSeen) -> Form:
     instrument = one.instrument
     return _entry(one) | {
         "key": one.key,
+        "what": one.what_digest,
         "position": one.position,
         "text": one.text,
         "unit": one.unit,
         "outcome": one.outcome,
+        "seen": one.seen_digest,
         "phase": str(one.phase),
         "present": one.present,
         "instrument": None
@@ -316,22 +318,22 @@ def _verdicts(verdicts: Iterable[VerdictSeen]) -> list[Form]:
 def _off(one: OffSeen) -> Form:
     return _entry(one) | {
         "key": one.key,
-        "what": one.what,
+        "what": one.what_digest,
         "how": str(one.how),
         "quantity": one.quantity,
         "unit": one.unit,
-        "place": one.place,
+        "place": one.place_digest,
     }
 
 
 def _moved(one: MovedSeen) -> Form:
-    answered = {"answered": one.answered} if one.answered else {}
+    answered = {"answered": one.answered_digest} if one.answered_digest else {}
     return (
         _entry(one)
         | answered
         | {
             "line": one.line,
-            "what": one.what,
+            "what": one.what_digest,
             "kind": one.kind,
             "quantity": one.quantity,
             "unit": one.unit,

@@ -12,10 +12,13 @@ from witnessmark.record.acts.replacing import must_have_reason, must_stand
 from witnessmark.record.acts.steps import must_be_begun
 from witnessmark.record.core import load
 from witnessmark.record.models import LedgerLine, Movement, Step
+from witnessmark.record.specs import spec_of
 from witnessmark.record.values import movement_value
 from witnessmark.work.amounts import amount
 from witnessmark.work.ledger import TAKEN_BACK, check_movement
 from witnessmark.work.steps import Closing, How, OldPart
+
+LONGEST_WHAT, LONGEST_PLACE = 120, 60  # signs
 
 
 def take_off(
@@ -128,10 +131,9 @@ def move(
         if question is not None:
             if answered != question.found:
                 raise question
-            row.answered = answered
-        doing.add(row)
-        doing.say(what=line.what, quantity=row.quantity, unit=line.unit, kind=kind)
-        return row
+            row.answered_aside = doing.words("answered", answered)
+        doing.say(line=line.pk, quantity=row.quantity, unit=line.unit, kind=kind)
+        return doing.add(row)
 
 
 def take_back(by: By, id: UUID, *, movement: Movement, reason: str) -> Movement:
@@ -201,6 +203,12 @@ def _write_line(
     is_free = replaces is None and not key and not unit  # neither a sheet nor a field names a unit
     unit = parse(quantity).unit if is_free else unit_named(unit)
     number = _number(quantity, unit)
+    if key and key not in {item.key for item in spec_of(step).off}:
+        raise BenchError(
+            f"Step {step.position} has no such thing to take off.",
+            "A line is tied to what the step lists, or to nothing.",
+            "Open the step again.",
+        )
     asked = {
         "step": step.pk,
         "what": what,
@@ -227,11 +235,15 @@ def _write_line(
                 job_id=step.job_id,
                 step=step,
                 key=key,
-                what=what.strip(),
+                what_aside=doing.words_again(
+                    replaces and replaces.what_aside, "what", what, LONGEST_WHAT
+                ),
                 how=how,
                 quantity=number,
                 unit=unit,
-                place=place.strip(),
+                place_aside=doing.words_again(
+                    replaces and replaces.place_aside, "place", place, LONGEST_PLACE
+                ),
                 replaces=replaces,
                 reason_aside=doing.words("reason", reason),
                 **by.entry(doing),

@@ -14,6 +14,7 @@ from witnessmark.record.acts.intake import must_be_open
 from witnessmark.record.acts.replacing import must_have_reason, must_stand
 from witnessmark.record.acts.steps import must_be_begun
 from witnessmark.record.models import Photo, Step
+from witnessmark.record.specs import spec_of
 
 LONGEST_SIDE_PX = 2000
 LARGEST_BYTES = 20_000_000
@@ -107,6 +108,12 @@ def _keep(
         "replaces": replaces,
         "reason": reason,
     }
+    if key and key not in {need.key for need in spec_of(step).photos}:
+        raise BenchError(
+            f"Step {step.position} asks for no such photo.",
+            "A photo is one that the step asks for, or one besides.",
+            "Open the step again.",
+        )
     made, width_px, height_px = made_anew(content)
     verb = "photo added" if replaces is None else "photo replaced"
     with by.act(verb, id, job=step.job, subject=step, asked=asked) as doing:

@@ -50,7 +50,7 @@ def queue_plan(by: By, id: UUID, *, problem: str) -> Plan:
                 made_at=doing.at,
             )
         )
-        doing.say(version=plan.version, problem=digest, subject=plan)
+        doing.say(version=plan.version, subject=plan)
         return plan
 
 
@@ -78,11 +78,9 @@ def store_plan(
                 "A plan is computed once.",
                 "Ask for a new one.",
             )
-        stored.status, stored.result, stored.stored_at = status, result, doing.at
-        stored.bound, stored.gap = bound, gap
-        stored.save(update_fields=["status", "result", "stored_at", "bound", "gap"])
+        doing.change(stored, status=status, result=result, stored_at=doing.at, bound=bound, gap=gap)
         for one in sittings:
-            sitting = PlannedSitting.objects.create(
+            sitting = PlannedSitting(
                 plan=stored,
                 job=one.job,
                 step=one.step,
@@ -93,7 +91,7 @@ def store_plan(
                 hold_start=one.hold_start,
                 hold_end=one.hold_end,
             )
-            sitting.crew.set(one.crew)
+            doing.add(sitting, crew=one.crew)
         doing.say(version=stored.version, status=status, sittings=len(sittings))
         return stored
 
@@ -140,7 +138,6 @@ def _publish(by: By, id: UUID, plan: Plan) -> Plan:
                 "The board never goes back to an older one.",
                 "Plan again and publish that.",
             )
-        stored.published_at, stored.published_by = doing.at, by.person
-        stored.save(update_fields=["published_at", "published_by"])
+        doing.change(stored, published_at=doing.at, published_by=by.person)
         doing.say(version=stored.version)
         return stored

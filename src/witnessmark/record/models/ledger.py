@@ -2,6 +2,7 @@
 
 from django.db import models
 
+from witnessmark.log.models import Aside
 from witnessmark.record.models.evidence import Evidence
 from witnessmark.record.models.jobs import Job
 from witnessmark.record.models.steps import Step
@@ -13,7 +14,7 @@ class LedgerLine(Evidence):
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="ledger")
     step = models.ForeignKey(Step, on_delete=models.PROTECT, related_name="ledger")
     key = models.CharField(max_length=60, default="", blank=True)  # the step's item, if it has one
-    what = models.CharField(max_length=120)
+    what_aside = models.ForeignKey(Aside, on_delete=models.PROTECT, related_name="+")
     how = models.CharField(
         max_length=14,
         choices=[
@@ -24,10 +25,20 @@ class LedgerLine(Evidence):
     )
     quantity = models.CharField(max_length=12)  # as typed
     unit = models.CharField(max_length=12, default="", blank=True)
-    place = models.CharField(max_length=60)  # "Bag 31, bin B"
+    place_aside = models.ForeignKey(  # "Bag 31, bin B"
+        Aside, on_delete=models.PROTECT, related_name="+"
+    )
 
     class Meta(Evidence.Meta):
         pass
+
+    @property
+    def what(self) -> str:
+        return self.what_aside.words
+
+    @property
+    def place(self) -> str:
+        return self.place_aside.words
 
 
 class Movement(Evidence):
@@ -49,7 +60,13 @@ class Movement(Evidence):
         default="",
         blank=True,
     )
-    answered = models.CharField(max_length=120, null=True)  # what was asked about it, and is right
+    answered_aside = models.ForeignKey(  # what was asked about it, and is right
+        Aside, on_delete=models.PROTECT, null=True, related_name="+"
+    )
 
     class Meta(Evidence.Meta):
         pass
+
+    @property
+    def answered(self) -> str:
+        return "" if self.answered_aside is None else self.answered_aside.words

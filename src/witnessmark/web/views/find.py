@@ -18,7 +18,7 @@ from witnessmark.record.acts.intake import add_complaint
 from witnessmark.record.acts.photos import keep_photo
 from witnessmark.record.acts.sheets import pin_sheet, start_find
 from witnessmark.record.acts.steps import call_teacher
-from witnessmark.record.circuits import test_words
+from witnessmark.record.circuits import reading_words
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Job, Step
 from witnessmark.shop.library import newest
@@ -74,7 +74,7 @@ def _page(
         "circuits": newest("circuit"),
         "has_sheet": found is not None,
         "reads": [
-            find_facts.Read(row=row, where=row.key, healthy="", note="", before=None)
+            find_facts.Read(row=row, where=row.what, healthy="", note="", before=None)
             for row in reversed(rows)
             if row.is_standing
         ],
@@ -93,9 +93,9 @@ def _page(
         if advice is None or facts["typed"].get("test") != advice.key:
             facts["typed"] |= find_facts.as_another_test(facts["typed"].pop("test", ""))
         facts["skip_here"] = _address(job, (*skipped, advice.point)) if advice else ""
-        facts["named"] = {row.pk: test_words(found.sheet, row.key) for row in facts["evidence"]}
+        facts["named"] = {row.pk: reading_words(found.sheet, row) for row in facts["evidence"]}
     facts["evidence"] = [
-        (row, facts.get("named", {}).get(row.pk, row.key)) for row in facts["evidence"]
+        (row, facts.get("named", {}).get(row.pk, row.what)) for row in facts["evidence"]
     ]
     status = status_of(error) if error else 200
     return render(request, "witnessmark/find/find.html", facts, status=status)
@@ -110,6 +110,7 @@ def _cause_facts(record: JobRecord, found: find_facts.Finding | None) -> dict[st
         "cause_mark": marks[-1] if marks else None,
         "cause_seen": record.cause_state.is_seen,
         "may_name": found is not None and found.run.stop.kind == CAUSE,
+        "repair_url": find_facts.repair_url(record, found),
         "statement": "" if found is None else _statement(found),
     }
 

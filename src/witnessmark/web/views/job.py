@@ -175,7 +175,8 @@ def _cause_changed(record: JobRecord) -> tuple[Any, ...]:
     if record.cause is None or record.cause_state is not MarkState.BROKEN:
         return ()
     form = record.cause_form(record.cause)
-    return job_facts.what_changed(_last_mark(record), form, job_facts.names_in(record))[0]
+    names = job_facts.names_in(record)
+    return job_facts.what_changed(_last_mark(record), form, names, record.texts)[0]
 
 
 def _proved(steps: list[job_facts.Join]) -> bool:
@@ -189,7 +190,7 @@ def _log(record: JobRecord, whole: bool) -> dict[str, Any]:
     found = Entry.objects.filter(job_id=record.job.pk).order_by("-number")
     entries = list(found if whole else found[: LOG_SHOWN + 1])
     shown = entries if whole else entries[:LOG_SHOWN]
-    names = job_facts.names_in_log(record, {entry.actor_id for entry in shown})
+    names = job_facts.names_in_log(record, shown)
     return {
         "log": [(entry, sentence(entry, names)) for entry in shown],
         "log_goes_on": len(shown) < len(entries),

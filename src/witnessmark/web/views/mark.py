@@ -22,6 +22,7 @@ from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
 from witnessmark.web.typed import must_choose
 from witnessmark.work.cautions import CAUTIONS
+from witnessmark.work.changes import filled
 from witnessmark.work.digest import digest
 
 TOO_CLOSE = "too close to call"
@@ -153,7 +154,7 @@ def _cause_page(request: HttpRequest, one: Cause, error: BenchError | None = Non
         "cause": one,
         "complaints": [row for row in record.complaints if row.is_standing],
         "readings": [
-            (names.get(seen.key, seen.key), seen.position, by_id[seen.id])
+            (filled(names.get(seen.key, seen.key), record.texts), seen.position, by_id[seen.id])
             for seen in shown.readings
         ],
         "photos": [photos[one.id] for one in shown.photos if photos[one.id].is_standing],
@@ -186,7 +187,7 @@ def changed_page(
     facts = head(job, "work")
     names = job_facts.names_in(facts["record"])
     facts |= {
-        "changes": [(one, one.words(names.get(one.who, "someone"))) for one in error.changes],
+        "changes": job_facts.said_of(error.changes, names, facts["record"].texts),
         "shown": error.shown_digest,
         "now": error.digest,
         "again": again,

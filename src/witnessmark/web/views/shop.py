@@ -14,12 +14,14 @@ from django.views.decorators.http import require_http_methods
 from witnessmark.errors import BenchError
 from witnessmark.people.models import Section
 from witnessmark.record.acts import school as acts
+from witnessmark.record.acts.repairs import set_repair_rules
 from witnessmark.shop import clock
 from witnessmark.shop.models import Bay, Instrument, Period
 from witnessmark.shop.periods import DAYS, WeeklyPeriod
 from witnessmark.web import gate
 from witnessmark.web.refusals import status_of
 from witnessmark.web.typed import chosen, day, hour, must_choose, whole
+from witnessmark.wiring.joints import JOINT_RULES
 
 WEEKS = 2
 SCHOOL_DAYS = 5
@@ -52,6 +54,7 @@ def shop(request: HttpRequest) -> HttpResponse:
         "weekdays": list(enumerate(DAYS[:SCHOOL_DAYS])),
         "presences": Period._meta.get_field("presence").choices,
         "today": today,
+        "joint_rules": JOINT_RULES,
     }
     return render(request, "witnessmark/shop/shop.html", facts, status=status)
 
@@ -95,6 +98,11 @@ def _change(request: HttpRequest) -> str:
                 outside_at=_percent(typed.get("outside_at", "")),
             )
             return "The settings are kept. Verdicts that stand keep what was shown."
+        case "repairs":
+            set_repair_rules(
+                by, id, joint_rule=typed.get("joint_rule", ""), own_drop=typed.get("own_drop", "")
+            )
+            return "The rules for repairs are kept."
     raise Http404
 
 

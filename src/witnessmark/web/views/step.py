@@ -24,7 +24,7 @@ from witnessmark.record.acts.steps import (
     tick_cautions,
     warnings,
 )
-from witnessmark.record.circuits import test_words
+from witnessmark.record.circuits import reading_words
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import PinnedSheet, Reading, Step
 from witnessmark.shop.models import Instrument
@@ -90,7 +90,7 @@ def correct(request: HttpRequest, number: int, reading_id: UUID) -> HttpResponse
         "reading": reading,
         "name": asked.named(reading.position)
         if asked
-        else test_words(record.sheet("circuit"), reading.key),
+        else reading_words(record.sheet("circuit"), reading),
         "limit": asked.limit_text if asked else "",
         "reasons": REASONS,
         "newer": getattr(reading, "replaced_by", None),

@@ -11,15 +11,20 @@ class Migration(migrations.Migration):
     dependencies = [
         ("log", "0001_initial"),
         ("people", "0001_initial"),
-        ("record", "0001_initial"),
+        ("record", "0002_words_beside_the_log"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.AddField(
             model_name="movement",
-            name="answered",
-            field=models.CharField(max_length=120, null=True),
+            name="answered_aside",
+            field=models.ForeignKey(
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="+",
+                to="log.aside",
+            ),
         ),
         migrations.AlterField(
             model_name="movement",
