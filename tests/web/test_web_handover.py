@@ -59,7 +59,7 @@ def test_a_crew_says_that_it_has_the_vehicle_and_every_page_knows(cast, crew):
 def test_a_change_asks_for_it_again_and_says_what_changed(crew):
     crew.post(PAGE, confirming(shown(crew)))
     send(crew, 2, "start")
-    line = Job.objects.get().ledger.get(what="Housing bolt")
+    line = Job.objects.get().ledger.get(what_aside__text="Housing bolt")
     assert send(crew, 2, "move", line=str(line.pk), kind="back on").status_code == 302
     page = shown(crew)
     assert "Not confirmed as it is now." in page

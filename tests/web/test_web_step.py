@@ -83,7 +83,7 @@ def test_ten_times_what_was_drained_is_refused_and_stays_in_its_field(drained):
     assert "Yes, that is right" not in page
     assert 'autocomplete="off" value="45" data-shown' in page
     assert send(crew, 1, "move", quantity="4500 mL", **fill).status_code == 302
-    assert Movement.objects.get().answered is None
+    assert Movement.objects.get().answered == ""
 
 
 def test_readings_are_asked_one_after_another_and_judged(crew):
