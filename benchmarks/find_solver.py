@@ -10,53 +10,78 @@ import numpy as np
 
 import witnessmark
 from benchmarks import Row
-from witnessmark.networks import Circuit, Fault, Solution, fault_modes, netlist, solve
-from witnessmark.networks.compiled import compiled, faulted
-from witnessmark.networks.newton import LEAK_S
-from witnessmark.networks.pieces import LAMP_EXPONENT, LAMP_KNEE_V
+from witnessmark.networks import Circuit, Fault, fault_modes, netlist, nodal, solve, solver
+from witnessmark.networks.compiled import compiled
+from witnessmark.networks.laws import LEAK_S
+from witnessmark.networks.solver import NODAL
 from witnessmark.sheets.circuit import read_circuit
 
 SHEETS = Path(witnessmark.__file__).parent / "examples" / "circuits"
 SPICE_RUNS = 12  # for each sheet; its time hardly depends on the fault
-REPEATS = 7
+REPEATS = 5
 Scenarios = list[tuple[Fault, ...]]
 
 
 def rows() -> list[Row]:
-    """Solve every example circuit, healthy and with every single fault, in every state."""
+    """Solve every library circuit, healthy and with every single fault, in every state."""
     circuits = [_read(path) for path in sorted(SHEETS.glob("*.toml"))]
     points = 0
-    solver_s = bare_s = spice_s = 0.0
+    cold_s = warm_s = whole_s = bare_s = process_s = loop_s = unbalanced_a = 0.0
     for circuit in circuits:
         scenarios = _single_faults(circuit)
         found = solve(circuit, scenarios)
-        count = found.chatter.size
-        points += count
-        took_s, bare_took_s = _side_by_side(circuit, scenarios, found)
-        solver_s += took_s
+        unbalanced_a = max(unbalanced_a, _unbalanced_a(circuit, found.currents, found.volts))
+        points += found.chatter.size
+        cold_s += min(_cold_s(circuit, scenarios) for _ in range(REPEATS))
+        warm_s += min(_time_s(lambda c=circuit, s=scenarios: solve(c, s)) for _ in range(REPEATS))
+        whole_took_s, bare_took_s = _side_by_side(circuit, scenarios)
+        whole_s += whole_took_s
         bare_s += bare_took_s
-        spice_s += _one_ngspice_s(circuit, scenarios) * count
-    what = f"{points} operating points of {len(circuits)} example circuits"
+        one_s, looped_s = _ngspice_s(circuit, scenarios)
+        process_s += one_s * found.chatter.size
+        loop_s += looped_s * found.chatter.size
+    what = f"{points} operating points of {len(circuits)} library circuits"
+    process = f"one ngspice process per fault and state: {points / process_s:.0f} per s, {what}"
+    loop = f"ngspice looping in one process: {points / loop_s:.0f} per s"
     return [
         Row(
-            name="find: operating points per second, full nodal",
-            value=points / solver_s,
+            name="find: operating points per second",
+            value=points / warm_s,
             unit="per s",
-            against=f"one ngspice process per fault: {points / spice_s:.0f} per s, {what}",
+            against=process,
         ),
-        Row(
-            name="find: full nodal, speed",
-            value=spice_s / solver_s,
-            unit="x",
-            against="one ngspice process per fault and state, start and print included",
-        ),
+        _faster("ports, cold, speed", process_s / cold_s, process, 150),
+        _faster("ports, warm, speed", process_s / warm_s, process, 300),
+        _faster("ports, cold, speed in a loop", loop_s / cold_s, loop, 20),
+        _faster("ports, warm, speed in a loop", loop_s / warm_s, loop, 40),
         Row(
             name="find: full nodal, time",
-            value=solver_s / bare_s,
+            value=whole_s / bare_s,
             unit="x",
-            against="numpy.linalg.solve once on the settled matrices of the same points",
+            against="numpy.linalg.solve alone on every matrix that was solved on the way",
+            bar="at most 2 x",
+            holds=whole_s / bare_s <= 2,
+        ),
+        Row(
+            name="find: unbalanced current",
+            value=unbalanced_a,
+            unit="A",
+            against="Kirchhoff's current law at every point of every case",
+            bar="at most 1e-9 A",
+            holds=unbalanced_a <= 1e-9,
         ),
     ]
+
+
+def _faster(name: str, value: float, against: str, bar: float) -> Row:
+    return Row(
+        name=f"find: {name}",
+        value=value,
+        unit="x",
+        against=against,
+        bar=f"at least {bar:g} x",
+        holds=value >= bar,
+    )
 
 
 def _read(path: Path) -> Circuit:
@@ -73,45 +98,39 @@ def _time_s(act: Callable[[], object]) -> float:
     return time.perf_counter() - began
 
 
-def _side_by_side(circuit: Circuit, scenarios: Scenarios, found: Solution) -> tuple[float, float]:
-    """Least time of the solver and of the bare linear solve, taken turn by turn."""
-    matrices, right = _settled_stack(circuit, scenarios, found)
-    again = np.linalg.solve(matrices, right[..., None])[..., 0]
-    tied = ~found.floating[..., 1:].reshape(again.shape)
-    wrong_v = np.abs(again - found.volts[..., 1:].reshape(again.shape))[tied]
-    assert wrong_v.max() < 1e-6, f"{circuit.name}: not the stack that was solved"
-    solver, bare = [], []
+def _cold_s(circuit: Circuit, scenarios: Scenarios) -> float:
+    solver.ports_of.cache_clear()
+    return _time_s(lambda: solve(circuit, scenarios))
+
+
+def _unbalanced_a(circuit: Circuit, currents: np.ndarray, volts: np.ndarray) -> float:
+    left = currents @ compiled(circuit).incidence + LEAK_S * volts[..., 1:]
+    return float(np.abs(left).max())
+
+
+def _side_by_side(circuit: Circuit, scenarios: Scenarios) -> tuple[float, float]:
+    """Least time of the whole nodal way, and of the linear solves in it, taken turn by turn."""
+    stacks: list[tuple[np.ndarray, np.ndarray]] = []
+    plain = nodal.solved
+
+    def noted(matrix: np.ndarray, right: np.ndarray) -> np.ndarray:
+        stacks.append((matrix.copy(), right.copy()))
+        return plain(matrix, right)
+
+    nodal.solved = noted
+    try:
+        solve(circuit, scenarios, way=NODAL)
+    finally:
+        nodal.solved = plain
+    whole, bare = [], []
     for _ in range(REPEATS):
-        solver.append(_time_s(lambda: solve(circuit, scenarios)))
-        bare.append(_time_s(lambda: np.linalg.solve(matrices, right[..., None])))
-    return min(solver), min(bare)
+        whole.append(_time_s(lambda: solve(circuit, scenarios, way=NODAL)))
+        bare.append(_time_s(lambda: [np.linalg.solve(m, r[..., None]) for m, r in stacks]))
+    return min(whole), min(bare)
 
 
-def _settled_stack(
-    circuit: Circuit, scenarios: Scenarios, found: Solution
-) -> tuple[np.ndarray, np.ndarray]:
-    """The nodal equations of every point as they stand once contacts and lamps have settled."""
-    book = compiled(circuit)
-    changed = faulted(book, scenarios)
-    conducts = ~(changed.is_open[:, None] | found.blown)
-    for at, state in enumerate(circuit.states):
-        closed = book.closed_switches(state) | changed.stays_closed[:, book.switch]
-        conducts[:, at, book.switch] &= closed & ~changed.stays_open[:, book.switch]
-    conducts[..., book.relays.contact] &= found.contacts
-    conductance = 1 / np.where(book.ohm > 0, changed.ohm, 1)[:, None]
-    conductance = np.where(conducts, conductance, 0)
-    lamp_v = (found.volts[..., 1:] @ book.incidence.T)[..., book.lamp]
-    law = book.lamp_k * (lamp_v**2 + LAMP_KNEE_V**2) ** ((LAMP_EXPONENT - 1) / 2)
-    conductance[..., book.lamp] = np.where(conducts[..., book.lamp], law, 0)
-    conductance = conductance.reshape(-1, len(book.pieces))
-    emf_v = np.broadcast_to(changed.emf_v[:, None], found.currents.shape).reshape(conductance.shape)
-    matrices = (book.incidence.T[None] * conductance[:, None]) @ book.incidence
-    matrices += LEAK_S * np.eye(book.incidence.shape[1])
-    return matrices, (conductance * emf_v) @ book.incidence
-
-
-def _one_ngspice_s(circuit: Circuit, scenarios: Scenarios) -> float:
-    """Mean time of one ngspice process; writing its netlist is not counted."""
+def _ngspice_s(circuit: Circuit, scenarios: Scenarios) -> tuple[float, float]:
+    """Mean time of one ngspice process, and of one netlist in a process that reads many."""
     state = circuit.states[-1].name
     every = max(1, len(scenarios) // SPICE_RUNS)
     with tempfile.TemporaryDirectory(prefix="witnessmark-bench-") as folder:
@@ -121,5 +140,18 @@ def _one_ngspice_s(circuit: Circuit, scenarios: Scenarios) -> float:
             decks[-1].write_text(netlist(circuit, state, faults), encoding="utf-8")
         began = time.perf_counter()
         for deck in decks:
-            subprocess.run(["ngspice", "-b", str(deck)], check=True, capture_output=True)
-        return (time.perf_counter() - began) / len(decks)
+            _run(deck.name, folder)
+        process_s = (time.perf_counter() - began) / len(decks)
+        lines = ["* many", ".control", "set noaskquit"]
+        for deck in decks:
+            text = deck.read_text(encoding="utf-8").replace("\nquit\n", "\n")
+            deck.write_text(text, encoding="utf-8")
+            lines += [f"source {deck.name}", "remcirc", "destroy all"] * REPEATS
+        master = Path(folder) / "many.cir"
+        master.write_text("\n".join([*lines, "quit", ".endc", ".end"]) + "\n", encoding="utf-8")
+        loop_s = _time_s(lambda: _run(master.name, folder)) / (len(decks) * REPEATS)
+    return process_s, loop_s
+
+
+def _run(name: str, folder: str) -> None:
+    subprocess.run(["ngspice", "-b", name], cwd=folder, check=True, capture_output=True)

@@ -15,6 +15,14 @@ class BenchError(ValueError):
         self.found, self.needed, self.do = found, needed, do
 
 
+class Question(BenchError):  # noqa: N818 - reads as a sentence
+    """Something that may be right all the same: asked once, and kept when the answer is yes.
+
+    Its first sentence says what is odd, and is sent back with the answer, so that a yes counts
+    for nothing else.
+    """
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mistake:
     """One thing to mend in a text that a person wrote, with the line it stands on."""

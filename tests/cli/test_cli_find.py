@@ -12,6 +12,21 @@ FAN = str(EXAMPLES / "circuits" / "fan.toml")
 READINGS = str(EXAMPLES / "readings" / "fan_slow.csv")
 
 
+def answering(monkeypatch, *said: str) -> list[str]:
+    """Answer in turn at the terminal, then leave; return what is asked."""
+    answers, asked = iter(said), []
+
+    def answer(question):
+        asked.append(question)
+        try:
+            return next(answers)
+        except StopIteration:
+            raise EOFError from None
+
+    monkeypatch.setattr("builtins.input", answer)
+    return asked
+
+
 def test_the_example_ends_at_the_ground_joint(capsys):
     assert main(["find", FAN, "--readings", READINGS]) == 0
 
@@ -49,7 +64,11 @@ def test_answers_at_the_terminal_lead_to_the_cause(capsys, monkeypatch):
             return "7" if len(asked) == 1 else "1"
         if len(asked) == 3:
             return "some"
-        return volts[question.removeprefix("Reading at ")[0]]
+        if question.startswith("Test lamp at E"):
+            return "dim"  # 2.9 V
+        point, _, rest = question.removeprefix("Reading at ").partition(",")
+        across = rest.partition("black probe on ")[2][:1]
+        return "0.1" if across in volts else volts[point]
 
     monkeypatch.setattr("builtins.input", answer)
 
@@ -61,18 +80,17 @@ def test_answers_at_the_terminal_lead_to_the_cause(capsys, monkeypatch):
     assert "Cause: G7, high resistance." in told
 
 
+def test_an_odd_reading_is_asked_about_and_kept_when_entered_again(capsys, monkeypatch):
+    answering(monkeypatch, "1", "-3", "-3", "-4")
+    assert main(["find", FAN]) == 1
+    told = capsys.readouterr().out
+    assert told.count("would mean the probes are swapped.") == 2  # of -3 once, and of -4
+    assert "motor − read -3." in told  # it was kept and is questioned, and -4 was not
+    assert "read -4" not in told
+
+
 def test_out_of_reach_undo_and_a_lamp_are_taken(capsys, monkeypatch):
-    answers = iter(["1", "x", "lit", "u"])
-    asked = []
-
-    def answer(question):
-        asked.append(question)
-        try:
-            return next(answers)
-        except StopIteration:
-            raise EOFError from None
-
-    monkeypatch.setattr("builtins.input", answer)
+    asked = answering(monkeypatch, "1", "x", "lit", "u")
 
     assert main(["find", FAN]) == 1
     first, second, third, fourth = (question.split()[2] for question in asked[1:5])

@@ -23,8 +23,10 @@ from witnessmark.diagnosis.outcomes import (
     SEEN_BY_KIND,
     SEEN_BY_MODE,
 )
-from witnessmark.networks.circuit import Circuit, Kind, Look, Part
+from witnessmark.networks import make_part
+from witnessmark.networks.circuit import Circuit, Look
 from witnessmark.networks.fault_modes import fault_modes
+from witnessmark.networks.kinds import Kind
 from witnessmark.networks.pieces import pieces_of
 from witnessmark.networks.solver import solve
 from witnessmark.networks.test_lamp import TEST_LAMP, with_lamp
@@ -86,7 +88,9 @@ class Vehicle:
             faults = tuple(fault for fault in faults if fault.part != test.part)
         else:
             part = sheet.part(test.part)
-            lead = Part(name="lead", kind=Kind.WIRE, first=part.first, second=part.second, ohm=0.02)
+            lead = make_part(
+                "lead", Kind.WIRE, {"from": part.first, "to": part.second}, {"ohms": 0.02}
+            )
             sheet = replace(sheet, parts=(*sheet.parts, lead))
         still = any(
             seen.complaint == asked.complaint
@@ -109,15 +113,16 @@ class Vehicle:
             if test.kind in ("swap", "jumper"):
                 return self.cured(test)
             assert test.kind == "heat", "not simulated"
-            pieces = [p for p in self.solved.pieces if p.split(".")[0] == test.part]
-            ends = {p.name: (p.first, p.second) for p in pieces_of(self.circuit)}
+            ends = {
+                p.name: (p.first, p.second) for p in pieces_of(self.circuit) if p.part == test.part
+            }
             watts = sum(
                 abs(
                     (self.solved.voltage(ends[p][0], test.state)
                      - self.solved.voltage(ends[p][1], test.state))
                     * self.solved.current(p, test.state)
                 )
-                for p in pieces
+                for p in ends
             )  # fmt: skip
             chance = 1 - FALSE_SIGN if watts > HOT_W[0] else FALSE_SIGN
         yes, no = KINDS[test.kind].outcomes

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from witnessmark.networks.circuit import (
+from witnessmark.networks import (
     Circuit,
     Complaint,
     Kind,
@@ -10,6 +10,7 @@ from witnessmark.networks.circuit import (
     Part,
     Point,
     State,
+    make_part,
 )
 
 LETTERS = [first + second for first in ("", "A", "B") for second in "ABCDEFGHJKLMNPQRSTUVWXYZ"]
@@ -31,8 +32,13 @@ class _Sheet:
         return letter or words
 
     def add(self, name, kind, first, second, **more):
-        more.setdefault("ohm", float(np.round(self.random.uniform(0.002, 0.02), 4)))
-        self.parts.append(Part(name=name, kind=kind, first=first, second=second, **more))
+        if kind is not Kind.LAMP:
+            ohm = float(np.round(self.random.uniform(0.002, 0.02), 4))
+            more.setdefault("inside" if kind is Kind.BATTERY else "ohms", ohm)
+        ends = ("plus", "minus") if kind is Kind.BATTERY else ("from", "to")
+        where = dict(zip(ends, (first, second), strict=True))
+        where |= {key: more.pop(key) for key in ("coil_from", "coil_to") if key in more}
+        self.parts.append(make_part(name, kind, where, more))
 
 
 def made(number, branches=2):
@@ -40,7 +46,7 @@ def made(number, branches=2):
     random = np.random.default_rng(number)
     sheet = _Sheet(random)
     plus, box = sheet.point("battery +"), sheet.point("fuse box")
-    sheet.add("BAT", Kind.BATTERY, plus, "0", emf_v=12.6, ohm=0.015)
+    sheet.add("BAT", Kind.BATTERY, plus, "0", emf=12.6, inside=0.015)
     sheet.add("W0", Kind.WIRE, plus, box)
     shared = sheet.point("shared ground")
     sheet.add("G0", Kind.GROUND, shared, "0")
@@ -74,14 +80,14 @@ def made(number, branches=2):
 def _branch(sheet, number, box, shared):
     random = sheet.random
     fused, switched = sheet.point(f"after fuse F{number}"), sheet.point(f"after switch S{number}")
-    sheet.add(f"F{number}", Kind.FUSE, box, fused, rating_a=20.0)
+    sheet.add(f"F{number}", Kind.FUSE, box, fused, rating=20.0)
     sheet.add(f"S{number}", Kind.SWITCH, fused, switched)
     fed = switched
     if random.random() < 0.5:
         fed = sheet.point(f"relay K{number}, 87")
         sheet.add(
-            f"K{number}", Kind.RELAY, fused, fed, coil_first=switched, coil_second="0",
-            coil_ohm=85.0, pull_in_v=8.0, drop_out_v=1.5,
+            f"K{number}", Kind.RELAY, fused, fed, coil_from=switched, coil_to="0",
+            coil_ohms=85.0, pulls_in=8.0, drops_out=1.5,
         )  # fmt: skip
     loom = sheet.point(f"loom {number}", lettered=random.random() < 0.5)
     plug, minus = sheet.point(f"load {number} +"), sheet.point(f"load {number} −")
@@ -89,10 +95,10 @@ def _branch(sheet, number, box, shared):
     sheet.add(f"C{number}", Kind.CONNECTOR, loom, plug)
     if random.random() < 0.5:
         name = f"M{number}"
-        sheet.add(name, Kind.MOTOR, plug, minus, ohm=float(random.uniform(1.2, 2.5)))
+        sheet.add(name, Kind.MOTOR, plug, minus, ohms=float(random.uniform(1.2, 2.5)))
     else:
         name = f"L{number}"
-        sheet.add(name, Kind.LAMP, plug, minus, lamp_w=55.0, lamp_v=12.0, ohm=0.0)
+        sheet.add(name, Kind.LAMP, plug, minus, power=55.0, volts=12.0)
     if random.random() < 0.5:
         sheet.add(f"X{number}", Kind.WIRE, minus, shared)
     else:

@@ -130,7 +130,7 @@ def test_every_complained_load_has_a_way_through_parts_that_join(name):
                 part = sheet.part(name_.split(".")[0])
                 ends = {part.first, part.second}
                 if name_.endswith(".coil"):
-                    ends = {part.coil_first, part.coil_second}
+                    ends = {part.end("coil_from"), part.end("coil_to")}
                 assert ends == set(run.points[number : number + 2])
 
 

@@ -122,7 +122,10 @@ def test_a_test_lamp_is_refused_on_a_modules_own_line(monkeypatch):
 
 def test_above_60_v_the_learner_is_stopped_and_the_qualified_person_named():
     sheet = circuit("fan.toml")
-    parts = tuple(replace(part, emf_v=96.0) if part.name == "BAT" else part for part in sheet.parts)
+    parts = tuple(
+        replace(part, sizes=(("emf", 96.0), ("inside", 0.02))) if part.name == "BAT" else part
+        for part in sheet.parts
+    )
     found = find_run(
         replace(sheet, parts=parts), [o.Observation(complaint="slow")], qualified="Ms Tarn"
     )
@@ -174,7 +177,7 @@ def test_clamp_across_and_ohms_say_what_the_solver_says():
     across = solved.voltage("C", "run") - solved.voltage("D", "run")
     assert shown("volts C to=D state=run") == pytest.approx(across, abs=1e-9)
     assert ("C", "D") in spans(sheet)  # W1 and C4 lie between, and no letter
-    assert shown("ohms F12") == sheet.part("F12").ohm
+    assert shown("ohms F12") == sheet.part("F12").size("ohms")
     blown = [s.key for s in book.suspects].index("F12:blown")
     assert np.isinf(size(book, o.parse_test_key("ohms F12"))[book.suspect == blown]).all()
     assert np.isfinite(size(book, o.parse_test_key("ohms K3"))[book.suspect == blown]).all()

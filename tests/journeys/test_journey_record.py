@@ -83,6 +83,18 @@ def test_an_entry_edited_behind_the_programs_back_is_named(demo):
     assert "step 5" in done.stdout.lower()
 
 
+def test_no_typed_word_of_the_demo_stands_in_its_chain(demo):
+    with sqlite3.connect(demo.folder / "shop.sqlite3") as database:
+        chain = "".join(row[0] for row in database.execute('SELECT "values" FROM log_entry'))
+        texts = database.execute("SELECT text FROM log_aside WHERE text IS NOT NULL").fetchall()
+
+    typed = {text for (text,) in texts if len(text) > 3}
+    assert {"SP 117", "Meals van", "Isla", "Bag 31"} <= typed
+    # a short word such as "rule" is part of a column's name: it must not be a whole value
+    assert {text for text in typed if len(text) > 4 and text in chain} == set()
+    assert {text for text in typed if f'"{text}"' in chain} == set()
+
+
 def test_a_real_shop_is_not_served_from_the_demo_folder(demo):
     demo.stop()
 

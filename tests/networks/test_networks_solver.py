@@ -27,7 +27,8 @@ from witnessmark.networks import (
     solve,
     with_lamp,
 )
-from witnessmark.networks.newton import LEAK_S
+from witnessmark.networks.compiled import compiled
+from witnessmark.networks.laws import LEAK_S
 
 FAN_SUM_OHM = 0.02 + 0.005 + 0.010 + 0.030 + 0.005 + 0.001 + 0.019 + 0.003
 
@@ -39,7 +40,7 @@ def _run(made, *faults):
 def _unbalanced_a(made, found):
     """Greatest current that goes into a point and does not come out, leak included."""
     incidence = np.zeros((len(found.pieces), len(found.points)))
-    for number, piece in enumerate(pieces_of(made)):
+    for number, piece in enumerate(compiled(made).pieces):
         incidence[number, made.place[piece.first]] += 1
         incidence[number, made.place[piece.second]] -= 1
     left = found.currents @ incidence + LEAK_S * found.volts
@@ -116,7 +117,7 @@ def test_volts_across_an_open_coil_do_not_move_the_relay():
     found = _run(made, "K3:coil-open")
     run = found.states.index("run")
     assert not found.contacts[0, run, 0]
-    assert found.voltage("G", "run") > found.voltage("C", "run") + made.part("K3").pull_in_v
+    assert found.voltage("G", "run") > found.voltage("C", "run") + made.part("K3").size("pulls_in")
 
 
 def test_two_relays_that_block_each_other_come_to_rest():
@@ -285,10 +286,15 @@ def test_any_network_of_resistors_agrees_with_its_tableau(made):
 def test_twice_the_emf_gives_twice_the_volts(made, times):
     from dataclasses import replace
 
-    scaled = replace(
-        made, parts=tuple(replace(part, emf_v=part.emf_v * times) for part in made.parts)
-    )
+    scaled = replace(made, parts=tuple(_with_emf_times(part, times) for part in made.parts))
     assert solve(scaled).volts == pytest.approx(solve(made).volts * times, abs=1e-6)
+
+
+def _with_emf_times(part, times):
+    from dataclasses import replace
+
+    sizes = tuple((key, value * times if key == "emf" else value) for key, value in part.sizes)
+    return replace(part, sizes=sizes)
 
 
 @settings(deadline=None, max_examples=60)

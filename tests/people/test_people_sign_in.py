@@ -1,11 +1,15 @@
 """PINs and passwords: hashed, slow to guess, refused when anybody would guess them first."""
 
+import hashlib
 from datetime import date, timedelta
+from uuid import uuid4
 
 import pytest
 
 from tests.people.conftest import NOW, PASSWORD
 from witnessmark.errors import BenchError
+from witnessmark.log.act import act
+from witnessmark.log.models import Entry
 from witnessmark.people.devices import device_for, people_of
 from witnessmark.people.models import Guess, Membership, Person
 from witnessmark.people.sign_in import (
@@ -21,6 +25,11 @@ from witnessmark.people.sign_in import (
 
 def guess(person, device, times, now=NOW, pin="9999"):
     return [check_pin(person, pin, device, now) for _ in range(times)]
+
+
+def forget(person):
+    with act("PIN set", uuid4(), now=lambda: NOW, actor=None, asked={}) as doing:
+        forget_guesses(doing, person)
 
 
 def test_the_right_pin_opens(learner, tablet):
@@ -86,14 +95,35 @@ def test_ones_own_pin_does_not_wipe_out_the_guesses_on_a_device(learner, teacher
         guess(teacher, None, 0)
         guess(learner, tablet, 1)
         check_pin(teacher, "7391", tablet, NOW)
-        forget_guesses(learner)
+        forget(learner)
     assert Guess.objects.get(subject=f"device:{tablet.pk}").wrong == 7
 
 
 def test_a_new_pin_ends_the_wait(learner, tablet):
     guess(learner, tablet, 6)
-    forget_guesses(learner)
+    forget(learner)
     assert check_pin(learner, "2846", tablet, NOW).is_ok
+
+
+def test_a_wait_is_in_the_log_from_its_beginning_to_its_end_and_single_slips_are_not(
+    learner, tablet
+):
+    guess(learner, tablet, 3)
+    assert check_pin(learner, "2846", tablet, NOW).is_ok
+    assert not Entry.objects.exists()
+    guess(learner, tablet, 5)
+    assert check_pin(learner, "2846", tablet, NOW + timedelta(seconds=31)).is_ok
+    said = [(entry.verb, entry.facts()["tries"]) for entry in Entry.objects.all()]
+    # a try counts before it is looked at, the right one too
+    assert said == [("tries counted", 5), ("tries counted", 6), ("wait ended", 0)]
+
+
+def test_a_typed_name_is_not_kept_with_its_wrong_tries(teacher):
+    for _ in range(6):
+        check_password("aldane", "wrong", None, NOW)
+    [row] = Guess.objects.all()
+    assert "aldane" not in row.subject
+    assert hashlib.sha256(b"aldane").hexdigest()[:40] not in row.subject
 
 
 def test_who_left_the_shop_cannot_sign_in(learner, tablet):

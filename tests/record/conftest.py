@@ -1,23 +1,27 @@
 """A shop with its cast, and a job with a procedure, made by the acts themselves."""
 
 import io
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from uuid import uuid4
 
 import pytest
+from django.core.management import call_command
+from django.db import connections
 
 from witnessmark.people.models import Device, Person, Section
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import Intake, open_job
+from witnessmark.record.acts.ledger import take_off
 from witnessmark.record.acts.people import add_aide, add_learner, add_section, open_device
 from witnessmark.record.acts.school import add_instrument, put_in_library, start_shop
 from witnessmark.record.acts.sheets import choose_procedure, start_work
-from witnessmark.record.acts.steps import assign_crew, start_step, tick_cautions
+from witnessmark.record.acts.steps import assign_crew, finish_step, start_step, tick_cautions
 from witnessmark.record.core import load
 from witnessmark.record.models import Job, Step
 from witnessmark.shop import clock
-from witnessmark.shop.models import Instrument
+from witnessmark.shop.models import Instrument, LibraryItem
 from witnessmark.work import digest as forms
 
 TUESDAY = datetime(2026, 11, 24, 11, 12, tzinfo=UTC)
@@ -160,17 +164,50 @@ def open_shop() -> Shop:
     return Shop(teacher, isla, tam, mika, aide, section, tablet, wrench, job, steps)
 
 
+def with_a_permit(procedure: str) -> str:
+    """Return the procedure with a first step that asks for the lift's permit."""
+    return procedure.replace("minutes = 20", 'minutes = 20\npermits = ["lift"]')
+
+
+def training_six(shop: Shop, text: str) -> tuple[Job, LibraryItem]:
+    """Open the job of a training unit; return it and the procedure's newest version."""
+    by = shop.by(shop.teacher)
+    item = LibraryItem.objects.filter(text=text).first() or put_in_library(
+        by, uuid4(), kind="procedure", text=text, name="pump.toml"
+    )
+    unit = Intake(vehicle="Six", kind="training")
+    return open_job(by, uuid4(), intake=unit, complaint=""), item
+
+
 @pytest.fixture
 def shop(db, given_time) -> Shop:
     return open_shop()
 
 
 @pytest.fixture
+def shop_on_disk(django_db_setup, django_db_blocker, tmp_path) -> Iterator[Shop]:
+    """Open a shop in a database file: the tests' own, in memory, takes no second connection."""
+    usual = connections.settings["default"]["NAME"]
+    with django_db_blocker.unblock():
+        in_memory = connections["default"]
+        connections.settings["default"]["NAME"] = tmp_path / "shop.sqlite3"
+        del connections["default"]
+        try:
+            call_command("migrate", verbosity=0)
+            yield open_shop()
+        finally:
+            connections["default"].close()
+            connections.settings["default"]["NAME"] = usual
+            connections["default"] = in_memory
+
+
+@pytest.fixture
 def started(shop) -> Step:
     """Return the hold step, started by Isla: the step before it is done."""
-    from witnessmark.record.acts.ledger import take_off
-    from witnessmark.record.acts.steps import finish_step
+    return start_the_hold(shop)
 
+
+def start_the_hold(shop: Shop) -> Step:
     by, drain, bolts = shop.by(shop.isla), shop.step("drain"), shop.step("bolts")
     tick_cautions(by, uuid4(), step=drain, cautions=["COOLANT"])
     start_step(by, uuid4(), step=drain)

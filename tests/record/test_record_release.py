@@ -5,12 +5,13 @@ from uuid import uuid4
 import pytest
 
 from tests.record.conftest import PINS, picture
-from witnessmark.errors import BenchError
+from witnessmark.errors import BenchError, Question
+from witnessmark.log import chain
 from witnessmark.record.acts.by import Conflict, NotAllowed
 from witnessmark.record.acts.causes import name_cause, write_correction
 from witnessmark.record.acts.evidence import add_note, correct_reading, keep_reading
 from witnessmark.record.acts.handback import read_odometer_out, say_advice
-from witnessmark.record.acts.ledger import correct_line, move, take_off
+from witnessmark.record.acts.ledger import correct_line, move, take_back, take_off
 from witnessmark.record.acts.marks import ChangedSinceShown, mark_cause, mark_step, sign_release
 from witnessmark.record.acts.photos import keep_photo
 from witnessmark.record.acts.steps import finish_step, start_step
@@ -72,7 +73,7 @@ def test_a_line_needs_a_place_and_an_amount(shop, started):
         off(shop, started, quantity="some")
     with pytest.raises(BenchError, match="counted whole"):
         off(shop, started, quantity="1.5")
-    assert LedgerLine.objects.filter(what="Pump bolts").count() == 0
+    assert LedgerLine.objects.filter(what_aside__text="Pump bolts").count() == 0
 
 
 def test_a_corrected_line_keeps_what_moved_on_it(shop, started):
@@ -90,6 +91,66 @@ def test_a_corrected_line_keeps_what_moved_on_it(shop, started):
         move(shop.by(shop.tam), uuid4(), line=bolts, kind="back on")
     move(shop.by(shop.tam), uuid4(), line=new, kind="back on")
     assert line_of(shop, "Pump bolts").is_closed
+
+
+def test_a_movement_taken_back_is_off_again_also_on_a_corrected_line(shop, started):
+    bolts = off(shop, started)
+    four = move(shop.by(shop.tam), uuid4(), line=bolts, kind="back on", quantity="4", step=started)
+    correct_line(
+        shop.by(shop.tam), uuid4(), line=bolts, reason="count", quantity="5", place="Bag 32"
+    )
+    id, facts = uuid4(), {"movement": four, "reason": "wrong bolts"}
+    taken = take_back(shop.by(shop.isla), id, **facts)
+    assert take_back(shop.by(shop.isla), id, **facts) == taken
+    assert line_of(shop, "Pump bolts").still_off_in_words == "5"
+    assert (taken.replaces, taken.step, taken.reason) == (four, started, "wrong bolts")
+    with pytest.raises(Conflict, match="before you") as refused:
+        take_back(shop.by(shop.tam), uuid4(), movement=four, reason="mine too")
+    assert refused.value.theirs == taken
+    assert verify_record() == ()
+
+
+def test_more_than_was_drained_is_asked_about_once_and_the_answer_is_kept(shop, started):
+    coolant = LedgerLine.objects.get(key="coolant")
+    by, id = shop.by(shop.tam), uuid4()
+    facts = {"line": coolant, "kind": "refilled", "quantity": "12 L"}
+    entries = chain.head()
+    with pytest.raises(Question, match="Is that right") as asked:
+        move(by, id, **facts)
+    assert asked.value.found == "9.4 L were drained, 12 L go in."
+    with pytest.raises(Question):
+        move(by, id, answered="9.4 L were drained, 10 L go in.", **facts)
+    assert chain.head() == entries
+    kept = move(by, id, answered=asked.value.found, **facts)
+    assert move(by, id, answered=asked.value.found, **facts) == kept
+    assert (Movement.objects.get().answered, chain.head()) == (asked.value.found, entries + 1)
+    assert line_of(shop, "Coolant").is_closed
+    assert verify_record() == ()
+
+
+def test_an_answer_to_nothing_is_not_kept(shop, started):
+    coolant = LedgerLine.objects.get(key="coolant")
+    facts = {"line": coolant, "kind": "refilled", "quantity": "9.4", "answered": "All is well."}
+    assert move(shop.by(shop.tam), uuid4(), **facts).answered == ""
+
+
+def test_a_quantity_is_kept_as_its_line_counts_it(shop, started):
+    coolant = off(shop, started, what="Oil", quantity="9,4 litres", unit="l", how="drained", key="")
+    assert (coolant.quantity, coolant.unit) == ("9,4", "L")
+    filled = move(shop.by(shop.tam), uuid4(), line=coolant, kind="refilled", quantity="500 mL")
+    assert filled.quantity == "0.5"
+    assert line_of(shop, "Oil").still_off_in_words == "8.9 L of 9.4 L"
+
+
+def mark_the_cause(shop, cause):
+    return mark_cause(
+        shop.by(shop.isla),
+        uuid4(),
+        cause=cause,
+        shown_digest=forms.digest(load(shop.job).cause_form(cause)),
+        teacher=shop.teacher,
+        pin=PINS["R. Aldane"],
+    )
 
 
 def work_through(shop, started):
@@ -110,31 +171,24 @@ def work_through(shop, started):
     ]
     keep_photo(isla, uuid4(), step=started, content=picture(), key="bolts")
     move(isla, uuid4(), line=bolts, kind="back on", step=started)
-    pin = PINS["R. Aldane"]
     mark_step(
         isla,
         uuid4(),
         step=started,
         shown_digest=shop.shown(started),
         teacher=shop.teacher,
-        pin=pin,
+        pin=PINS["R. Aldane"],
     )
     fill = shop.step("fill")
     start_step(isla, uuid4(), step=fill)
-    drained = LedgerLine.objects.get(what="Coolant")
-    move(isla, uuid4(), line=drained, kind="refilled", quantity="9.8", step=fill)
+    drained = LedgerLine.objects.get(key="coolant")
+    facts = {"line": drained, "kind": "refilled", "quantity": "9.8", "step": fill}
+    move(isla, uuid4(), answered="9.4 L were drained, 9.8 L go in.", **facts)
     finish_step(isla, uuid4(), step=fill)
     cause = name_cause(
         isla, uuid4(), job=shop.job, statement="Seal worn", how="evidence", readings=readings
     )
-    mark_cause(
-        isla,
-        uuid4(),
-        cause=cause,
-        shown_digest=forms.digest(load(shop.job).cause_form(cause)),
-        teacher=shop.teacher,
-        pin=pin,
-    )
+    mark_the_cause(shop, cause)
     write_correction(isla, uuid4(), job=shop.job, words="Pump replaced, holds pressure")
     say_advice(shop.by(shop.teacher), uuid4(), job=shop.job, key="level")
     read_odometer_out(isla, uuid4(), job=shop.job, odometer="181 352 km")

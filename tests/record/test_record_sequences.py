@@ -10,17 +10,19 @@ from hypothesis import strategies as st
 from tests.record.conftest import PINS, picture
 from witnessmark.errors import BenchError
 from witnessmark.log import chain
+from witnessmark.log.added_only import AddedOnly
 from witnessmark.log.models import Entry
 from witnessmark.record.acts.causes import name_cause, write_correction
 from witnessmark.record.acts.evidence import add_note, correct_reading, keep_reading
-from witnessmark.record.acts.ledger import correct_line, move, take_off
+from witnessmark.record.acts.ledger import correct_line, move, take_back, take_off
 from witnessmark.record.acts.marks import mark_step
 from witnessmark.record.acts.photos import keep_photo, replace_photo
 from witnessmark.record.acts.steps import call_teacher, not_yet, start_step, tick_cautions
 from witnessmark.record.core import load
 from witnessmark.record.gate import gate_of
-from witnessmark.record.models import LedgerLine, Photo, Reading
-from witnessmark.record.verify import kept_models, verify_record
+from witnessmark.record.models import LedgerLine, Movement, Photo, Reading
+from witnessmark.record.replay import kept_models
+from witnessmark.record.verify import verify_record
 
 ACTS = (
     "read",
@@ -31,6 +33,7 @@ ACTS = (
     "take off",
     "move",
     "correct line",
+    "take back",
     "mark",
     "call",
     "not yet",
@@ -79,6 +82,8 @@ def do(shop, act: str, step, who, pick: int, id: UUID) -> None:
             move(by, id, line=line, kind="back on", quantity=str(pick) if pick else "", step=step)
         case "correct line" if line := one_of(LedgerLine.objects.all(), pick):
             correct_line(by, id, line=line, reason="count", quantity=str(pick), place="Bag 32")
+        case "take back" if movement := one_of(Movement.objects.all(), pick):
+            take_back(by, id, movement=movement, reason="wrong")
         case "mark":
             mark_step(
                 by,
@@ -106,6 +111,7 @@ def everything_added() -> dict[tuple[str, str], dict[str, object]]:
     rows = {
         (model._meta.label, str(row.pk)): row.said()
         for model in kept_models()
+        if issubclass(model, AddedOnly)
         for row in model._base_manager.all()
     }
     entries = {("entry", str(e.number)): e.said() for e in Entry.objects.all()}

@@ -4,10 +4,8 @@ import threading
 from uuid import uuid4
 
 import pytest
-from django.core.management import call_command
-from django.db import connection, connections
+from django.db import connection
 
-from tests.record.conftest import open_shop
 from witnessmark.log import chain
 from witnessmark.record.acts.by import Conflict
 from witnessmark.record.acts.evidence import add_note, correct_reading, keep_reading
@@ -18,20 +16,8 @@ from witnessmark.record.verify import verify_record
 
 
 @pytest.fixture
-def shop(django_db_setup, django_db_blocker, tmp_path):
-    """Open a shop in a database file: the tests' own, in memory, takes no second connection."""
-    usual = connections.settings["default"]["NAME"]
-    with django_db_blocker.unblock():
-        in_memory = connections["default"]
-        connections.settings["default"]["NAME"] = tmp_path / "shop.sqlite3"
-        del connections["default"]
-        try:
-            call_command("migrate", verbosity=0)
-            yield open_shop()
-        finally:
-            connections["default"].close()
-            connections.settings["default"]["NAME"] = usual
-            connections["default"] = in_memory
+def shop(shop_on_disk):
+    return shop_on_disk
 
 
 def at_once(*acts) -> list[BaseException]:

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from witnessmark.errors import SheetError
 from witnessmark.networks import Kind, Look, fault_modes, solve, wire_resistance
+from witnessmark.networks.pieces import wire_ohm
 from witnessmark.sheets.circuit import MOST_PARTS, read_circuit
 
 CIRCUITS = resources.files("witnessmark") / "examples" / "circuits"
@@ -76,7 +77,7 @@ def test_the_fan_sheet_gives_parts_points_states_and_complaints():
     }
     relay = fan.part("K3")
     assert relay.kind is Kind.RELAY
-    assert (relay.first, relay.second, relay.coil_first, relay.coil_second) == ("B", "C", "G", "0")
+    assert [relay.end(key) for key in ("from", "to", "coil_from", "coil_to")] == list("BCG0")
     assert fan.state("run").closed == {"S2"}
     assert [one.looks for one in fan.complaints] == [Look.WEAK, Look.DEAD, Look.ON]
 
@@ -104,18 +105,19 @@ def test_an_end_that_is_written_as_a_letter_keeps_it():
     assert read_circuit(text, "small").point("battery +").letter == "B"
 
 
+def _ohm_of_w1(text):
+    return wire_ohm(read_circuit(text, "small").part("W1"))
+
+
 @pytest.mark.second_way("the wire function called by hand with the sheet's sizes")
 def test_a_wire_is_as_long_thick_and_warm_as_the_sheet_says():
-    ohm = read_circuit(SMALL, "small").part("W1").ohm
-    assert ohm == pytest.approx(wire_resistance(10, 1.5), rel=1e-12)
+    assert _ohm_of_w1(SMALL) == pytest.approx(wire_resistance(10, 1.5), rel=1e-12)
     warm = SMALL.replace('name = "small"', 'name = "small"\ntemperature = "70 °C"')
-    assert read_circuit(warm, "small").part("W1").ohm == pytest.approx(wire_resistance(10, 1.5, 70))
+    assert _ohm_of_w1(warm) == pytest.approx(wire_resistance(10, 1.5, 70))
     own = warm.replace('"10 m"', '"10 m"\ntemperature = "158 °F"')
-    assert read_circuit(own, "small").part("W1").ohm == pytest.approx(wire_resistance(10, 1.5, 70))
+    assert _ohm_of_w1(own) == pytest.approx(wire_resistance(10, 1.5, 70))
     gauge = SMALL.replace('"1.5 mm2"', '"14 AWG"')
-    assert read_circuit(gauge, "small").part("W1").ohm == pytest.approx(
-        wire_resistance(10, 2.081), rel=3e-4
-    )
+    assert _ohm_of_w1(gauge) == pytest.approx(wire_resistance(10, 2.081), rel=3e-4)
 
 
 @pytest.mark.parametrize(
@@ -164,7 +166,11 @@ def test_a_mistake_stands_on_its_line(old, new, said):
         ('ohms = "0.019 ohm"', 'ohms = "0.019 ohm"\nsize = "2.5 mm2"', "has both 'ohms'"),
         ('ohms = "0.019 ohm"', 'size = "2.5 mm2"', "'W2' has no 'length'."),
         ('ohms = "0.019 ohm"', 'size = "thick"\nlength = "3 m"', "thick"),
-        ('ohms = "0.019 ohm"', 'size = "0 mm2"\nlength = "3 m"', "Wire area is 0 mm²."),
+        (
+            'ohms = "0.019 ohm"',
+            'size = "0 mm2"\nlength = "3 m"',
+            "from 0.01 to 500 mm².",
+        ),
         ('from = "F"', 'from = "battery −"', "Both ends of G7 are at 'battery −'."),
         ('kind = "motor"', 'kind = "resistor"\nname = "twice"', "cannot be read as TOML"),
         ('name = "Brae 12, fan and heater"', "", "circuit has no 'name'."),

@@ -15,6 +15,7 @@ JOB_PAGES = [
     "/jobs/114",
     "/jobs/114/ledger",
     "/jobs/114/handover",
+    "/jobs/114/repair",
     "/jobs/114/step/1",
     "/jobs/114/step/2",
     "/jobs/114/step/2/mark",
@@ -28,7 +29,7 @@ TEACHER_PAGES = [
     "/jobs/new",
     "/jobs/114/crew",
 ]
-SHARED_PAGES = ["/jobs", "/library", "/signin/me"]
+SHARED_PAGES = ["/jobs", "/library", "/library/repair", "/signin/me"]
 
 
 @pytest.mark.parametrize("page", JOB_PAGES)

@@ -13,6 +13,7 @@ from tests.web.shop_floor import set_up
 from witnessmark.log.models import Entry
 from witnessmark.planning import problem_to_text, result_to_text, solve_week
 from witnessmark.record.acts.evidence import add_note
+from witnessmark.record.acts.handover import take_over
 from witnessmark.record.acts.intake import Intake, open_job
 from witnessmark.record.acts.marks import mark_step
 from witnessmark.record.acts.parts import order_part
@@ -27,6 +28,7 @@ from witnessmark.record.acts.steps import (
     tick_cautions,
 )
 from witnessmark.record.core import load
+from witnessmark.record.handover import handover_of
 from witnessmark.record.specs import spec_of
 from witnessmark.record.weeks import sittings_to_keep, weeks_ahead
 from witnessmark.shop import clock
@@ -152,7 +154,7 @@ def test_a_running_step_shows_the_time_to_its_hold_as_planned(floor):
 def test_a_step_that_goes_on_tomorrow_says_when_and_does_not_count_the_minutes(floor):
     plan = published(floor)
     step = lifted(floor)
-    assign_crew(floor.by, uuid4(), job=step.job, people=floor.learners[:1])
+    assign_crew(floor.by, uuid4(), job=step.job, step=step, people=floor.learners[:1])
     tomorrow = Period.objects.get(date=(TUESDAY + timedelta(days=1)).date())
     begins = TUESDAY.replace(hour=14) + timedelta(days=1)
     sitting = plan.sittings.get(step=step)
@@ -242,3 +244,24 @@ def test_looking_at_the_board_writes_nothing(floor):
 
 def test_a_stranger_sees_no_board(floor):
     assert "/signin" in floor.cast.browser().get("/board").headers["Location"]
+
+
+def test_what_comes_next_says_whether_it_is_handed_over(floor):
+    published(floor)
+    step = marked(floor)
+    with clock.at(TUESDAY.replace(hour=12, minute=30)):
+        row = row_of(board(floor), "Tow tractor")
+        assert "Next" in row and "step 2 of 7, not handed over" in row
+        assert "handed over" not in row_of(board(floor), "Training six")  # not begun
+        now = handover_of(load(step.job))
+        take_over(
+            floor.by,
+            uuid4(),
+            job=step.job,
+            shown_digest=now.digest,
+            looked_at=[check.key for check in now.card.checks],
+            pin=TEACHER_PIN,
+        )
+        assert "step 2 of 7, handed over 12:30" in row_of(board(floor), "Tow tractor")
+    with clock.at(TUESDAY.replace(day=25, hour=8)):
+        assert "step 2 of 7, handed over Tue 24" in row_of(board(floor), "Tow tractor")

@@ -202,6 +202,9 @@ def test_sending_a_reading_twice_keeps_one(van, opened):
     ("fields", "words"),
     [
         ({"test": "volts E state=run", "text": "abc"}, "not one number"),
+        ({"test": "volts D state=run", "text": "-30 V"}, "Check the scale of the meter"),
+        ({"test": "volts D state=run", "text": "12 A"}, "needed here"),
+        ({"kind": "volts", "place": "D", "state": "run", "text": "1200"}, "Check the scale"),
         ({"test": "volts E state=run", "text": "1200"}, "Check the scale of the meter"),
         ({"test": "volts Q state=run", "text": "12"}, "The sheet has the points"),
         ({"test": "ohm E", "text": "12"}, "Choose the test from the screen again"),
@@ -217,9 +220,59 @@ def test_sending_a_reading_twice_keeps_one(van, opened):
 def test_a_reading_that_cannot_be_is_refused_with_what_was_typed(fields, words, van, opened):
     answer = send(opened, van, "reading", **fields)
 
+    page = answer.content.decode()
     assert answer.status_code == 422
-    assert words in answer.content.decode()
+    assert words in page
+    assert f'value="{fields["text"]}"' in page
+    if "kind" in fields:
+        assert f'<option value="{fields["place"]}" selected>' in page
+    assert 'name="answered"' not in page
     assert not Reading.objects.filter(job=van).exists()
+
+
+ODD = {
+    "swapped": ("-3", "−3 V at D would mean the probes are swapped."),
+    "a charger": ("14.4", "14.4 V at D is higher than any fault on this sheet gives."),
+}
+
+
+@pytest.mark.parametrize(("text", "said"), ODD.values(), ids=ODD.keys())
+@pytest.mark.parametrize(
+    "form", [{"test": "volts D state=run", "present": "no"}, {"kind": "volts", "place": "D"}]
+)
+def test_an_odd_reading_is_asked_about_at_its_entry_and_kept_when_entered_again(
+    van, opened, form, text, said
+):
+    form = {"state": "run", **form, "text": text}
+    answer = send(opened, van, "reading", **form)
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert said in page and "or enter it again to keep it." in page
+    assert f'value="{text}"' in page
+    assert f'name="answered" value="{said}"' in page
+    assert "present" not in form or 'name="present" value="no" checked' in page
+    assert not Reading.objects.filter(job=van).exists()
+    other = send(opened, van, "reading", **form | {"text": "-5"}, answered=said)
+    assert other.status_code == 422  # the answer is to one value alone
+    assert send(opened, van, "reading", **form, answered=said).status_code == 302
+    assert Reading.objects.get(job=van).text == text
+
+
+def test_a_correction_is_asked_about_as_its_entry_is(van, opened):
+    send(opened, van, "reading", test="volts D state=run", text="12.2")
+    row = Reading.objects.get(job=van)
+    page = f"/jobs/{van.number}/reading/{row.pk}/correct"
+    fields = {"text": "-12.2", "reason": "Misread"}
+    answer = opened.post(page, {"id": str(uuid4()), **fields})
+    said = "−12.2 V at D would mean the probes are swapped."
+    assert answer.status_code == 422
+    assert said in answer.content.decode()
+    assert 'value="-12.2"' in answer.content.decode()
+    assert opened.post(page, {"id": str(uuid4()), **fields, "text": "1200"}).status_code == 422
+    assert Reading.objects.count() == 1
+    sent = {"id": str(uuid4()), **fields, "answered": said}
+    assert opened.post(page, sent).status_code == 302
+    assert Reading.objects.get(replaced_by=None).text == "-12.2"
 
 
 def test_a_comma_a_lamp_and_another_point_are_taken(van, opened):

@@ -1,5 +1,6 @@
 """The job's page: complaint, cause, correction; crew and place; the handover card."""
 
+import re
 from uuid import uuid4
 
 import pytest
@@ -9,6 +10,9 @@ from django.test.utils import CaptureQueriesContext
 from tests.web import fit_bench
 from tests.web.bench import do_first_step, do_second_step, send, shown_digest
 from tests.web.cast import TEACHER_PIN
+from witnessmark.record.acts.by import By
+from witnessmark.record.acts.intake import Intake, open_job
+from witnessmark.record.acts.steps import assign_crew
 from witnessmark.record.models import Complaint, Correction, Job, Note
 from witnessmark.record.specs import spec_of
 
@@ -49,6 +53,17 @@ def test_the_teacher_sets_the_crew_and_a_learner_does_not(cast, job):
     assert cast.browser(cast.teacher).post("/jobs/114/crew", sent).status_code == 302
     assert cast.browser(cast.not_on_it).get("/jobs/114").status_code == 200
     assert cast.browser(cast.on_it).get("/jobs/114").status_code == 404
+
+
+def test_a_finished_step_names_who_did_it_and_not_who_was_planned(cast, job):
+    by, planned = By(person=cast.teacher), [cast.not_on_it]
+    assign_crew(by, uuid4(), job=job, people=planned, step=job.steps.first())
+    crew = cast.browser(cast.on_it)
+    assert send(crew, 1, "start", caution=["COOLANT"]).status_code == 302
+    named = re.compile(r"Housing off</a></b><span[^>]*>([^<]*), 10 min")
+    assert named.search(crew.get("/jobs/114").content.decode())[1] == "Isla, Mika"
+    assert send(crew, 1, "finish").status_code == 302
+    assert named.search(crew.get("/jobs/114").content.decode())[1] == "Isla"
 
 
 def test_the_vehicle_is_given_a_bay(cast, job):
@@ -116,6 +131,26 @@ def test_the_log_names_a_reading_as_the_step_does(cast, job):
     assert f"read {spec.key} {spec.places[0]}, " not in page
 
 
+def test_the_whole_log_is_shown_when_it_is_asked_for(cast, job):
+    crew = cast.browser(cast.on_it)
+    do_first_step(crew)
+    do_second_step(crew)
+    page = crew.get("/jobs/114").content.decode()
+    assert "Show the whole log" in page and "opened the job." not in page
+    whole = crew.get("/jobs/114?log").content.decode()
+    assert "Show the whole log" not in whole and "R. Aldane opened the job." in whole
+
+
+def test_a_training_unit_without_a_complaint_has_no_cause_to_find(cast):
+    by = By(person=cast.teacher)
+    unit = Intake(vehicle="Training six", kind="training")
+    open_job(by, uuid4(), intake=unit, complaint="", number=109)
+    page = cast.browser(cast.teacher).get("/jobs/109").content.decode()
+    assert "None to find." in page and "Find the cause" not in page
+    assert "No promise" in page
+    assert "Hold, not yet marked" not in page
+
+
 def test_an_empty_shop_says_what_to_do_next(cast):
     page = cast.browser(cast.teacher).get("/jobs").content.decode()
     assert "An empty shop." in page and "Take in a vehicle" in page
@@ -140,6 +175,20 @@ def test_the_page_asks_the_database_no_more_for_more_readings(cast, job):
         send(crew, 2, "reading", key="bolt", position="2", text=text)
         send(crew, 2, "note", words=f"read {text}")
     assert queries() <= few + 1
+
+
+def test_a_job_that_was_handed_back_says_so_and_offers_no_writing(cast, job):
+    crew = cast.browser(cast.on_it)
+    do_first_step(crew)
+    do_second_step(crew)
+    teacher = cast.browser(cast.teacher)
+    assert "Write what was done" in teacher.get("/jobs/114").content.decode()
+    Job.objects.update(closed_at=cast.device.opened_at)
+    page = teacher.get("/jobs/114").content.decode()
+    assert "Write what was done" not in page
+    assert "Handed back Tue 24 Nov, 11:12." in page
+    sent = {"id": str(uuid4()), "words": "New gasket."}
+    assert teacher.post("/jobs/114/correction", sent).status_code == 422
 
 
 def test_the_promise_is_a_day_and_no_guess(cast, job):

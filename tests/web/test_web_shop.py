@@ -107,3 +107,20 @@ def test_a_gauge_is_set_in_another_instrument_and_carries_its_zero(cast):
     gauge = Instrument.objects.get(name="Bore gauge 1")
     assert (gauge.set_in, gauge.u_repeat) == (micrometer, "3 µm")
     assert "set in Micrometer 1" in cast.browser(cast.teacher).get("/shop").content.decode()
+
+
+def test_the_rules_for_repairs_are_kept_and_an_impossible_limit_is_refused(cast):
+    answer = send(cast, act="repairs", joint_rule="crimp", own_drop="0,3 V")
+    assert "The rules for repairs are kept." in answer.content.decode()
+    shop = Shop.objects.get()
+    assert (shop.joint_rule, shop.own_drop) == ("crimp", "0,3 V")
+    for own_drop, joint_rule, said in (
+        ("90 V", "crimp", "The allowed drop is 90 V"),
+        ("0.3 A", "crimp", "is a current"),
+        ("", "tape", "There is no joint rule"),
+    ):
+        answer = send(cast, act="repairs", joint_rule=joint_rule, own_drop=own_drop)
+        assert answer.status_code == 422
+        assert said in answer.content.decode()
+    shop.refresh_from_db()
+    assert (shop.joint_rule, shop.own_drop) == ("crimp", "0,3 V")

@@ -8,7 +8,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 
 from tests.web.bench import do_first_step, do_second_step, reading, send
 from tests.web.cast import picture
-from witnessmark.record.models import Call, LedgerLine, Note, Photo, Reading, StepEvent
+from witnessmark.record.models import Call, LedgerLine, Movement, Note, Photo, Reading, StepEvent
 
 
 @pytest.fixture
@@ -28,6 +28,7 @@ def test_a_step_starts_only_when_its_cautions_are_ticked(crew):
 def test_a_step_waits_for_the_one_before_it(crew):
     page = crew.get("/jobs/114/step/2").content.decode()
     assert "Step 1 comes first." in page
+    assert "disabled>Start step 2" in page
     answer = send(crew, 2, "start")
     assert answer.status_code == 422
     assert not StepEvent.objects.filter(what="started").exists()
@@ -45,6 +46,44 @@ def test_what_comes_off_stands_in_the_ledger_with_its_bag_until_it_is_back(crew)
     answer = send(crew, 2, "move", line=str(line.pk), kind="back on", quantity="3")
     assert answer.status_code == 422
     assert "1 is still off" in answer.content.decode()
+
+
+@pytest.fixture
+def drained(crew):
+    """The browser, with 4.5 L of coolant drained on step 1, and the line of it."""
+    send(crew, 1, "start", caution=["COOLANT"])
+    off = {"what": "Coolant", "how": "drained", "quantity": "4.5", "unit": "L", "place": "Drum 2"}
+    send(crew, 1, "off", **off)
+    return crew, {"line": str(LedgerLine.objects.get().pk), "kind": "refilled"}
+
+
+def test_more_than_was_drained_is_asked_about_once(drained):
+    crew, fill = drained
+    answer = send(crew, 1, "move", quantity="6 L", **fill)
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert "4.5 L were drained, 6 L go in." in page and "Is that right?" in page
+    assert 'name="quantity" value="6 L"' in page  # the answer carries what was typed
+    assert 'autocomplete="off" value="6 L" data-shown' in page  # and so does the entry
+    assert not Movement.objects.exists()
+    yes = {"quantity": "6 L", "answered": "4.5 L were drained, 6 L go in.", "id": str(uuid4())}
+    assert [send(crew, 1, "move", **fill, **yes).status_code for _ in range(2)] == [302, 302]
+    kept = Movement.objects.get()
+    assert (kept.quantity, kept.answered) == ("6", "4.5 L were drained, 6 L go in.")
+    assert "go in. Said to be right." in crew.get("/jobs/114/ledger").content.decode()
+    assert "go in. Said to be right." in crew.get("/jobs/114/step/1/mark").content.decode()
+
+
+def test_ten_times_what_was_drained_is_refused_and_stays_in_its_field(drained):
+    crew, fill = drained
+    answer = send(crew, 1, "move", quantity="45", **fill)
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert "That is 10 times as much, or more." in page
+    assert "Yes, that is right" not in page
+    assert 'autocomplete="off" value="45" data-shown' in page
+    assert send(crew, 1, "move", quantity="4500 mL", **fill).status_code == 302
+    assert Movement.objects.get().answered == ""
 
 
 def test_readings_are_asked_one_after_another_and_judged(crew):

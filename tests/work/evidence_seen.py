@@ -40,6 +40,10 @@ STEP = Step(
 )
 
 
+FAN_BOLT, BAG = "31" * 32, "32" * 32  # salted digests of typed words
+TEXTS = {FAN_BOLT: "Fan bolt", BAG: "Bag 31"}
+
+
 def at(hour: int, minute: int) -> datetime:
     return datetime(2026, 11, 24, hour, minute, tzinfo=UTC)
 
@@ -85,9 +89,9 @@ SEEN = StepSeen(
             id="l1",
             who="person-wren",
             done_at=at(10, 20),
-            what="Fan bolt",
+            what_digest=FAN_BOLT,
             quantity="2",
-            place="Bag 31",
+            place_digest=BAG,
         ),
     ),
 )
@@ -115,10 +119,11 @@ BACK = MovedSeen(
     who="person-tam",
     done_at=at(11, 0),
     line="l1",
-    what="Fan bolt",
+    what_digest=FAN_BOLT,
     kind=Closing.BACK_ON,
     quantity="2",
 )
+NOT_BACK = replace(BACK, id="m2", done_at=at(11, 9), replaces="m1", kind="taken back")
 TOUCHED = {
     "a reading added": replace(SEEN, readings=(*SEEN.readings, reading(id="r5", position="1"))),
     "a reading corrected": corrected(),
@@ -131,8 +136,12 @@ TOUCHED = {
     "a caution ticked": replace(SEEN, ticks=(TICK,)),
     "a verdict": replace(SEEN, verdicts=(replace(SEEN.verdicts[0], word="outside"),)),
     "a chance": replace(SEEN, verdicts=(replace(SEEN.verdicts[0], chance="96%"),)),
-    "the place of a part": replace(SEEN, off=(replace(SEEN.off[0], place="Bag 32"),)),
+    "the place of a part": replace(SEEN, off=(replace(SEEN.off[0], place_digest="34" * 32),)),
+    "what was taken off": replace(SEEN, off=(replace(SEEN.off[0], what_digest="35" * 32),)),
+    "a look's words": replace(SEEN, readings=(replace(reading(), what_digest="36" * 32),)),
+    "what a look showed": replace(SEEN, readings=(replace(reading(), seen_digest="37" * 32),)),
     "a part put back": replace(SEEN, moved=(BACK,)),
+    "a part put back and taken back": replace(SEEN, moved=(BACK, NOT_BACK)),
     "the step's title": replace(SEEN, step=replace(STEP, title="Fit pump")),
     "the step's hold": replace(SEEN, step=replace(STEP, hold=Hold.WITNESS)),
     "the limit": replace(
@@ -164,7 +173,7 @@ RELEASE = ReleaseSeen(
     id="release-1",
     kind="owner",
     job="J-114",
-    vehicle="Library bus",
+    vehicle="vehicle-9",
     complaints=("ee" * 32,),
     marks=(MarkSeen(subject="Step 4", subject_id="step-4", state="whole", digest="aa" * 32),),
 )

@@ -7,14 +7,27 @@ from hypothesis import strategies as st
 
 from witnessmark.work.changes import changes
 from witnessmark.work.digest import cause_form, release_form, step_form
-from work.evidence_seen import BACK, CAUSE, NOTE, RELEASE, SEEN, TOUCHED, at, corrected, reading
+from work.evidence_seen import (
+    BACK,
+    CAUSE,
+    NOT_BACK,
+    NOTE,
+    RELEASE,
+    SEEN,
+    TEXTS,
+    TOUCHED,
+    at,
+    corrected,
+    reading,
+)
 
 UTC = ZoneInfo("UTC")
 MARKED_AT = at(10, 47)
 
 
-def told(now, seen=SEEN, zone=UTC, seen_at=MARKED_AT):
-    return [one.words("Tam") for one in changes(step_form(seen), step_form(now), zone, seen_at)]
+def told(now, seen=SEEN, zone=UTC, seen_at=MARKED_AT, texts=TEXTS):
+    found = changes(step_form(seen), step_form(now), zone, seen_at)
+    return [one.filled(texts, "Tam").sentence for one in found]
 
 
 def test_nothing_changed_is_no_change():
@@ -51,6 +64,19 @@ def test_set_back_is_told_as_two_changes():
     ]
 
 
+def test_a_corrected_line_and_a_movement_taken_back_are_told():
+    [line] = SEEN.off
+    fewer = replace(line, id="l9", quantity="5", done_at=at(11, 3), replaces=line.id)
+    now = replace(SEEN, off=(line, fewer), moved=(BACK, NOT_BACK))
+    old = f"{line.quantity}, Bag 31"
+
+    assert told(now) == [
+        "Fan bolt (2): back on at 11:00 by Tam.",
+        f"Fan bolt ({old}) was corrected to 5, Bag 31 at 11:03 by Tam.",
+        "Fan bolt (2): back on, taken back at 11:09 by Tam.",
+    ]
+
+
 def test_hours_are_the_shops_and_another_day_is_named():
     assert "at 11:52" in told(corrected(), zone=ZoneInfo("Europe/Berlin"))[0]
     yesterday = at(10, 47).replace(day=23)
@@ -74,6 +100,26 @@ def test_added_evidence_is_told():
         "Fan bolt (2): back on at 11:00 by Tam.",
         "Bolt 1, 24 N·m, was added at 11:01 by Tam, after it was seen.",
         "A photo was replaced at 14:06 by Tam, after it was seen.",
+    ]
+
+
+def test_what_was_typed_stands_in_a_change_until_it_is_erased():
+    later = replace(SEEN.off[0], id="l2", done_at=at(11, 0))
+    more = replace(SEEN, off=(*SEEN.off, later))
+
+    assert told(more) == ["Fan bolt (2, Bag 31) was taken off at 11:00 by Tam."]
+    assert told(more, texts={}) == ["(erased) (2, (erased)) was taken off at 11:00 by Tam."]
+    [change] = changes(step_form(SEEN), step_form(more), UTC, MARKED_AT)
+    filled = change.filled(TEXTS)
+    assert (filled.what, filled.new) == ("Fan bolt", "taken off: 2, Bag 31")
+
+
+def test_a_look_is_told_in_its_own_words():
+    look = reading(id="r8", text="", when=at(11, 0), what_digest="41" * 32, seen_digest="42" * 32)
+    texts = {"41" * 32: "Lining, left rear", "42" * 32: "worn to the rivets"}
+
+    assert told(replace(SEEN, readings=(*SEEN.readings, look)), texts=texts) == [
+        "Lining, left rear, worn to the rivets, was added at 11:00 by Tam, after it was seen."
     ]
 
 
@@ -101,7 +147,7 @@ def test_whatever_moves_is_told(touched):
 def test_a_name_with_braces_in_it_is_written_as_it_is():
     [first, _] = changes(step_form(SEEN), step_form(corrected()), UTC, at(10, 47))
 
-    assert first.words("{x} Tam").endswith("at 10:52 by {x} Tam.")
+    assert first.filled({}, "{x} Tam").sentence.endswith("at 10:52 by {x} Tam.")
 
 
 def test_a_cause_that_was_rewritten_is_told_without_its_words():

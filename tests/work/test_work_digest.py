@@ -20,7 +20,18 @@ from witnessmark.work.evidence import SuspectSeen
 from witnessmark.work.marks import Mark, MarkState, mark_state
 from witnessmark.work.step_json import step_from_json, step_to_json
 from witnessmark.work.steps import Hold
-from work.evidence_seen import CAUSE, NOTE, RELEASE, SEEN, STEP, TOUCHED, at, corrected, reading
+from work.evidence_seen import (
+    BACK,
+    CAUSE,
+    NOTE,
+    RELEASE,
+    SEEN,
+    STEP,
+    TOUCHED,
+    at,
+    corrected,
+    reading,
+)
 
 RFC = "RFC 8785 (June 2020), {}; example seen quoted in public test vectors"
 
@@ -221,3 +232,12 @@ def test_every_added_reading_changes_the_digest(added):
         digests.add(now(seen))
 
     assert len(digests) == len(added) + 1
+
+
+def test_the_answer_to_a_question_is_in_the_digest_and_only_there():
+    plain = step_form(replace(SEEN, moved=(BACK,)))
+    asked = step_form(replace(SEEN, moved=(replace(BACK, answered_digest="4 L out, 5 L in."),)))
+
+    assert digest(asked) != digest(plain)
+    assert asked["moved"][0].pop("answered") == "4 L out, 5 L in."
+    assert asked == plain

@@ -1,10 +1,11 @@
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from witnessmark.errors import BenchError
+from witnessmark.errors import BenchError, Question
 from witnessmark.work.amounts import amount, amount_in_words
 from witnessmark.work.ledger import Line, LineBalance, Movement, balance, check_movement
 from witnessmark.work.steps import Closing, How, OldPart
@@ -56,12 +57,62 @@ def test_a_litre_and_its_tenths_come_out_at_nothing():
     assert entered(COOLANT, *thrice).still_off == 0
 
 
-def test_more_may_be_filled_in_than_came_out():
-    fill = Movement(id="m1", line="l2", kind=Closing.REFILLED, quantity=amount("9.9", "L"))
+def fill(text, id="m1") -> Movement:
+    return Movement(id=id, line="l2", kind=Closing.REFILLED, quantity=amount(text, "L"))
 
-    check_movement(entered(COOLANT), fill)
 
-    assert entered(COOLANT, fill).is_closed
+def test_more_may_be_filled_in_than_came_out_and_is_asked_about():
+    question = check_movement(entered(COOLANT), fill("9.9"))
+
+    assert question is not None
+    assert question.found == "9.4 L were drained, 9.9 L go in."
+    assert "Is that right?" in question.do
+    assert entered(COOLANT, fill("9.9")).is_closed
+
+
+@pytest.mark.parametrize(
+    ("entry", "movement", "said"),
+    [
+        (
+            entered(COOLANT, fill("9")),
+            fill("1 L", id="m2"),
+            "9.4 L were drained, 10 L go in.",  # with what is in already
+        ),
+        (
+            entered(replace(COOLANT, quantity=Decimal(1))),
+            fill("1500 mL"),
+            "1 L was drained, 1.5 L go in.",
+        ),
+        (
+            entered(replace(COOLANT, quantity=Decimal("0.8"))),
+            fill("1"),
+            "0.8 L were drained, 1 L goes in.",
+        ),
+        (
+            entered(BOLTS, move(count=4)),
+            move(count=3, kind=Closing.NEW_FITTED, old=OldPart.SCRAPPED, id="m2"),
+            "6 were taken off, 7 new ones go on.",
+        ),
+    ],
+)
+def test_what_is_asked_counts_all_that_goes_in(entry, movement, said):
+    question = check_movement(entry, movement)
+
+    assert question is not None
+    assert question.found == said
+
+
+@pytest.mark.parametrize("text", ["9.4", "4", "0.1 L", "9400 mL"])
+def test_no_more_than_came_out_is_not_asked_about(text):
+    assert check_movement(entered(COOLANT), fill(text)) is None
+
+
+@pytest.mark.parametrize("text", ["94", "98 L", "9400"])
+def test_ten_times_as_much_is_a_slip(text):
+    with pytest.raises(BenchError, match="10 times as much, or more") as refused:
+        check_movement(entered(COOLANT), fill(text))
+
+    assert not isinstance(refused.value, Question)
 
 
 @pytest.mark.parametrize(
@@ -70,6 +121,8 @@ def test_more_may_be_filled_in_than_came_out():
         (entered(BOLTS), move(count=7), "7 of Fan bolt would come back and 6 is still off"),
         (entered(BOLTS, move(count=4)), move(count=3, id="m2"), "2 is still off"),
         (entered(BOLTS, move(count=6)), move(count=1, id="m2"), "0 is still off"),
+        (entered(BOLTS), move(count=7), "correct the line in the ledger"),
+        (entered(COOLANT, fill("9.4")), fill("1", id="m2"), "0 L is still off"),
         (entered(GASKET), move(GASKET), "one-use part and is never fitted again"),
         (entered(JUMPER), move(JUMPER), "What was jumpered is closed by: undone"),
         (entered(COOLANT), move(COOLANT), "What was drained is closed by: refilled"),

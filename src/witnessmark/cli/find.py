@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
+from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.facts import hazard_words
 from witnessmark.diagnosis.find import caution, find_run
 from witnessmark.diagnosis.kinds import (
@@ -28,6 +29,7 @@ from witnessmark.diagnosis.observations import (
     parse_test_key,
     test_key,
 )
+from witnessmark.diagnosis.plausible import question_about
 from witnessmark.diagnosis.run import FindRun
 from witnessmark.diagnosis.sentences import minutes_words
 from witnessmark.diagnosis.stop import CAUSE
@@ -255,9 +257,13 @@ def _ask_complaint(circuit: Circuit, entries: Entries, answer: Callable[[str], s
 def _ask_reading(
     circuit: Circuit, entries: Entries, result: FindRun, answer: Callable[[str], str]
 ) -> None:
-    """Ask for one reading until it can be used; "x" and "u" change what is asked instead."""
+    """Ask for one reading until it can be used; "x" and "u" change what is asked instead.
+
+    One that no fault on the sheet gives is asked about, and kept when it is entered again.
+    """
     advice = result.next_test
     assert advice is not None
+    book, asked_about = dictionary_of(circuit), ""
     kind = KINDS[advice.kind]
     ways = [f"in {kind.unit}"] if kind.unit else []
     ways += [f"{choice.outcome}: {choice.words}" for choice in advice.choices]
@@ -283,6 +289,10 @@ def _ask_reading(
         try:
             taken = reading(str(len(entries.readings) + 1), test, text, not is_away)
             find_run(circuit, entries.complaints, [taken])
+            question = question_about(book, taken)
+            if question is not None and said != asked_about:
+                asked_about = said
+                raise question
         except BenchError as error:
             print(error)
             continue

@@ -1,11 +1,14 @@
 """`witnessmark serve`: the shop on this machine, one web process and one worker beside it."""
 
 import argparse
+import contextlib
 import os
 import signal
 import socket
+import sqlite3
 import subprocess
 import sys
+from datetime import UTC, datetime
 from pathlib import Path
 
 from witnessmark.errors import BenchError
@@ -56,16 +59,45 @@ def open_folder(folder: Path | None) -> None:
 
 
 def prepare_database() -> None:
-    """Set Django up and bring the folder's database to this version's tables."""
+    """Set Django up and bring the folder's database to this version's tables.
+
+    What stood there before is copied first.
+    """
     import django
     from django.core.management import call_command
+
+    django.setup()
+    if not is_of_this_version():
+        kept = copy_before_change()
+        if kept is not None:
+            print(f"This version changes the database. A copy of it as it was: {kept}", flush=True)
+        call_command("migrate", verbosity=0, interactive=False)
+
+
+def copy_before_change() -> Path | None:
+    """Copy a SQLite database into the folder's `copies`; a new or another one is left alone."""
+    from django.db import connection
+
+    if connection.vendor != "sqlite" or not connection.introspection.table_names():
+        return None
+    where = Path(connection.settings_dict["NAME"])
+    copies = where.parent / "copies"
+    copies.mkdir(mode=0o700, exist_ok=True)
+    kept = copies / f"shop-{datetime.now(UTC):%Y-%m-%d-%H%M%S}.sqlite3"
+    with contextlib.closing(sqlite3.connect(kept)) as copy:
+        connection.ensure_connection()
+        connection.connection.backup(copy)
+    kept.chmod(0o600)
+    return kept
+
+
+def is_of_this_version() -> bool:
+    """Return whether the folder's database has the tables of this version."""
     from django.db import connection
     from django.db.migrations.executor import MigrationExecutor
 
-    django.setup()
     executor = MigrationExecutor(connection)
-    if executor.migration_plan(executor.loader.graph.leaf_nodes()):
-        call_command("migrate", verbosity=0, interactive=False)
+    return not executor.migration_plan(executor.loader.graph.leaf_nodes())
 
 
 def serve_forever(host: str, port: int, lines: list[str]) -> int:

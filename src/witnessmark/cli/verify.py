@@ -4,7 +4,7 @@ import argparse
 import json
 from pathlib import Path
 
-from witnessmark.cli.serve import open_folder
+from witnessmark.cli.serve import is_of_this_version, open_folder
 from witnessmark.errors import BenchError
 
 
@@ -14,8 +14,9 @@ def add_to(subparsers: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
         "verify",
         help="recompute the log's chain, the marks and the photos of a shop",
         description=(
-            "Recompute the chain of the log, what each entry says of its rows, every mark "
-            "and every photo. Exit code 0: the record is whole. 1: something was changed "
+            "Recompute the chain of the log and play it again: every column of every row is as "
+            "the last entry says it, every text and photo is the one that was kept, every mark "
+            "fits its form. Exit code 0: the record is whole. 1: something was changed "
             "outside the program; each finding names the job, the step and what. "
             "2: there is no record to verify."
         ),
@@ -45,6 +46,12 @@ def run(asked: argparse.Namespace) -> int:
         raise BenchError(
             "This folder holds no shop yet.",
             "A record begins with the first start of a shop.",
+            "Open the shop once with: witnessmark serve",
+        )
+    if not is_of_this_version():
+        raise BenchError(
+            "This folder was kept by another version of the program.",
+            "A record is verified with the tables of its own version.",
             "Open the shop once with: witnessmark serve",
         )
     from witnessmark.log.models import Entry

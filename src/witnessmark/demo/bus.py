@@ -99,6 +99,8 @@ def script(stage: Stage) -> Script:
     yield "17 Nov 11:43"
     stage.finish("Wren", strip)
 
+    yield "19 Nov 10:45"
+    stage.take_over("Isla", job)
     yield "19 Nov 10:48"
     pump_off = stage.step(job, "pump-off")
     stage.start("Isla", pump_off)
@@ -133,6 +135,8 @@ def script(stage: Stage) -> Script:
     yield "20 Nov 10:02"
     stage.on("Tam", pump_on, "pump", "gasket", old="returned")
     stage.on("Tam", pump_on, "pump-bolts")
+    yield "24 Nov 10:41"
+    stage.take_over("Tam", job)
     yield "24 Nov 10:43"
     bolts = [
         stage.read("Tam", pump_on, "bolt", text, position=str(number), with_="Wrench 2")

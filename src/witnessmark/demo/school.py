@@ -113,12 +113,13 @@ def _school(stage: Stage) -> Script:
     start = date(2026, 8, 17)
     for names, section in ((YEAR_2, "Year 2 group"), (YEAR_1, "Year 1 group")):
         for name in names:
+            stage.pins[name] = learner_pin(len(stage.pins))
             stage.people[name] = add_learner(
                 by,
                 stage.id(),
                 name=name,
                 section=stage.sections[section],
-                pin=learner_pin(len(stage.people) - 1),
+                pin=stage.pins[name],
                 start=start,
             )
     yield "2 Nov 08:00"

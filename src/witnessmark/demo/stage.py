@@ -12,11 +12,13 @@ from witnessmark.demo.photos import photo
 from witnessmark.people.models import Device, Person, Section
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.evidence import keep_reading
+from witnessmark.record.acts.handover import take_over
 from witnessmark.record.acts.ledger import move, take_off
 from witnessmark.record.acts.marks import mark_cause, mark_step, sign_release
 from witnessmark.record.acts.photos import keep_photo
 from witnessmark.record.acts.steps import call_teacher, finish_step, start_step, tick_cautions
 from witnessmark.record.core import load
+from witnessmark.record.handover import handover_of
 from witnessmark.record.models import Job, LedgerLine, Photo, Reading, Step
 from witnessmark.shop import clock
 from witnessmark.shop.models import Bay, Instrument, LibraryItem
@@ -47,6 +49,7 @@ class Stage:
         self.instruments: dict[str, Instrument] = {}
         self.library: dict[str, LibraryItem] = {}
         self.devices: dict[str, Device] = {}
+        self.pins: dict[str, str] = {}
         self._random = Random(20261124)  # noqa: S311 - ids of a demo, the same in every shop
 
     def play(self, *scripts: Script) -> datetime:
@@ -143,6 +146,18 @@ class Stage:
                 old=old if item.kind.value == "new fitted" else "",
                 step=step,
             )
+
+    def take_over(self, who: str, job: Job) -> None:
+        """Read the handover card at the vehicle, tick all of it, confirm it."""
+        now = handover_of(load(job))
+        take_over(
+            self.by(who),
+            self.id(),
+            job=job,
+            shown_digest=now.digest,
+            looked_at=[check.key for check in now.card.checks],
+            pin=self.pins[who],
+        )
 
     def call(self, who: str, step: Step) -> None:
         """Call the teacher to mark a step."""

@@ -5,23 +5,23 @@ from functools import lru_cache
 from typing import Final
 
 from witnessmark.diagnosis.dictionary import PartPlace, Place
-from witnessmark.networks.circuit import BATTERY_MINUS, Circuit, Part
-from witnessmark.networks.faults import BLOWN, COIL_OPEN, HIGH, OPEN, STUCK_OPEN, Fault
-from witnessmark.networks.pieces import Piece, pieces_of
+from witnessmark.networks import Circuit, Kind, Part, Piece, pieces_of
+from witnessmark.networks.circuit import BATTERY_MINUS, HIGH_V, HIGH_VOLTAGE, RESTRAINT
+from witnessmark.networks.faults import BLOWN, COIL_OPEN, HIGH, OPEN, SHORT, STUCK_OPEN, Fault
+from witnessmark.networks.pieces import wire_ohm
 
-MOST_SAFE_V: Final = 60.0  # V DC: above it only a qualified person works
 DEFAULT_MINUTES: Final = 2.0  # to a part none of whose terminals has a letter
 COLD_LAMP: Final = 12.0  # hot over cold resistance; pages say 10 and 15 (seen)
-JOINTS: Final = frozenset({"connector", "splice", "ground"})
-WIRES: Final = frozenset({"wire"})
-SWITCHES: Final = frozenset({"switch", "relay", "selector"})
-SWAPPED: Final = frozenset({"fuse", "relay", "lamp"})
-BRIDGED: Final = JOINTS | WIRES | SWITCHES
-PROTECTORS: Final = frozenset({"fuse", "link"})
-SOURCES: Final = frozenset({"battery", "alternator", "supply", "pull-up"})
-MODULES: Final = frozenset({"module", "supply", "pull-up", "output", "sender"})
-MEASURED: Final = WIRES | frozenset({"fuse", "link", "switch", "relay", "lamp"})
-MEASURED_LOADS: Final = frozenset({"resistor", "heater"})
+JOINTS: Final = frozenset({Kind.CONNECTOR, Kind.SPLICE, Kind.GROUND})
+WIRES: Final = frozenset({Kind.WIRE})
+SWITCHES: Final = frozenset({Kind.SWITCH, Kind.RELAY, Kind.SELECTOR, Kind.SOLENOID})
+SWAPPED: Final = frozenset({Kind.FUSE, Kind.RELAY, Kind.LAMP})
+BRIDGED: Final = JOINTS | WIRES | frozenset({Kind.SWITCH, Kind.RELAY})
+PROTECTORS: Final = frozenset({Kind.FUSE, Kind.LINK})
+SOURCES: Final = frozenset({Kind.BATTERY, Kind.ALTERNATOR, Kind.SUPPLY, Kind.PULL_UP})
+MODULES: Final = frozenset({Kind.MODULE, Kind.SUPPLY, Kind.PULL_UP, Kind.OUTPUT, Kind.SENDER})
+MEASURED: Final = WIRES | PROTECTORS | frozenset({Kind.SWITCH, Kind.RELAY, Kind.LAMP, Kind.SENDER})
+MEASURED_LOADS: Final = frozenset({Kind.RESISTOR, Kind.HEATER})
 
 
 def hazard_words(circuit: Circuit, qualified: str = "") -> str:
@@ -34,18 +34,17 @@ def hazard_words(circuit: Circuit, qualified: str = "") -> str:
     qualified
         Who is qualified to take over, by name; empty where the shop has named nobody.
     """
-    hazard = str(getattr(circuit, "hazard", "") or "")
     who = qualified or "the person whom the school has named as qualified"
-    if hazard == "restraint":
+    if circuit.hazard == RESTRAINT:
         return (
             f"Stop: {circuit.name} is a restraint circuit, and a test current can fire it. "
             f"Touch nothing. {who[0].upper()}{who[1:]} takes over, by the vehicle maker's "
             "service information."
         )
-    if hazard or circuit.supply_v > MOST_SAFE_V:
-        volts = f"{circuit.supply_v:g} V" if circuit.supply_v > MOST_SAFE_V else "high voltage"
+    if circuit.hazard == HIGH_VOLTAGE:
+        volts = f"{circuit.supply_v:g} V" if circuit.supply_v > HIGH_V else HIGH_VOLTAGE
         return (
-            f"Stop: {circuit.name} carries {volts}, and more than {MOST_SAFE_V:g} V DC can kill. "
+            f"Stop: {circuit.name} carries {volts}, and more than {HIGH_V:g} V DC can kill. "
             f"Touch nothing. {who[0].upper()}{who[1:]} takes over, by the vehicle maker's "
             "service information."
         )
@@ -85,13 +84,13 @@ def part_places(circuit: Circuit) -> tuple[PartPlace, ...]:
     found = []
     for part in circuit.parts:
         ends = _ends(circuit, part.name)
-        kind = str(part.kind)
+        kind = part.kind
         reached = [minutes[end] for end in ends if end in letters]
         found.append(
             PartPlace(
                 name=part.name,
                 words=part.words,
-                kind=kind,
+                kind=str(kind),
                 letters=tuple(letters[end] for end in ends if end in letters),
                 minutes=min(reached, default=DEFAULT_MINUTES),
                 ohm=own_ohm(part),
@@ -125,18 +124,19 @@ def own_ohm(part: Part, fault: Fault | None = None) -> float:
     motor at rest has another resistance than one that turns, so it is left out; so are joints,
     which cannot be taken off to be measured.
     """
-    kind = str(part.kind)
-    if kind not in MEASURED | MEASURED_LOADS:
+    if part.kind not in MEASURED | MEASURED_LOADS:
         return float("nan")
-    coil = kind == "relay"
+    coil = part.kind is Kind.RELAY
     if coil:
-        ohm = part.coil_ohm
-    elif kind == "lamp":
-        ohm = part.lamp_v**2 / part.lamp_w / COLD_LAMP
+        ohm = part.size("coil_ohms")
+    elif part.kind is Kind.LAMP:
+        ohm = part.size("volts") ** 2 / part.size("power") / COLD_LAMP
     else:
-        ohm = part.ohm
+        ohm = wire_ohm(part)
     if fault is None:
         return ohm
+    if fault.mode == SHORT and fault.value is not None:
+        return fault.value
     if fault.mode == COIL_OPEN or (fault.mode in (OPEN, BLOWN, STUCK_OPEN) and not coil):
         return float("inf")
     if fault.mode == HIGH and fault.value is not None and not coil:
@@ -191,7 +191,7 @@ def _all_ends(circuit: Circuit) -> Mapping[str, tuple[str, ...]]:
 
 
 def _no_jumper(part: Part, ends: tuple[str, ...], letters: Mapping[str, str]) -> str:
-    kind = str(part.kind)
+    kind = part.kind
     if kind in PROTECTORS:
         return (
             f"A jumper round {part.label} takes the protection away. Fit a good one of the same "
@@ -216,16 +216,16 @@ def _fragile_points(circuit: Circuit) -> dict[str, str]:
     for piece in pieces_of(circuit):
         at.setdefault(piece.first, []).append(piece)
         at.setdefault(piece.second, []).append(piece)
-    kinds = {part.name: str(part.kind) for part in circuit.parts}
+    kinds = {part.name: part.kind for part in circuit.parts}
     posts = {
         end
         for part in circuit.parts
-        if str(part.kind) == "battery"
+        if part.kind is Kind.BATTERY
         for end in (part.first, part.second)
     }
     fragile: dict[str, str] = {}
     for part in circuit.parts:
-        if str(part.kind) not in MODULES:
+        if part.kind not in MODULES:
             continue
         why = (
             f"A test lamp draws a quarter of an ampere through {part.label}, which can hurt a "

@@ -15,7 +15,7 @@ from witnessmark.diagnosis.path import Way, way_of
 from witnessmark.diagnosis.run import FindRun, run
 from witnessmark.diagnosis.sentences import listed
 from witnessmark.diagnosis.twins import parted
-from witnessmark.networks.circuit import LOADS, Circuit, Kind
+from witnessmark.networks import LOADS, Circuit, Kind
 
 TURNS_W: Final = 1.0  # W: a motor that gets more than this may turn
 

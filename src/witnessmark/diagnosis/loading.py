@@ -7,9 +7,11 @@ from typing import Final
 import numpy as np
 
 from witnessmark.diagnosis.belief import Flags, Floats, Indices
-from witnessmark.networks.circuit import Circuit
-from witnessmark.networks.pieces import LAMP_EXPONENT, LAMP_KNEE_V, Law, Piece, pieces_of
-from witnessmark.networks.solver import Solution
+from witnessmark.networks import Circuit, Law, Piece, Solution, coils_of
+from witnessmark.networks.compiled import compiled
+from witnessmark.networks.curves import LAMP_KNEE_V
+from witnessmark.networks.piece import CURVED
+from witnessmark.networks.pieces import LAMP_EXPONENT
 from witnessmark.networks.test_lamp import LAMP_V, LAMP_W
 
 BENT_V: Final = 0.01  # V: a change in the last round beyond which a case is solved again
@@ -19,7 +21,7 @@ COIL_MARGIN: Final = 0.05  # of its limit: a coil so near may move
 STRANGE_V: Final = 0.05  # V: a change across a piece of unknown law that needs a second look
 LED_V: Final = 2.0  # V: an LED tester's own drop, from memory
 LED_OHM: Final = 1000.0  # Ω: its resistor; (12 - 2) V over 1 kΩ is 10 mA
-_LINEAR: Final = {"source", "resistor", "switch", "contact", "fuse"}
+PLAIN_S: Final = 5.0  # S: a lamp as steep as that has become a short, and bends no more
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,10 +157,12 @@ def loaded(
     """
     open_v, ohm = open_volts(behind, at)
     rises = _rises(behind, at)
-    pieces = pieces_of(circuit)
+    book = compiled(circuit)
+    pieces = book.pieces
     bulbs = [number for number, piece in enumerate(pieces) if piece.law is Law.LAMP]
     law_k = [
-        np.where(behind.slope[:, [number]] > 0, pieces[number].lamp_k, 0.0) for number in bulbs
+        np.where(_bends(behind.slope[:, [number]]), pieces[number].curve[0], 0.0)
+        for number in bulbs
     ]
     here = [_between(behind.volts[:, :, None], circuit, pieces[number]) for number in bulbs]
     reach = [_between(rises, circuit, pieces[number]) for number in bulbs]  # B x point
@@ -185,28 +189,40 @@ def loaded(
         if shift.max(initial=0.0) < SETTLED_V:
             break
     risky = shift > BENT_V
-    for number, piece in enumerate(pieces):
-        limits = _limits(circuit, piece)
-        strange = piece.law.value not in _LINEAR and piece.law is not Law.LAMP
-        if limits is None and piece.law is not Law.FUSE and not strange:
-            continue
+
+    def change_v(piece: Piece) -> Floats:
         change = -_between(rises, circuit, piece) * current
         for other, column in enumerate(columns):
             change = change - _between(column, circuit, piece) * extra[other]
-        if strange:
-            risky |= np.abs(change) > STRANGE_V
-        elif piece.law is Law.FUSE:
-            held = solved.currents[rows][..., number].reshape(-1, 1)
-            loaded = np.abs(held + behind.slope[:, [number]] * change)
-            risky |= loaded > 0.95 * piece.blow_a
-        else:
-            start = _between(behind.volts[:, :, None], circuit, piece)
-            was, now = np.abs(start), np.abs(start + change)
-            for limit_v in limits or ():
-                low = np.minimum(was, now) - COIL_MARGIN * limit_v
-                high = np.maximum(was, now) + COIL_MARGIN * limit_v
-                risky |= (np.abs(now - was) > BENT_V) & (low < limit_v) & (high > limit_v)
+        return change
+
+    def held_a(number: int) -> Floats:
+        return solved.currents[rows][..., number].reshape(-1, 1)
+
+    for piece in pieces:
+        if piece.law in CURVED and piece.law is not Law.LAMP:
+            risky |= np.abs(change_v(piece)) > STRANGE_V
+    opens_a = np.stack([book.opens_a(circuit.state(name)) for name in solved.states])
+    for at_fuse, number in enumerate(book.fuse.tolist()):
+        loaded = np.abs(held_a(number) + behind.slope[:, [number]] * change_v(pieces[number]))
+        limit_a = np.tile(opens_a[:, at_fuse], len(rows))[:, None]
+        risky |= (loaded > 0.95 * limit_a) & (np.abs(held_a(number)) <= limit_a)
+    for coil in coils_of(circuit):
+        windings = [book.place[name] for name in coil.windings]
+        start = sum((held_a(number) for number in windings), np.zeros(1))
+        moves = [behind.slope[:, [number]] * change_v(pieces[number]) for number in windings]
+        was = np.abs(start) * coil.ohm
+        now = np.abs(start + sum(moves, np.zeros(1))) * coil.ohm
+        for limit_v in (coil.pull_in_v, coil.drop_out_v):
+            low = np.minimum(was, now) - COIL_MARGIN * limit_v
+            high = np.maximum(was, now) + COIL_MARGIN * limit_v
+            risky |= (np.abs(now - was) > BENT_V) & (low < limit_v) & (high > limit_v)
     return volts, risky
+
+
+def _bends(slope: Floats) -> Flags:
+    """Return where a lamp conducts along its curve: neither open nor shorted."""
+    return np.asarray((slope > 0) & (slope < PLAIN_S), dtype=np.bool_)
 
 
 def _bent(here: Floats, k: Floats, slope: Floats, own: Floats, change: Floats) -> Floats:
@@ -252,11 +268,3 @@ def _between(nodes: Floats, circuit: Circuit, piece: Piece) -> Floats:
     first = nodes[:, one] if one >= 0 else nothing
     second = nodes[:, other] if other >= 0 else nothing
     return np.asarray(first - second, dtype=np.float64)
-
-
-def _limits(circuit: Circuit, piece: Piece) -> tuple[float, ...] | None:
-    """Return the voltages at which a coil moves its contact; None of any other piece."""
-    part = circuit.part(piece.part)
-    if "." not in piece.name or piece.law is Law.CONTACT or not part.pull_in_v > 0:
-        return None
-    return part.pull_in_v, part.drop_out_v

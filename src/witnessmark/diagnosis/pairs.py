@@ -28,13 +28,13 @@ from witnessmark.diagnosis.predicting import powers
 from witnessmark.diagnosis.reports import LOOKS, report_log_likelihood
 from witnessmark.networks.circuit import Circuit
 from witnessmark.networks.fault_modes import FaultMode
-from witnessmark.networks.faults import Fault
+from witnessmark.networks.faults import SHORT, Fault
 from witnessmark.networks.pieces import pieces_of
 from witnessmark.networks.solver import solve
 
 # Further faults that a vehicle has beside the first one, on average: the program's own choice.
 AT_ONCE: Final = 0.10
-MOST_SOLVED: Final = 1500
+MOST_SOLVED: Final = 3000
 MOST_PAIRS: Final = 40_000  # of severities of modes; the likeliest
 REACHES_V: Final = 0.25  # V: a point so far from its healthy voltage is reached by a fault
 REACHES_SHARE: Final = 0.1  # of its greatest current: so far a fault changes another part's
@@ -167,7 +167,9 @@ def _meeting(
     common = moved.reshape(len(faults), -1).astype(np.float32)
     # Where another fault moves the ends of a part that is itself at fault, or the current through
     # it, the two meet as well: an open wire shows only once something sends current through it.
-    most_a = np.abs(found.currents).max(axis=(0, 1))
+    # A short's own current is no measure of what a part usually carries.
+    usual = np.array([True, *(not fault.mode.startswith(SHORT) for fault in faults)])
+    most_a = np.abs(found.currents[usual]).max(axis=(0, 1))
     changed_a = np.abs(found.currents[1:] - found.currents[:1]).max(axis=1)
     touched = np.zeros((len(faults), len(faults)), dtype=np.bool_)
     for row, fault in enumerate(faults):

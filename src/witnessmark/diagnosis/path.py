@@ -10,8 +10,8 @@ from collections.abc import Collection, Mapping, Set
 from dataclasses import dataclass
 from typing import Final
 
-from witnessmark.networks.circuit import BATTERY_MINUS, LOADS, Circuit, Kind, State
-from witnessmark.networks.pieces import Law, Piece, pieces_of
+from witnessmark.networks import LOADS, Circuit, Kind, Law, Piece, State, coils_of, pieces_of
+from witnessmark.networks.circuit import BATTERY_MINUS
 
 _LOAD: Final = 50.0
 _OPEN: Final = 20.0
@@ -105,21 +105,29 @@ class _Graph:
 
     def __init__(self, circuit: Circuit, state: State) -> None:
         self.pieces = pieces_of(circuit)
+        self.coils = coils_of(circuit)
+        stands = {part.name: state.stand(part) for part in circuit.parts if part.stands}
+        windings = {name for coil in self.coils for name in coil.windings}
         self.at: dict[str, list[Piece]] = {}
         self.cost: dict[str, float] = {}
         loads = {part.name for part in circuit.parts if part.kind in LOADS}
         for piece in self.pieces:
-            if piece.law is Law.SOURCE:
+            if piece.law in (Law.SOURCE, Law.REGULATOR):
                 continue
             self.at.setdefault(piece.first, []).append(piece)
             self.at.setdefault(piece.second, []).append(piece)
-            dear = piece.part in loads or piece.name.endswith(".coil")
-            closed = piece.law is not Law.SWITCH or piece.part in state.closed
+            dear = piece.part in loads or piece.name in windings
+            closed = not piece.on_at or stands[piece.part] in piece.on_at
             self.cost[piece.name] = _PLAIN + (_LOAD if dear else 0.0) + (0.0 if closed else _OPEN)
 
     def coils_of(self, names: Collection[str]) -> list[Piece]:
         """Return the coils that work the contacts among some pieces."""
-        wanted = {name.removesuffix(".contact") + ".coil" for name in names if ".contact" in name}
+        wanted = {
+            winding
+            for coil in self.coils
+            if set(coil.contacts) & set(names)
+            for winding in coil.windings
+        }
         return [piece for piece in self.pieces if piece.name in wanted]
 
     def through(

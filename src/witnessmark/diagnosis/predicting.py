@@ -11,10 +11,7 @@ from witnessmark.diagnosis.dictionary import PartPlace, Predictions
 from witnessmark.diagnosis.facts import own_ohm
 from witnessmark.diagnosis.observations import GROUND
 from witnessmark.diagnosis.thevenin import lamp_volts
-from witnessmark.networks.circuit import LOADS, Circuit, Kind, Part
-from witnessmark.networks.faults import Fault
-from witnessmark.networks.pieces import pieces_of
-from witnessmark.networks.solver import Solution, solve
+from witnessmark.networks import LOADS, Circuit, Fault, Kind, Solution, make_part, pieces_of, solve
 
 JUMPER_OHM: Final = 0.02  # Ω: a fused lead with its clips
 JUMPER: Final = "jumper lead"
@@ -100,7 +97,7 @@ def powers(circuit: Circuit, solved: Solution) -> Floats:
         A solution of it, or of it with something added.
     """
     watts = _piece_watts(circuit, solved)
-    found = [watts[..., _pieces(solved, name)].sum(axis=-1) for name in loads_of(circuit)]
+    found = [watts[..., _pieces(circuit, solved, name)].sum(axis=-1) for name in loads_of(circuit)]
     shape = (len(solved.scenarios), len(solved.states), 0)
     return np.stack(found, axis=-1) if found else np.zeros(shape)
 
@@ -124,7 +121,7 @@ def jumped(
         Keys of the points between which the lead goes.
     """
     assert not part.no_jumper, "a jumper that hurts"
-    lead = Part(name=JUMPER, kind=Kind.WIRE, first=ends[0], second=ends[1], ohm=JUMPER_OHM)
+    lead = make_part(JUMPER, Kind.WIRE, {"from": ends[0], "to": ends[1]}, {"ohms": JUMPER_OHM})
     bridged = replace(circuit, parts=(*circuit.parts, lead))
     return powers(circuit, solve(bridged, scenarios, [state]))[:, 0]
 
@@ -139,9 +136,9 @@ def _piece_watts(circuit: Circuit, solved: Solution) -> Floats:
     return np.abs(across * solved.currents[:, :, : len(ends)])
 
 
-def _pieces(solved: Solution, part: str) -> list[int]:
-    """Return the numbers of a part's pieces, its contact first."""
-    own = [name for name in solved.pieces if name == part or name.startswith(f"{part}.")]
+def _pieces(circuit: Circuit, solved: Solution, part: str) -> list[int]:
+    """Return the numbers of a part's pieces, its contact first; a short is none of them."""
+    own = [piece.name for piece in pieces_of(circuit) if piece.part == part]
     own.sort(key=lambda name: not name.endswith(".contact"))
     return [solved.piece_place[name] for name in own]
 
@@ -151,7 +148,7 @@ def _through_parts(
 ) -> tuple[Floats, Floats]:
     """Return scenario by state by part: current of its main piece, and heat in it."""
     by_piece = _piece_watts(circuit, solved)
-    own = [_pieces(solved, part.name) for part in parts]
+    own = [_pieces(circuit, solved, part.name) for part in parts]
     amps = np.abs(solved.currents[:, :, [pieces[0] for pieces in own]])
     watts = np.stack([by_piece[..., pieces].sum(axis=-1) for pieces in own], axis=-1)
     return amps, watts

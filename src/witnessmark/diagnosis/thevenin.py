@@ -16,13 +16,11 @@ import numpy as np
 from witnessmark.diagnosis.belief import Flags, Floats, Indices
 from witnessmark.diagnosis.kinds import LAMP, LED
 from witnessmark.diagnosis.loading import Behind, led_volts, loaded, open_volts, places_of
-from witnessmark.networks.circuit import BATTERY_MINUS, Circuit, Kind, Part, Point
-from witnessmark.networks.faults import Fault
-from witnessmark.networks.pieces import pieces_of
-from witnessmark.networks.solver import Solution, solve
-from witnessmark.networks.test_lamp import with_lamp
+from witnessmark.networks import Circuit, Fault, Kind, Point, Solution, make_part, solve, with_lamp
+from witnessmark.networks.circuit import BATTERY_MINUS
+from witnessmark.networks.compiled import compiled
+from witnessmark.networks.laws import LEAK_S
 
-LEAK_S: Final = 1e-9  # from every point to ground, as the solver has it
 _EXCITING_V: Final = 5.3
 _EXCITING_OHM: Final = 10_000.0
 _CHUNK: Final = 512
@@ -86,22 +84,23 @@ def _chunks(
     excited = _excited(circuit)
     states = len(solved.states)
     count, pieces = len(circuit.points), len(solved.pieces)
-    at = np.array([circuit.place[p.first] for p in pieces_of(circuit)])
-    to = np.array([circuit.place[p.second] for p in pieces_of(circuit)])
+    book, pushed_book = compiled(circuit), compiled(excited)
+    at, to = book.first, book.second
+    same = np.array([pushed_book.place[name] for name in solved.pieces], dtype=np.intp)
     each = max(1, _CHUNK // states)
     for start in range(0, len(scenarios), each):
         rows = np.arange(start, min(start + each, len(scenarios)))
         pushed = solve(excited, [scenarios[row] for row in rows.tolist()])
         moved = (
             (pushed.contacts != solved.contacts[rows]).any(axis=-1)
-            | (pushed.blown[..., :pieces] != solved.blown[rows]).any(axis=-1)
+            | (pushed.blown[..., same] != solved.blown[rows]).any(axis=-1)
             | pushed.chatter
             | solved.chatter[rows]
         ).reshape(-1)
         volts = solved.volts[rows].reshape(-1, count)
         moved_v = pushed.volts[..., :count].reshape(-1, count) - volts
         across = moved_v[:, at] - moved_v[:, to]
-        more_a = (pushed.currents[..., :pieces] - solved.currents[rows]).reshape(-1, pieces)
+        more_a = (pushed.currents[..., same] - solved.currents[rows]).reshape(-1, pieces)
         still = np.abs(across) < 1e-12
         slope = np.where(still, 0.0, more_a / np.where(still, 1.0, across))
         slope = np.maximum(slope, 0.0)
@@ -117,24 +116,21 @@ def _excited(circuit: Circuit) -> Circuit:
     """Return the circuit with a little current put in at every point, each its own amount."""
     source = Point(letter="", words="where the probing current comes from")
     parts = [
-        Part(
-            name="probing source",
-            kind=Kind.BATTERY,
-            first=source.key,
-            second=BATTERY_MINUS,
-            emf_v=_EXCITING_V,
-            ohm=1e-3,
+        make_part(
+            "probing source",
+            Kind.BATTERY,
+            {"plus": source.key, "minus": BATTERY_MINUS},
+            {"emf": _EXCITING_V, "inside": 1e-3},
         )
     ]
     for number, point in enumerate(circuit.points[1:]):
         uneven = 1.0 + (number * 0.6180339887) % 1.0
         parts.append(
-            Part(
-                name=f"probing current {number}",
-                kind=Kind.RESISTOR,
-                first=source.key,
-                second=point.key,
-                ohm=_EXCITING_OHM * uneven,
+            make_part(
+                f"probing current {number}",
+                Kind.RESISTOR,
+                {"from": source.key, "to": point.key},
+                {"ohms": _EXCITING_OHM * uneven},
             )
         )
     return replace(

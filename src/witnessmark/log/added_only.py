@@ -1,12 +1,10 @@
 """Rows that are only added: never changed in place, never deleted."""
 
-import hashlib
-import json
-from datetime import UTC, date, datetime
-from typing import Any, ClassVar, Self
-from uuid import UUID
+from typing import Any, ClassVar
 
 from django.db import models
+
+from witnessmark.log.kept import Kept
 
 
 class ChangedInPlace(RuntimeError):  # noqa: N818 - reads as a sentence
@@ -37,7 +35,7 @@ class AddedOnlyQuerySet(models.QuerySet):
         raise ChangedInPlace(f"{self.model.__name__} rows are only added")
 
 
-class AddedOnly(models.Model):
+class AddedOnly(Kept):
     """A row that is added once. A correction is a new row that names the one it replaces."""
 
     objects: ClassVar[Any] = AddedOnlyQuerySet.as_manager()
@@ -54,70 +52,3 @@ class AddedOnly(models.Model):
 
     def delete(self, *args: Any, **kwargs: Any) -> tuple[int, dict[str, int]]:
         raise ChangedInPlace(f"{type(self).__name__} {self.pk} is only added")
-
-    def said(self) -> dict[str, Any]:
-        """Return the row as its log entry says it."""
-        return said(self)
-
-
-class PinnedColumns(models.Model):
-    """A row of which some columns, named in `pinned`, never change after it was added."""
-
-    pinned: ClassVar[tuple[str, ...]] = ()
-
-    class Meta:
-        abstract = True
-
-    def said(self) -> dict[str, Any]:
-        """Return the fixed columns as the log entry says them."""
-        return said(self, self.pinned)
-
-    @classmethod
-    def rows_as_said(cls) -> "models.QuerySet[Self]":
-        return cls._base_manager.all()
-
-
-def said(row: models.Model, columns: tuple[str, ...] | None = None) -> dict[str, Any]:
-    """Return a row's columns as JSON values; long text as its digest.
-
-    A text column holds sheets and forms, never what a person wrote in passing:
-    that stands in an aside, so that it can be erased.
-    """
-    values: dict[str, Any] = {}
-    for field in row._meta.concrete_fields:
-        if columns is not None and field.attname not in columns:
-            continue
-        value = getattr(row, field.attname)
-        if isinstance(field, models.TextField) and value:
-            value = "sha256:" + hashlib.sha256(value.encode()).hexdigest()
-        values[field.attname] = as_json(value)
-    return values
-
-
-def as_json(value: Any) -> Any:
-    """Return one value as it stands in a log entry.
-
-    >>> as_json(datetime(2026, 11, 24, 11, 12, tzinfo=UTC))
-    '2026-11-24T11:12:00.000000Z'
-    """
-    match value:
-        case None | bool() | int() | str():
-            return value
-        case UUID():
-            return str(value)
-        case datetime():
-            return value.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
-        case date():
-            return value.isoformat()
-        case dict():
-            return {str(key): as_json(item) for key, item in value.items()}
-        case list() | tuple():
-            return [as_json(item) for item in value]
-        case models.Model():
-            return as_json(value.pk)
-    raise TypeError(f"{type(value).__name__} has no place in the log: {value!r}")
-
-
-def json_text(value: Any) -> str:
-    """Return JSON text for a column that is kept as it was shown."""
-    return json.dumps(value, ensure_ascii=False, separators=(",", ":"), sort_keys=True)

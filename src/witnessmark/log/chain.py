@@ -16,12 +16,13 @@ from django.conf import settings
 from django.db import connection, transaction
 from django.db.models import QuerySet
 
-from witnessmark.log.added_only import as_json
+from witnessmark.log.kept import as_json
 from witnessmark.log.models import Aside, Entry, Head
 
 FORM = 1  # of the content that an entry's digest covers
 START = "0" * 64
 ASKED = "asked"  # the aside that tells whether the same request came twice; it holds no text
+HIDDEN = "hidden "  # begins the key of a secret: a salted digest beside the entry, and no text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,25 +143,33 @@ def is_same_request(entry: Entry, asked: Mapping[str, Any]) -> bool:
     return salted_digest(kept.salt, rfc8785.dumps(as_json(asked))) == kept.digest
 
 
-def erase(
-    entries: Iterable[UUID], *, keys: Iterable[str] | None = None, at: datetime
-) -> list[UUID]:
-    """Erase the asides of these entries, text and salt; return the ids of the erased.
+def erase(asides: "QuerySet[Aside]", *, at: datetime) -> list[UUID]:
+    """Erase these texts and photos with their salts; return the ids of the erased.
 
     The caller's own act writes the entry that names them.
     """
-    chosen = Aside.objects.filter(entry_id__in=list(entries), erased_at=None)
-    if keys is not None:
-        chosen = chosen.filter(key__in=list(keys))
     ids = []
-    for aside in chosen:
+    for aside in asides.filter(erased_at=None):
         if aside.is_file and aside.text:
             path = Path(settings.MEDIA_ROOT) / aside.text
             transaction.on_commit(partial(path.unlink, missing_ok=True))
         ids.append(aside.pk)
     # The one place where an added row changes: what a person may have erased.
     QuerySet(Aside).filter(pk__in=ids).update(text=None, salt="", erased_at=at)
+    transaction.on_commit(_empty_the_journal)
     return ids
+
+
+def _empty_the_journal() -> None:
+    """Let SQLite write its journal into the database now: old pages in it hold erased words."""
+    if connection.vendor == "sqlite" and not connection.in_atomic_block:
+        with connection.cursor() as cursor:
+            cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+
+
+def is_hidden(key: str) -> bool:
+    """Return whether an aside of this key never had a text: only its digest is kept."""
+    return key == ASKED or key.startswith(HIDDEN)
 
 
 def verify() -> tuple[Finding, ...]:
@@ -213,8 +222,12 @@ def _verify_asides(
                     entry, f"The text ({key}) beside entry {entry.number} is gone unrecorded."
                 )
             continue
-        if key == ASKED:
-            continue  # a digest and its salt only
+        if aside.pk in erased:
+            yield _about(
+                entry, f"The text ({key}) beside entry {entry.number} was erased and is back."
+            )
+        if is_hidden(key):
+            continue
         content = aside.text.encode() if aside.text is not None and not aside.is_file else None
         if aside.is_file and aside.text:
             path = Path(settings.MEDIA_ROOT) / aside.text

@@ -7,6 +7,7 @@ from typing import Any
 from django.db import models
 
 from witnessmark.log.added_only import AddedOnly
+from witnessmark.work.changes import ERASED
 
 
 class Entry(AddedOnly):
@@ -37,6 +38,12 @@ class Entry(AddedOnly):
         """Return the values as a dictionary."""
         facts: dict[str, Any] = json.loads(self.values)
         return facts
+
+    def said_of_rows(self) -> list[tuple[str, str, dict[str, Any]]]:
+        """Return what the act added and changed: each row's kind, its id, and its columns."""
+        facts = self.facts()
+        rows = [*facts.get("rows", []), *facts.get("changed", [])]
+        return [(label, pk, columns) for label, pk, columns in rows]
 
 
 class Head(models.Model):
@@ -76,4 +83,4 @@ class Aside(AddedOnly):
     @property
     def words(self) -> str:
         """Return the text, or that it was erased."""
-        return "(erased)" if self.text is None else self.text
+        return ERASED if self.text is None else self.text

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from witnessmark.log.models import Entry
+from witnessmark.work.changes import ERASED
 
 Facts = Mapping[str, Any]
 Names = Mapping[str, str]  # id -> the name of a person, a step, a place
@@ -44,32 +45,48 @@ class _Reader:
 
     def row(self, table: str) -> Facts:
         """Return what the entry says of the first row of one kind."""
-        rows = self.facts.get("rows", [])
-        return next((row for label, row in rows if label == f"record.{table}"), {})
+        rows = self.entry.said_of_rows()
+        return next((row for label, _, row in rows if label.endswith(f".{table}")), {})
+
+    def typed(self, table: str, column: str) -> str:
+        """Return what was typed into a column of the act's first row of one kind."""
+        return self._text(self.row(table).get(column))
+
+    def _text(self, said: Any) -> str:
+        """Return the text that stands beside an entry, or that it was erased."""
+        aside = said.get("aside") if isinstance(said, dict) else said
+        return self.names.get(str(aside), ERASED) if aside else ""
 
     @property
     def value(self) -> str:
         """Return a reading as its reader gave it."""
         row = self.row("reading")
-        return row.get("outcome") or f"{row.get('text', '')} {row.get('unit', '')}".strip()
+        value = row.get("lamp") or f"{row.get('text', '')} {row.get('unit', '')}".strip()
+        return self._text(row.get("seen_aside_id")) or value
+
+    @property
+    def before(self) -> str:
+        """Return the value that a reading replaces."""
+        return self.names.get(str(self.row("reading").get("replaces_id")), "a value")
 
     @property
     def where(self) -> str:
         """Return what was read, in the step's words where they are known."""
         row = self.row("reading")
         where = f"{row.get('key', '')} {row.get('position', '')}".strip()
-        return self.names.get(where, where)
+        return self._text(row.get("what_aside_id")) or self.names.get(where, where)
 
     @property
     def line(self) -> str:
-        """Return a ledger line: how much of what."""
+        """Return a ledger line: how much of what, and where it lies."""
         row = self.row("ledgerline")
-        return _amount(row.get("quantity"), row.get("unit"), row.get("what"))
+        what, place = self._text(row.get("what_aside_id")), self._text(row.get("place_aside_id"))
+        return f"{_amount(row.get('quantity'), row.get('unit'), what)}, {place}"
 
     @property
     def moved(self) -> str:
         """Return how much of what was moved."""
-        return _amount(self["quantity"], self["unit"], self["what"])
+        return _amount(self["quantity"], self["unit"], self.name("line", "something"))
 
     @property
     def digest(self) -> str:
@@ -110,20 +127,21 @@ _CLOSED = {
 _SENTENCES: dict[str, Callable[[str, _Reader], str]] = {
     "shop started": lambda who, e: f"{who} started the shop.",
     "shop changed": lambda who, e: f"{who} changed the shop's settings.",
-    "section added": lambda who, e: f"{who} added {e['name']}.",
+    "repair rules set": lambda who, e: f"{who} set the shop's rules for repairs.",
+    "section added": lambda who, e: f"{who} added {e.typed('section', 'name')}.",
     "section changed": lambda who, e: f"{who} moved {e.subject or 'someone'} to another section.",
     "person added": lambda who, e: f"{who} added {e.subject or 'someone'}, {e['role']}.",
     "left the shop": lambda who, e: f"{who} ended the time of {e.subject or 'someone'} here.",
     "PIN set": lambda who, e: f"{who} set the PIN of {e.subject or 'someone'}.",
     "permit given": lambda who, e: f"{who} changed a permit of {e.subject or 'someone'}.",
-    "device opened": lambda who, e: f"{who} opened {e['name']}.",
+    "device opened": lambda who, e: f"{who} opened {e.typed('device', 'name')}.",
     "device closed": lambda who, e: f"{who} closed {e.subject or 'a device'}.",
-    "bay added": lambda who, e: f"{who} added {e['name']}.",
-    "periods added": lambda who, e: f"{who} added {len(e['made'] or [])} periods.",
+    "bay added": lambda who, e: f"{who} added {e.typed('bay', 'name')}.",
+    "periods added": lambda who, e: f"{who} added {e['made']} periods.",
     "presence set": lambda who, e: f"{who} set who is in for a period: {e['presence']}.",
-    "instrument added": lambda who, e: f"{who} added {e['name']}.",
+    "instrument added": lambda who, e: f"{who} added {e.typed('instrument', 'name')}.",
     "put in library": lambda who, e: (
-        f"{who} put {e['title']}, version {e['version']}, into the Library."
+        f"{who} put {e.typed('libraryitem', 'title')}, version {e['version']}, into the Library."
     ),
     "intake kept": lambda who, e: f"{who} kept the intake half done.",
     "job opened": lambda who, e: f"{who} opened the job.",
@@ -132,11 +150,11 @@ _SENTENCES: dict[str, Callable[[str, _Reader], str]] = {
     "section given": lambda who, e: f"{who} gave the job to {e.name('section', 'a section')}.",
     "promise set": lambda who, e: f"{who} promised the vehicle for {str(e['promised'])[:10]}.",
     "sheet pinned": lambda who, e: (
-        f"{who} gave the job its own copy of {e.row('pinnedsheet').get('title', 'a sheet')}."
+        f"{who} gave the job its own copy of {e.typed('pinnedsheet', 'title')}."
     ),
     "find opened": lambda who, e: f"{who} opened Find the cause.",
     "procedure chosen": lambda who, e: (
-        f"{who} chose {e.row('pinnedsheet').get('title', 'a procedure')}, {e['steps']} steps."
+        f"{who} chose {e.typed('pinnedsheet', 'title')}, {e['steps']} steps."
     ),
     "work opened": lambda who, e: f"{who} opened the work: the steps are checked.",
     "crew set": lambda who, e: f"{who} set the crew{e.at_step}: {_people(e)}.",
@@ -148,20 +166,20 @@ _SENTENCES: dict[str, Callable[[str, _Reader], str]] = {
     "not marked yet": lambda who, e: f"{who} looked at {e.subject or 'a step'}: not yet.",
     "reading kept": lambda who, e: f"{who} read {e.where}, {e.value}{e.at_step}.",
     "reading corrected": lambda who, e: (
-        f"{who} corrected {e.where}, {e['old'] or 'a value'} to {e.value}{e.at_step}."
+        f"{who} corrected {e.where}, {e.before} to {e.value}{e.at_step}."
     ),
     "photo added": lambda who, e: f"{who} added a photo{e.at_step}.",
     "photo replaced": lambda who, e: f"{who} replaced a photo{e.at_step}.",
     "note added": lambda who, e: f"{who} wrote a note{e.at_step}.",
     "taken off": lambda who, e: (
-        f"{who} {_HOW.get(e.row('ledgerline').get('how', ''), 'took off')} {e.line}, "
-        f"{e.row('ledgerline').get('place', '')}."
+        f"{who} {_HOW.get(e.row('ledgerline').get('how', ''), 'took off')} {e.line}."
     ),
-    "ledger line corrected": lambda who, e: (
-        f"{who} corrected the ledger: {e.line}, {e.row('ledgerline').get('place', '')}."
-    ),
+    "ledger line corrected": lambda who, e: f"{who} corrected the ledger: {e.line}.",
     "moved": lambda who, e: f"{who} {_CLOSED.get(e['kind'], 'moved')} {e.moved}.",
-    "movement taken back": lambda who, e: f"{who} took back an entry of the ledger: {e['what']}.",
+    "movement taken back": lambda who, e: (
+        f"{who} took back that {e.name('line', 'something')} was {e['kind']}."
+    ),
+    "handover confirmed": lambda who, e: f"{who} read the handover card at the vehicle and has it.",
     "cause named": lambda who, e: f"{who} named the cause.",
     "correction written": lambda who, e: f"{who} wrote the correction.",
     "step marked": lambda who, e: f"{who} marked {e.subject or 'a step'}. {e.digest}{e.same}",
@@ -173,11 +191,16 @@ _SENTENCES: dict[str, Callable[[str, _Reader], str]] = {
     ),
     "advice said": lambda who, e: f"{who} told the owner what to look after.",
     "odometer read": lambda who, e: f"{who} read the odometer: {e['odometer']}.",
-    "part ordered": lambda who, e: f"{who} ordered {e['what']}.",
-    "part arrived": lambda who, e: f"{who} took in {e['what'] or 'a part'}.",
+    "part ordered": lambda who, e: f"{who} ordered {e.typed('partorder', 'what')}.",
+    "part arrived": lambda who, e: f"{who} took in {e.subject or 'a part'}.",
     "plan asked for": lambda who, e: f"{who} asked for plan {e['version']}.",
     "plan stored": lambda who, e: f"Plan {e['version']} ended: {e['status']}.",
     "plan published": lambda who, e: f"{who} published plan {e['version']}.",
+    "tries counted": lambda who, e: (
+        f"{who} counted {e['tries']} tries at a PIN or password: the next one waits."
+    ),
+    "wait ended": lambda who, e: f"{who} ended a wait: the right PIN or password came.",
+    "device opened again": lambda who, e: f"{who} opened {e.subject or 'a device'} again.",
     "person erased": lambda who, e: f"{who} erased a person.",
     "owner erased": lambda who, e: f"{who} erased an owner.",
 }

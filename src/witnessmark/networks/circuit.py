@@ -6,28 +6,13 @@ from enum import StrEnum
 from typing import Final
 
 from witnessmark.errors import BenchError
+from witnessmark.networks.kinds import CLOSED, SOURCES, Kind
+from witnessmark.networks.part import Part, battery_volts
 
 BATTERY_MINUS: Final = "0"  # the letter of the reference: every voltage is to it
-
-
-class Kind(StrEnum):
-    """What a part is."""
-
-    BATTERY = "battery"
-    WIRE = "wire"
-    CONNECTOR = "connector"
-    SPLICE = "splice"
-    GROUND = "ground"
-    FUSE = "fuse"
-    SWITCH = "switch"
-    RELAY = "relay"
-    LAMP = "lamp"
-    RESISTOR = "resistor"
-    MOTOR = "motor"
-
-
-LOADS: Final = frozenset({Kind.LAMP, Kind.RESISTOR, Kind.MOTOR})
-CLOSABLE: Final = frozenset({Kind.SWITCH})
+HIGH_V: Final = 60.0  # above it a vehicle's direct-current circuit is called high voltage
+#                       (HSE guidance as reprinted in a trade magazine, seen)
+RESTRAINT, HIGH_VOLTAGE = "restraint", "high voltage"
 
 
 class Look(StrEnum):
@@ -63,87 +48,8 @@ class Point:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
-    """One part of a circuit, between points named by their keys.
-
-    Attributes
-    ----------
-    name
-        The author's name for it, "F12".
-    kind
-        What it is.
-    words
-        The author's words for it, "fan motor"; empty where the kind says it all.
-    first, second
-        Keys of the points of its first and second terminal; of a battery plus and minus, of a
-        relay those of the contact.
-    ohm
-        Resistance: inside a battery, of a closed switch or contact, of a motor as it runs. [Ω]
-    emf_v
-        Of a battery. [V]
-    charge
-        State of charge of a battery, 0 to 100; None where the sheet gives volts. [%]
-    rating_a
-        Of a fuse. [A]
-    lamp_w, lamp_v
-        Rated power and voltage of an incandescent lamp. [W], [V]
-    coil_first, coil_second, coil_ohm, pull_in_v, drop_out_v
-        The coil of a relay: terminals, resistance, and the voltages at which it pulls in and
-        drops out. [Ω], [V], [V]
-    closes_at_rest
-        Of a relay: the contact is closed while the coil is at rest.
-    rate
-        Weight of this part among the suspects; None for its kind's own.
-    """
-
-    name: str
-    kind: Kind
-    first: str
-    second: str
-    words: str = ""
-    ohm: float = 0.0
-    emf_v: float = 0.0
-    charge: float | None = None
-    rating_a: float = 0.0
-    lamp_w: float = 0.0
-    lamp_v: float = 0.0
-    coil_first: str = ""
-    coil_second: str = ""
-    coil_ohm: float = 0.0
-    pull_in_v: float = 0.0
-    drop_out_v: float = 0.0
-    closes_at_rest: bool = False
-    rate: float | None = None
-
-    def __post_init__(self) -> None:
-        if self.kind is not Kind.LAMP and not self.ohm > 0:
-            raise BenchError(
-                f"{self.name} has {self.ohm:g} Ω.",
-                "Every part has some resistance, if only a thousandth of an ohm.",
-                "Enter what it measures or what the sheet says.",
-            )
-        if self.kind is Kind.LAMP and not (self.lamp_w > 0 and self.lamp_v > 0):
-            raise BenchError(
-                f"Lamp {self.name} has {self.lamp_w:g} W at {self.lamp_v:g} V.",
-                "Both must be more than 0.",
-                "Read them off the lamp's base.",
-            )
-        if self.first == self.second:
-            raise BenchError(
-                f"Both ends of {self.name} are at '{self.first}'.",
-                "A part lies between two points.",
-                "Name the point at its other end.",
-            )
-
-    @property
-    def label(self) -> str:
-        """Name and words, as a sentence names the part."""
-        return f"{self.name} {self.words}" if self.words else self.name
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class State:
-    """An operating state: which switches are closed.
+    """An operating state: where switches stand and what turns.
 
     Attributes
     ----------
@@ -152,9 +58,16 @@ class State:
     words
         Said in a sentence: "the fan running".
     closed
-        Names of the switches that are closed; all others are open.
+        Names of the two-terminal switches that are closed; all others are open.
+    positions
+        Name and position of what stands elsewhere than at rest: a selector at "low", an
+        alternator "turning", an output "on".
+    sizes
+        Name of a sender and its resistance in this state. [Ω]
     setup_min
         Minutes to bring the vehicle into this state. [min]
+    held_s
+        How long it is held: long enough for a fuse to blow. [s]
     after
         The state this one follows, from which contacts and blown fuses carry over; empty for one
         that starts from rest.
@@ -162,9 +75,19 @@ class State:
 
     name: str
     words: str
-    closed: frozenset[str]
+    closed: frozenset[str] = frozenset()
+    positions: tuple[tuple[str, str], ...] = ()
+    sizes: tuple[tuple[str, float], ...] = ()
     setup_min: float = 1.0
+    held_s: float = 60.0
     after: str = ""
+
+    def stand(self, part: Part) -> str:
+        """Return where a steered part stands in this state."""
+        said = dict(self.positions).get(part.name)
+        if said is not None:
+            return said
+        return CLOSED if part.name in self.closed else part.stands[0]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,6 +113,11 @@ class Circuit:
         All points; the first is the battery's negative post, with the letter '0'.
     parts, states, complaints
         In the author's order; at least one battery, one state.
+    body
+        Key of the point that is the vehicle's body, to which a rubbed-through wire is shorted;
+        the battery's negative post by default.
+    is_restraint
+        Whether it belongs to airbags or belt tensioners.
     """
 
     name: str
@@ -199,6 +127,8 @@ class Circuit:
     states: tuple[State, ...]
     complaints: tuple[Complaint, ...] = ()
     note: str = ""
+    body: str = BATTERY_MINUS
+    is_restraint: bool = False
     place: Mapping[str, int] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -296,5 +226,22 @@ class Circuit:
 
     @property
     def supply_v(self) -> float:
-        """EMF of the strongest battery. [V]"""
-        return max(part.emf_v for part in self.parts if part.kind is Kind.BATTERY)
+        """Volts at rest of the strongest battery. [V]"""
+        return max(battery_volts(part) for part in self.parts if part.kind is Kind.BATTERY)
+
+    @property
+    def hazard(self) -> str:
+        """Why no test is offered here: "restraint", "high voltage", or nothing."""
+        if self.is_restraint:
+            return RESTRAINT
+        volts = [
+            battery_volts(part) if part.kind is Kind.BATTERY else part.size("volts")
+            for part in self.parts
+            if part.kind in SOURCES
+        ]
+        in_series = [
+            battery_volts(part)
+            for part in self.parts
+            if part.kind is Kind.BATTERY and part.second != BATTERY_MINUS
+        ]
+        return HIGH_VOLTAGE if max(*volts, self.supply_v + sum(in_series)) > HIGH_V else ""

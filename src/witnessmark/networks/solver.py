@@ -2,15 +2,28 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 
 from witnessmark.networks.circuit import Circuit, State
-from witnessmark.networks.compiled import Compiled, Faulted, Flags, Floats, compiled, faulted
+from witnessmark.networks.compiled import (
+    Compiled,
+    Faulted,
+    Flags,
+    Floats,
+    Numbers,
+    compiled,
+    faulted,
+)
 from witnessmark.networks.faults import Fault
-from witnessmark.networks.newton import node_voltages, piece_currents
+from witnessmark.networks.laws import Laws, laws_of
+from witnessmark.networks.nodal import node_voltages
+from witnessmark.networks.ports import Ports
 
+PORTS, NODAL = "ports", "nodal"
 CHUNK = 256
+PORT_CHUNK = 1024
 ROUNDS_AT_ONCE = 8  # then contacts move one at a time before anything is called chatter
 
 
@@ -42,6 +55,8 @@ class Solution:
         S x T: whether a relay finds no rest.
     floating
         S x T x N: whether nothing ties the point to the reference.
+    conducts
+        S x T x P: whether the piece conducts, as contacts, switches, fuses and faults stand.
     """
 
     scenarios: tuple[tuple[Fault, ...], ...]
@@ -55,6 +70,7 @@ class Solution:
     blown: Flags
     chatter: Flags
     floating: Flags
+    conducts: Flags
     point_place: Mapping[str, int] = field(init=False, repr=False)
     state_place: Mapping[str, int] = field(init=False, repr=False)
     piece_place: Mapping[str, int] = field(init=False, repr=False)
@@ -80,6 +96,7 @@ def solve(
     circuit: Circuit,
     scenarios: Sequence[Sequence[Fault]] = ((),),
     states: Sequence[str] | None = None,
+    way: str = PORTS,
 ) -> Solution:
     """Return the operating points of a circuit for every scenario and state.
 
@@ -92,6 +109,9 @@ def solve(
     states
         Names of the states wanted; all of them by default. A state that follows another is
         worked out after it in any case.
+    way
+        "ports" or "nodal": two ways to solve the same equations, the second one plainer and
+        slower. [`PORTS` or `NODAL`]
 
     Returns
     -------
@@ -114,9 +134,10 @@ def solve(
     order = _in_order(circuit, wanted)
     book = compiled(circuit)
     kept = tuple(tuple(faults) for faults in scenarios)
+    chunk = PORT_CHUNK if way == PORTS else CHUNK
     parts = [
-        _solve_chunk(book, kept[start : start + CHUNK], order)
-        for start in range(0, max(len(kept), 1), CHUNK)
+        _solve_chunk(book, kept[start : start + chunk], order, way)
+        for start in range(0, max(len(kept), 1), chunk)
     ]
     chosen = [order.index(circuit.state(name)) for name in wanted]
 
@@ -135,7 +156,20 @@ def solve(
         blown=whole("blown"),
         chatter=whole("chatter"),
         floating=whole("floating"),
+        conducts=whole("conducts"),
     )
+
+
+@lru_cache(maxsize=16)
+def ports_of(circuit: Circuit) -> Ports:
+    """Return the inverses kept for a circuit, none at first.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    """
+    return Ports(compiled(circuit))
 
 
 def _in_order(circuit: Circuit, wanted: Sequence[str]) -> list[State]:
@@ -157,7 +191,7 @@ def _in_order(circuit: Circuit, wanted: Sequence[str]) -> list[State]:
 class _Rest:
     """Where relays and fuses stand; the next state may start from it."""
 
-    closed: Flags  # B x K
+    pulled: Flags  # B x K
     blown: Flags  # B x P
 
 
@@ -169,109 +203,139 @@ class _Found:
     blown: Flags
     chatter: Flags
     floating: Flags
+    conducts: Flags
 
 
 def _solve_chunk(
-    book: Compiled, scenarios: Sequence[Sequence[Fault]], order: Sequence[State]
+    book: Compiled,
+    scenarios: Sequence[Sequence[Fault]],
+    order: Sequence[State],
+    way: str,
 ) -> _Found:
     changed = faulted(book, scenarios)
-    count, pieces = changed.ohm.shape
+    count, pieces = changed.more_ohm.shape
     rests: dict[str, _Rest] = {}
     found = _Found(
         volts=np.zeros((count, len(order), len(book.circuit.points))),
         currents=np.zeros((count, len(order), pieces)),
-        contacts=np.zeros((count, len(order), len(book.relays.coil)), dtype=np.bool_),
+        contacts=np.zeros((count, len(order), len(book.relays.contact)), dtype=np.bool_),
         blown=np.zeros((count, len(order), pieces), dtype=np.bool_),
         chatter=np.zeros((count, len(order)), dtype=np.bool_),
         floating=np.zeros((count, len(order), len(book.circuit.points)), dtype=np.bool_),
+        conducts=np.zeros((count, len(order), pieces), dtype=np.bool_),
     )
     for number, state in enumerate(order):
         if state.after:
             before = rests[state.after]
-            rest = _Rest(before.closed.copy(), before.blown.copy())
+            rest = _Rest(before.pulled.copy(), before.blown.copy())
         else:
             rest = _Rest(
-                np.zeros((count, len(book.relays.coil)), dtype=np.bool_),
+                np.zeros((count, book.relays.count), dtype=np.bool_),
                 np.zeros((count, pieces), dtype=np.bool_),
             )
-        _settle(book, changed, state, rest, found, number)
+        _Settling(book, changed, state, way).settle(rest, found, number)
         rests[state.name] = rest
     return found
 
 
-def _settle(
-    book: Compiled, changed: Faulted, state: State, rest: _Rest, found: _Found, number: int
-) -> None:
-    """Move contacts and blow fuses until nothing moves; write what was found."""
+class _Settling:
+    """One operating state: moves contacts and blows fuses until nothing moves."""
+
+    def __init__(self, book: Compiled, changed: Faulted, state: State, way: str) -> None:
+        self.book, self.changed, self.state = book, changed, state
+        self.ports = ports_of(book.circuit) if way == PORTS else None
+        self.ohm, self.emf_v = changed.sizes(book, state)
+        self.opens_a = book.opens_a(state)
+        self.always = ~changed.is_open
+        self.always[:, book.short] &= changed.stays_closed[:, book.short]
+        switch = book.switch
+        self.on = book.on(state)
+        self.always[:, switch] &= (self.on | changed.stays_closed[:, switch]) & ~changed.stays_open[
+            :, switch
+        ]
+
+    def settle(self, rest: _Rest, found: _Found, number: int) -> None:
+        """Find where everything comes to rest, and write what was found."""
+        book = self.book
+        most = ROUNDS_AT_ONCE + 4 * book.relays.count + 2 * len(book.fuse) + 4
+        pending = np.arange(len(rest.pulled))
+        for turn in range(most):
+            pulled, blown = rest.pulled[pending], rest.blown[pending]
+            conducts = self.always[pending] & ~blown
+            conducts[:, book.relays.contact] &= self._closed(pulled, pending)
+            laws = laws_of(
+                book,
+                conducts,
+                self.ohm[pending],
+                self.emf_v[pending],
+                self.changed.is_plain[pending],
+            )
+            volts = self._voltages(laws, pulled, blown)
+            currents, _ = laws.currents(volts)
+            found.volts[pending, number, 1:] = volts
+            found.currents[pending, number] = currents
+            found.conducts[pending, number] = conducts
+            moves = _moves(book, currents, pulled)
+            blows = self._next_blown(currents, blown)
+            if turn >= ROUNDS_AT_ONCE:
+                moves = _only_first(moves)
+            moving = moves.any(axis=1) | blows.any(axis=1)
+            rest.blown[pending] |= blows
+            found.chatter[pending, number] = moving if turn == most - 1 else False
+            if turn < most - 1:
+                rest.pulled[pending] ^= moves
+            pending = pending[moving]
+            if not len(pending):
+                break
+        found.floating[:, number] = ~_tied(book, found.conducts[:, number])
+        found.contacts[:, number] = self._closed(rest.pulled, slice(None))
+        found.blown[:, number] = rest.blown
+
+    def _voltages(self, laws: Laws, pulled: Flags, blown: Flags) -> Floats:
+        if self.ports is None:
+            return node_voltages(laws)
+        book, relays = self.book, self.book.relays
+        conducts = ~blown
+        conducts[:, book.short] = False
+        conducts[:, book.switch] &= self.on
+        conducts[:, relays.contact] &= pulled[:, relays.contact_of] ^ relays.rests
+        ohm = np.broadcast_to(book.ohms(self.state), conducts.shape)
+        emf_v = np.broadcast_to(book.emf_v, conducts.shape)
+        healthy = laws_of(book, conducts, ohm, emf_v, np.zeros_like(conducts))
+        return self.ports.voltages(laws, healthy)
+
+    def _closed(self, pulled: Flags, rows: Numbers | slice) -> Flags:
+        """Return for each contact whether it is closed."""
+        relays, changed = self.book.relays, self.changed
+        closed = pulled[:, relays.contact_of] ^ relays.rests
+        result: Flags = (
+            closed | changed.stays_closed[rows][:, relays.contact]
+        ) & ~changed.stays_open[rows][:, relays.contact]
+        return result
+
+    def _next_blown(self, currents: Floats, blown: Flags) -> Flags:
+        """The most overloaded fuse of each scenario; the others may be saved by it."""
+        blows = np.zeros_like(blown)
+        fuse = self.book.fuse
+        if len(fuse):
+            load = np.abs(currents[:, fuse]) / self.opens_a
+            worst = np.argmax(load, axis=1)
+            rows = np.arange(len(load))
+            blows[rows, fuse[worst]] = load[rows, worst] > 1
+        return blows
+
+
+def _moves(book: Compiled, currents: Floats, pulled: Flags) -> Flags:
+    """Which relays pull in or drop out: by their ampere-turns, which an open coil has not."""
     relays = book.relays
-    switches = book.closed_switches(state)
-    most = ROUNDS_AT_ONCE + 4 * len(relays.coil) + 2 * len(book.fuse) + 4
-    pending = np.arange(len(rest.closed))
-    conducted = np.zeros_like(rest.blown)
-    for turn in range(most):
-        some = changed.rows(np.isin(np.arange(len(rest.closed)), pending))
-        closed, blown = rest.closed[pending], rest.blown[pending]
-        conducts = _conducts(book, some, switches, closed, blown)
-        volts = node_voltages(book, conducts, some.ohm, some.emf_v)
-        currents = piece_currents(book, volts, conducts, some.ohm, some.emf_v)
-        found.volts[pending, number, 1:] = volts
-        found.currents[pending, number] = currents
-        conducted[pending] = conducts
-        moves = _relay_moves(book, volts, conducts, closed)
-        blows = _next_blown(book, currents, blown)
-        if turn >= ROUNDS_AT_ONCE:
-            moves = _only_first(moves)
-        moving = moves.any(axis=1) | blows.any(axis=1)
-        rest.blown[pending] |= blows
-        found.chatter[pending, number] = moving if turn == most - 1 else False
-        if turn < most - 1:
-            rest.closed[pending] ^= moves
-        pending = pending[moving]
-        if not len(pending):
-            break
-    found.floating[:, number] = ~_tied(book, conducted)
-    found.contacts[:, number] = _contact_closed(book, changed, rest.closed)
-    found.blown[:, number] = rest.blown
-
-
-def _contact_closed(book: Compiled, changed: Faulted, closed: Flags) -> Flags:
-    contact = book.relays.contact
-    conducting = closed ^ book.relays.closes_at_rest
-    result: Flags = (conducting | changed.stays_closed[:, contact]) & ~changed.stays_open[
-        :, contact
-    ]
-    return result
-
-
-def _conducts(
-    book: Compiled, changed: Faulted, switches: Flags, closed: Flags, blown: Flags
-) -> Flags:
-    conducts = ~changed.is_open & ~blown
-    switch = book.switch
-    conducts[:, switch] &= (switches | changed.stays_closed[:, switch]) & ~changed.stays_open[
-        :, switch
-    ]
-    conducts[:, book.relays.contact] &= _contact_closed(book, changed, closed)
-    return conducts
-
-
-def _relay_moves(book: Compiled, volts: Floats, conducts: Flags, closed: Flags) -> Flags:
-    across = np.abs(volts @ book.incidence[book.relays.coil].T)
-    across = np.where(conducts[:, book.relays.coil], across, 0.0)  # volts do not move an open coil
-    pulls = ~closed & (across >= book.relays.pull_in_v)
-    drops = closed & (across < book.relays.drop_out_v)
-    return pulls | drops
-
-
-def _next_blown(book: Compiled, currents: Floats, blown: Flags) -> Flags:
-    """The most overloaded fuse of each scenario; the others may be saved by it."""
-    blows = np.zeros_like(blown)
-    if len(book.fuse):
-        load = np.abs(currents[:, book.fuse]) / book.blow_a
-        worst = np.argmax(load, axis=1)
-        rows = np.arange(len(load))
-        blows[rows, book.fuse[worst]] = load[rows, worst] > 1
-    return blows
+    turns = np.zeros(pulled.shape)
+    for winding, of in zip(relays.winding, relays.winding_of, strict=True):
+        turns[:, of] += currents[:, winding]
+    strength = np.abs(turns) * relays.ohm
+    moves: Flags = (~pulled & (strength >= relays.pull_in_v)) | (
+        pulled & (strength < relays.drop_out_v)
+    )
+    return moves
 
 
 def _only_first(moves: Flags) -> Flags:

@@ -4,7 +4,9 @@ from dataclasses import replace
 from typing import Final
 
 from witnessmark.errors import BenchError
-from witnessmark.networks.circuit import BATTERY_MINUS, Circuit, Kind, Part
+from witnessmark.networks.circuit import BATTERY_MINUS, Circuit
+from witnessmark.networks.kinds import Kind
+from witnessmark.networks.part import make_part
 
 TEST_LAMP: Final = "test lamp"
 # 0.25 A at 12 V: below the 0.3 A that an engine service manual calls safe for a test lamp (seen).
@@ -46,12 +48,10 @@ def with_lamp(circuit: Circuit, point: str, reference: str = BATTERY_MINUS) -> C
             "It lights between two points.",
             "Clip it to the battery's negative post and probe another point.",
         )
-    lamp = Part(
-        name=TEST_LAMP,
-        kind=Kind.LAMP,
-        first=probe.key,
-        second=clip.key,
-        lamp_w=LAMP_W,
-        lamp_v=LAMP_V,
+    lamp = make_part(
+        TEST_LAMP,
+        Kind.LAMP,
+        {"from": probe.key, "to": clip.key},
+        {"power": LAMP_W, "volts": LAMP_V},
     )
     return replace(circuit, parts=(*circuit.parts, lamp))

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from witnessmark.diagnosis.path import Run, Way
 from witnessmark.diagnosis.run import FindRun
 from witnessmark.diagnosis.sentences import listed
-from witnessmark.networks.circuit import BATTERY_MINUS, Circuit, Kind, Part
+from witnessmark.networks import BATTERY_MINUS, Circuit, Kind, Part
 from witnessmark.papers.ladder_layout import Column, Item, Ladder, Piece, Spot
 from witnessmark.quantities import show
 
@@ -101,7 +101,7 @@ def _note(part: Part, symbol: str) -> str:
     if symbol in ("coil", "contact"):
         return symbol
     if part.kind is Kind.FUSE:
-        return show(part.rating_a, "A")
+        return show(part.size("rating"), "A")
     if part.words:
         return part.words
     if part.kind is Kind.GROUND:

@@ -1,12 +1,14 @@
 """People by random id: roles, sections with dates, permits, devices, wrong guesses."""
 
 import uuid
+from collections.abc import Collection
 from typing import Any, ClassVar
 
 from django.contrib.auth.models import AbstractBaseUser, BaseUserManager
 from django.db import models
 
 from witnessmark.log.added_only import AddedOnly
+from witnessmark.log.kept import Kept, as_json
 
 
 class Role(models.TextChoices):
@@ -18,9 +20,14 @@ class Role(models.TextChoices):
     OFFICE = "office", "office"
 
 
-class Person(AbstractBaseUser):
+class Person(AbstractBaseUser, Kept):
     """One person. Two people of one name stay two."""
 
+    typed: ClassVar[frozenset[str]] = frozenset({"name", "handle", "outside_id"})
+    hidden: ClassVar[frozenset[str]] = frozenset({"pin", "password"})
+    unsaid: ClassVar[dict[str, str]] = {
+        "last_login": "set at each sign-in by the framework; nothing on record rests on it"
+    }
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     name = models.CharField(max_length=120)
     role = models.CharField(max_length=10, choices=Role.choices)
@@ -60,9 +67,10 @@ class Person(AbstractBaseUser):
         return self.role in (Role.TEACHER, Role.OFFICE) and self.is_active
 
 
-class Section(models.Model):
+class Section(Kept):
     """A class."""
 
+    typed: ClassVar[frozenset[str]] = frozenset({"name"})
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     name = models.CharField(max_length=80)
     retired_at = models.DateTimeField(null=True)
@@ -74,7 +82,7 @@ class Section(models.Model):
         return self.name
 
 
-class Membership(models.Model):
+class Membership(Kept):
     """A person in a section, from one day to another."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
@@ -116,9 +124,11 @@ class Permit(AddedOnly):
         return f"{self.person}: {self.kind} {self.level}"
 
 
-class Device(models.Model):
+class Device(Kept):
     """A shared tablet or phone that a teacher opened for a section."""
 
+    typed: ClassVar[frozenset[str]] = frozenset({"name"})
+    hidden: ClassVar[frozenset[str]] = frozenset({"token_hash"})
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     token_hash = models.CharField(max_length=64, unique=True)
     name = models.CharField(max_length=60)
@@ -135,9 +145,15 @@ class Device(models.Model):
         return self.name
 
 
-class Guess(models.Model):
-    """Wrong PINs or passwords in a row, by person and by device: each makes the wait longer."""
+class Guess(Kept):
+    """Wrong PINs or passwords in a row, by person and by device: each makes the wait longer.
 
+    The log says them from the first wait on until it is over: what comes before holds up nobody.
+    """
+
+    unsaid: ClassVar[dict[str, str]] = {
+        "last_at": "only lets a device forget old tries; the wait and its count are said"
+    }
     subject = models.CharField(max_length=80, primary_key=True)
     wrong = models.PositiveIntegerField(default=0)
     wait_until = models.DateTimeField(null=True)
@@ -148,3 +164,11 @@ class Guess(models.Model):
 
     def __str__(self) -> str:
         return f"{self.subject}: {self.wrong} wrong"
+
+    def said(self, columns: Collection[str] | None = None) -> dict[str, Any]:
+        """Return the wait and its count; nothing while there is no wait."""
+        waits = self.wait_until is not None
+        return {
+            "wrong": self.wrong if waits else None,
+            "wait_until": as_json(self.wait_until) if waits else None,
+        }

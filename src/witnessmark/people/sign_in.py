@@ -1,17 +1,22 @@
 """PINs and passwords: hashed, and slow to guess."""
 
-import hashlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 from itertools import pairwise
+from typing import Any
+from uuid import uuid4
 
 from django.contrib.auth.hashers import check_password as matches
 from django.contrib.auth.hashers import make_password
 from django.db import transaction
+from django.db.models import Q
+from django.utils.crypto import salted_hmac
 
 from witnessmark.errors import BenchError
+from witnessmark.log import chain
+from witnessmark.log.act import Act, act
 from witnessmark.people.models import Device, Guess, Person
 
 FREE_TRIES = 5  # wrong PINs of one person at one place before a wait; from then on it doubles
@@ -118,7 +123,7 @@ def check_password(
 ) -> tuple[Person | None, Answer]:
     """Return who signs in by password; an unknown name is slowed down like a known one."""
     handle = handle.strip().casefold()
-    subjects = {"handle:" + hashlib.sha256(handle.encode()).hexdigest()[:40]: FREE_TRIES}
+    subjects = {_handle_subject(handle): FREE_TRIES}
     if device is not None:
         subjects[f"device:{device.pk}"] = FREE_TRIES_DEVICE
     person = Person.objects.filter(handle=handle, is_active=True).first() if handle else None
@@ -133,9 +138,15 @@ def check_password(
     return (person if answer.is_ok else None), answer
 
 
-def forget_guesses(person: Person) -> None:
-    """End a person's wait: a teacher gave them a new PIN."""
-    Guess.objects.filter(subject__startswith=f"person:{person.pk}").delete()
+def forget_guesses(doing: Act, person: Person, handle: str = "") -> None:
+    """End a person's wait: a teacher gave them a new PIN, or they are erased."""
+    theirs = Q(subject__startswith=f"person:{person.pk}")
+    if handle:
+        theirs |= Q(subject=_handle_subject(handle))
+    rows = Guess.objects.filter(theirs)
+    for row in rows.exclude(wait_until=None):
+        doing.change(row, wrong=0, wait_until=None)
+    rows.delete()
 
 
 def require_pin(person: Person, pin: str, device: Device | None, now: datetime) -> None:
@@ -152,38 +163,70 @@ def require_pin(person: Person, pin: str, device: Device | None, now: datetime) 
     raise BenchError("That is not the PIN.", "Nothing was signed.", "Type your own PIN again.")
 
 
+def _handle_subject(handle: str) -> str:
+    """Return what stands for a typed name: only this shop's key makes it of the name."""
+    return "handle:" + salted_hmac("witnessmark.sign_in", handle).hexdigest()
+
+
 def _answer(subjects: dict[str, int], is_right: Callable[[], bool], now: datetime) -> Answer:
     """Count the try as wrong before looking, so that many tries at once gain nothing."""
     with transaction.atomic():
-        rows = []
-        for subject in sorted(subjects):  # one order: two tries cannot lock each other
-            Guess.objects.get_or_create(subject=subject)
-            rows.append(Guess.objects.select_for_update().get(subject=subject))
+        rows = _locked(subjects)
         waits = [row.wait_until for row in rows if row.wait_until and row.wait_until > now]
         if waits:
             seconds = (max(waits) - now).total_seconds()
             return Answer(result=Result.WAIT, seconds=max(1, round(seconds)))
-        longest = max(_count(row, subjects[row.subject], now) for row in rows)
+        counts = [_counted(row, subjects[row.subject], now) for row in rows]
+        _keep(rows, counts, now)
     if not is_right():  # outside the transaction: hashing is slow on purpose
+        longest = max((count["wait_until"] or now) - now for count in counts)
         return Answer(result=Result.WRONG, seconds=round(longest.total_seconds()))
     with transaction.atomic():
-        for row in Guess.objects.select_for_update().filter(subject__in=list(subjects)):
-            # A device keeps its other wrong tries, else one's own PIN would wipe them out.
-            row.wrong = max(row.wrong - 1, 0) if row.subject.startswith("device:") else 0
-            row.wait_until = None
-            row.save(update_fields=["wrong", "wait_until"])
+        rows = _locked(subjects)
+        # A device keeps its other wrong tries, else one's own PIN would wipe them out.
+        left = [max(row.wrong - 1, 0) if _is_of_device(row) else 0 for row in rows]
+        _keep(rows, [{"wrong": wrong, "wait_until": None} for wrong in left], now)
     return Answer(result=Result.OK)
 
 
-def _count(row: Guess, free: int, now: datetime) -> timedelta:
-    """Count one wrong try; return how long the next one has to wait."""
-    forgets = row.subject.startswith("device:")
-    if forgets and row.last_at and now - row.last_at > DEVICE_FORGETS_AFTER:
-        row.wrong = 0
-    row.wrong += 1
-    over = row.wrong - free
+def _locked(subjects: Iterable[str]) -> list[Guess]:
+    """Return the counts, locked after the head of the log, as every act locks it first."""
+    chain.lock_head()
+    rows = []
+    for subject in sorted(subjects):  # one order: two tries cannot lock each other
+        Guess.objects.get_or_create(subject=subject)
+        rows.append(Guess.objects.select_for_update().get(subject=subject))
+    return rows
+
+
+def _is_of_device(row: Guess) -> bool:
+    return row.subject.startswith("device:")
+
+
+def _counted(row: Guess, free: int, now: datetime) -> dict[str, Any]:
+    """Return the count after one more wrong try, and how long the next one has to wait."""
+    forgets = _is_of_device(row) and row.last_at and now - row.last_at > DEVICE_FORGETS_AFTER
+    wrong = 1 if forgets else row.wrong + 1
+    over = wrong - free
     wait = timedelta(0) if over < 0 else min(FIRST_WAIT * 2 ** min(over, 20), LONGEST_WAIT)
-    row.wait_until = now + wait if wait else None
-    row.last_at = now
-    row.save(update_fields=["wrong", "wait_until", "last_at"])
-    return wait
+    return {"wrong": wrong, "wait_until": now + wait if wait else None, "last_at": now}
+
+
+def _keep(rows: list[Guess], counts: list[dict[str, Any]], now: datetime) -> None:
+    """Keep the counts. The log says them from the first wait on until it is over."""
+    said = []
+    for row, count in zip(rows, counts, strict=True):
+        if row.wait_until is None and count["wait_until"] is None:
+            for column, value in count.items():
+                setattr(row, column, value)
+            row.save(update_fields=list(count))
+        else:
+            said.append((row, count))
+    if not said:
+        return
+    begins = any(count["wait_until"] for _, count in said)
+    verb = "tries counted" if begins else "wait ended"
+    with act(verb, uuid4(), now=lambda: now, actor=None, asked={}) as doing:
+        for row, count in said:
+            doing.change(row, **count)
+        doing.say(tries=max(count["wrong"] for _, count in said))

@@ -153,7 +153,8 @@ def _one_place_at_a_time(
             if other.period == one.period and other.start_min <= one.start_min < other.end_min
         ]
         if len(together) > 1:
-            for learner in {key for at, key in chosen if at in together}:
+            # in the order of the sittings: a set would differ from one start to the next
+            for learner in dict.fromkeys(key for at, key in chosen if at in together):
                 terms = [(chosen[at, learner], 1) for at in together if (at, learner) in chosen]
                 choice.rule(terms, most=1)
 

@@ -151,7 +151,7 @@ class WeekModel:
         paces = {pace: self._bool(f"{name} at {pace} %") for pace in possible}
         model.add(sum(paces.values()) == planned)
         for w in windows:  # a pace at which no crew fits into the period is not taken there
-            for pace in set(possible) - set(axis.paces(step, w)):
+            for pace in sorted(set(possible) - set(axis.paces(step, w))):
                 model.add_implication(inside[w.place], paces[pace].Not())
         length = sum(axis.sitting(step, pace) * literal for pace, literal in paces.items())
         model.add(end == start + length)
@@ -249,10 +249,10 @@ class WeekModel:
         """
         everyone = list(self.steps.values())
         self._count(everyone, lambda one: one.size, lambda learner: True)
-        for permits in {one.step.permits for one in everyone if one.step.permits}:
+        for permits in dict.fromkeys(one.step.permits for one in everyone if one.step.permits):
             asking = [one for one in everyone if permits <= one.step.permits]
             self._count(asking, lambda one: one.size, _holds(permits))
-        for skill in {skill for one in everyone for skill in one.step.skills}:
+        for skill in sorted({skill for one in everyone for skill in one.step.skills}):
             asking = [one for one in everyone if skill in one.step.skills]
             self._count(asking, lambda one: 1, _can(skill))
         paces = sorted({one.pace_percent for one in self.problem.learners})

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from witnessmark.record.acts.plans import published_plan
 from witnessmark.record.core import JobRecord, load
+from witnessmark.record.handover import handover_of
 from witnessmark.record.models import Job, PartOrder, PlannedSitting, Step
 from witnessmark.record.weeks import bay_name
 from witnessmark.shop.models import Bay, Period, Shop
@@ -270,10 +271,12 @@ def _working(bench: _Bench, now: datetime, where: ZoneInfo) -> _Facts | None:
         label, value = ("Hold in" if is_hold else "Left"), f"{left_min} min"
         if is_hold and left_min == 0:
             label, value = "Hold", "due"
+    state = MarkState.HOLD if is_hold else MarkState.NONE
+    detail = _read(bench, step)
     if ahead is not None and not _has_begun(ahead, now, where):
         label, value = "Next", _when(ahead, now, where)
-    state = MarkState.HOLD if is_hold else MarkState.NONE
-    return _names(bench, step, now), step.title, _read(bench, step), state, label, value
+        detail += _handed_over(bench, now, where)
+    return _names(bench, step, now), step.title, detail, state, label, value
 
 
 def _waits(bench: _Bench, now: datetime, where: ZoneInfo) -> _Facts:
@@ -290,7 +293,18 @@ def _waits(bench: _Bench, now: datetime, where: ZoneInfo) -> _Facts:
     first = min(coming, key=lambda one: one.start)
     names = ", ".join(person.name for person in first.crew.all())
     value = _when(first, now, where)
-    return names, first.step.title, _step_of(bench, first.step), MarkState.NONE, "Next", value
+    detail = _step_of(bench, first.step) + _handed_over(bench, now, where)
+    return names, first.step.title, detail, MarkState.NONE, "Next", value
+
+
+def _handed_over(bench: _Bench, now: datetime, where: ZoneInfo) -> str:
+    """Say whether the crew to come has confirmed the handover card; nothing before work began."""
+    handover = handover_of(bench.record)
+    if not handover.card.has_begun:
+        return ""
+    if not handover.is_confirmed:
+        return ", not handed over"
+    return f", handed over {_shortly(handover.confirmed[-1].done_at, now, where)}"
 
 
 def _has_begun(planned: PlannedSitting, now: datetime, where: ZoneInfo) -> bool:
@@ -299,8 +313,13 @@ def _has_begun(planned: PlannedSitting, now: datetime, where: ZoneInfo) -> bool:
 
 
 def _when(planned: PlannedSitting, now: datetime, where: ZoneInfo) -> str:
-    """Return when a sitting begins: the hour today, else the day."""
-    local = planned.start.astimezone(where)
+    """Return when a sitting begins."""
+    return _shortly(planned.start, now, where)
+
+
+def _shortly(at: datetime, now: datetime, where: ZoneInfo) -> str:
+    """Return the hour of what is today, else its day."""
+    local = at.astimezone(where)
     is_today = local.date() == now.astimezone(where).date()
     return f"{local:%H:%M}" if is_today else f"{local:%a} {local.day}"
 

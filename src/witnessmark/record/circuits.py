@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from witnessmark.errors import BenchError
-from witnessmark.record.models import PinnedSheet
+from witnessmark.record.models import PinnedSheet, Reading
 
 if TYPE_CHECKING:
     from witnessmark.networks.circuit import Circuit
@@ -19,6 +19,11 @@ def circuit_of(text: str, title: str) -> "Circuit":
     from witnessmark.sheets.circuit import read_circuit
 
     return read_circuit(text, title)
+
+
+def reading_words(sheet: PinnedSheet | None, row: Reading) -> str:
+    """Return what was read: a test of the circuit in words, a look in its own."""
+    return row.what if row.is_look else test_words(sheet, row.key)
 
 
 def test_words(sheet: PinnedSheet | None, key: str) -> str:

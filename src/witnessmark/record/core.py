@@ -28,6 +28,7 @@ from witnessmark.record.models import (
     Step,
     StepEvent,
     StoredVerdict,
+    TakenOver,
 )
 from witnessmark.record.specs import spec_of
 from witnessmark.record.values import (
@@ -47,6 +48,7 @@ from witnessmark.record.values import (
 from witnessmark.work import digest as forms
 from witnessmark.work import evidence, ledger
 from witnessmark.work.amounts import amount
+from witnessmark.work.changes import words_of
 from witnessmark.work.marks import Mark as MarkValue
 from witnessmark.work.marks import MarkState, mark_state
 from witnessmark.work.steps import Advice, How, Phase
@@ -82,7 +84,7 @@ class JobRecord:
 
     @cached_property
     def readings(self) -> list[Reading]:
-        return self._entries(Reading, "instrument")
+        return self._entries(Reading, "instrument", "what_aside", "seen_aside")
 
     @cached_property
     def photos(self) -> list[Photo]:
@@ -106,11 +108,11 @@ class JobRecord:
 
     @cached_property
     def lines(self) -> list[LedgerLine]:
-        return self._entries(LedgerLine)
+        return self._entries(LedgerLine, "what_aside", "place_aside")
 
     @cached_property
     def movements(self) -> list[Movement]:
-        return self._entries(Movement, "line")
+        return self._entries(Movement, "line__what_aside")
 
     @cached_property
     def marks(self) -> list[Mark]:
@@ -133,6 +135,11 @@ class JobRecord:
         return self._entries(Release, "mark")
 
     @cached_property
+    def taken_over(self) -> list[TakenOver]:
+        """Return who confirmed the handover card, the last one last."""
+        return self._entries(TakenOver)
+
+    @cached_property
     def sheets(self) -> list[PinnedSheet]:
         """Return the standing copies of sheets and procedures."""
         return list(PinnedSheet.objects.filter(job=self.job, replaced_by=None))
@@ -151,6 +158,13 @@ class JobRecord:
     def of_step(self, rows: Iterable[Any], step: Step) -> list[Any]:
         """Return those rows that belong to one step."""
         return [row for row in rows if row.step_id == step.pk]
+
+    @cached_property
+    def texts(self) -> dict[str, str]:
+        """Return what people typed in passing, by the digest that a form holds of it."""
+        asides = [aside for row in self.lines for aside in (row.what_aside, row.place_aside)]
+        asides += [aside for row in self.readings for aside in (row.what_aside, row.seen_aside)]
+        return {aside.digest: aside.words for aside in asides if aside is not None}
 
     # --- a step ---
 
@@ -319,7 +333,7 @@ class JobRecord:
             [
                 movement_value(row, successor[row.line_id])
                 for row in self.movements
-                if row.is_standing
+                if row.is_standing and row.kind != ledger.TAKEN_BACK
             ],
         )
 
@@ -375,7 +389,7 @@ class JobRecord:
             id=str(release_subject(self.job, kind)),
             kind=kind,
             job=self.job.shown_number,
-            vehicle=self.job.vehicle.name,
+            vehicle=str(self.job.vehicle_id),
             complaints=tuple(row.words_aside.digest for row in self.complaints if row.is_standing),
             cause_digest="" if self.cause is None else self.cause.statement_aside.digest,
             correction_digest="" if self.correction is None else self.correction.words_aside.digest,
@@ -434,7 +448,12 @@ class JobRecord:
         for row in readings:
             spec = specs.get(row.step_id)
             measurement = None if spec is None else spec.measurement(row.key)
-            words = test_words(circuit, row.key) if measurement is None else measurement.what
+            if row.what_aside is not None:
+                words = words_of(row.what_aside.digest)
+            elif measurement is None:
+                words = test_words(circuit, row.key)
+            else:
+                words = measurement.what
             named.add((row.key, words))
         return named
 

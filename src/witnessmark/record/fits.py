@@ -43,7 +43,7 @@ def fit_of(assembly: Assembly, readings: Sequence[Reading]) -> JobFit:
         for row in readings
         if row.key in keys
         and row.position in assembly.positions
-        and not row.outcome
+        and not row.word
         and row.is_standing
     ]
     left = {(row.key, row.position) for row in rows if row.phase == "as left"}

@@ -3,6 +3,7 @@
 from typing import Any
 from uuid import UUID
 
+from witnessmark.log.models import Aside
 from witnessmark.record.models import (
     Evidence,
     LedgerLine,
@@ -28,8 +29,13 @@ def entry_facts(row: Evidence) -> dict[str, Any]:
         "who": str(row.by_id),
         "done_at": row.done_at,
         "replaces": None if row.replaces_id is None else str(row.replaces_id),
-        "reason_digest": "" if row.reason_aside is None else row.reason_aside.digest,
+        "reason_digest": digest_of(row.reason_aside),
     }
+
+
+def digest_of(aside: Aside | None) -> str:
+    """Return the digest by which a text enters a form; nothing where there is no text."""
+    return "" if aside is None else aside.digest
 
 
 def reading_seen(row: Reading) -> evidence.ReadingSeen:
@@ -38,10 +44,12 @@ def reading_seen(row: Reading) -> evidence.ReadingSeen:
     return evidence.ReadingSeen(
         **entry_facts(row),
         key=row.key,
+        what_digest=digest_of(row.what_aside),
         position=row.position,
         text=row.text,
         unit=row.unit,
-        outcome=row.outcome,
+        outcome=row.word,
+        seen_digest=digest_of(row.seen_aside),
         phase=Phase(row.phase),
         present=row.present,
         instrument=None
@@ -54,12 +62,11 @@ def reading_seen(row: Reading) -> evidence.ReadingSeen:
 
 def photo_seen(row: Photo) -> evidence.PhotoSeen:
     """Return a photo as it enters a digest."""
-    caption = row.caption_aside
     return evidence.PhotoSeen(
         **entry_facts(row),
         digest=row.digest,
         key=row.key,
-        caption_digest="" if caption is None else caption.digest,
+        caption_digest=digest_of(row.caption_aside),
     )
 
 
@@ -95,11 +102,11 @@ def off_seen(row: LedgerLine) -> evidence.OffSeen:
     return evidence.OffSeen(
         **entry_facts(row),
         key=row.key,
-        what=row.what,
+        what_digest=row.what_aside.digest,
         how=How(row.how),
         quantity=row.quantity,
         unit=row.unit,
-        place=row.place,
+        place_digest=row.place_aside.digest,
     )
 
 
@@ -108,11 +115,12 @@ def moved_seen(row: Movement) -> evidence.MovedSeen:
     return evidence.MovedSeen(
         **entry_facts(row),
         line=str(row.line_id),
-        what=row.line.what,
-        kind=Closing(row.kind),
+        what_digest=row.line.what_aside.digest,
+        kind=row.kind,
         quantity=row.quantity,
         unit=row.line.unit,
         old=row.old,
+        answered_digest="" if row.answered_aside is None else row.answered_aside.digest,
     )
 
 
@@ -147,14 +155,13 @@ def mark_value(row: Mark) -> MarkValue:
 
 def mark_seen(subject: str, row: Mark, state: MarkState) -> evidence.MarkSeen:
     """Return a mark as it enters the digest of a release."""
-    accepted = row.accepted_aside
     return evidence.MarkSeen(
         subject=subject,
         subject_id=str(row.subject_id),
         state=state.value,
         digest=row.digest,
         same_person=row.same_person,
-        accepted_digest="" if accepted is None else accepted.digest,
+        accepted_digest=digest_of(row.accepted_aside),
     )
 
 

@@ -1,7 +1,7 @@
 """The weeks ahead as a problem to plan, and a plan back as rows.
 
-Keys of the problem are the ids of the rows, and no person's name is in it: it is kept with the
-plan, and a person can be erased.
+Keys of the problem are the ids of the rows, and neither a person's name nor a vehicle's is in it,
+nor what a part is called: it is kept with the plan, and people and vehicles can be erased.
 """
 
 import uuid
@@ -168,7 +168,7 @@ def _jobs(local: datetime, where: ZoneInfo) -> tuple[tuple[Job, ...], tuple[Part
     for row in rows:
         record = load(row)
         orders = list(PartOrder.objects.filter(job=row, arrived_at=None))
-        mine = [_part(order, local.date()) for order in orders]
+        mine = [_part(order, row, local.date()) for order in orders]
         steps = tuple(_steps(record, orders, local))
         if not steps:
             continue
@@ -182,7 +182,7 @@ def _job(row: JobRow, record: JobRecord, steps: tuple[Step, ...], where: ZoneInf
     is_standing = row.bay is not None and row.bay.retired_at is None
     return Job(
         key=str(row.pk),
-        name=row.vehicle.name,
+        name=row.shown_number,
         place=PlaceKind(row.bay.kind) if row.bay else PlaceKind.BAY,
         promised=promised.date() if promised else None,
         promised_by=promised.time().replace(second=0, microsecond=0) if promised else None,
@@ -199,7 +199,7 @@ def _job(row: JobRow, record: JobRecord, steps: tuple[Step, ...], where: ZoneInf
     )
 
 
-def _part(order: PartOrder, today: date) -> Part:
+def _part(order: PartOrder, job: JobRow, today: date) -> Part:
     """Return a part that has not come: when it is due, or tomorrow if that has passed.
 
     A part without a day is not counted on within these weeks.
@@ -208,7 +208,7 @@ def _part(order: PartOrder, today: date) -> Part:
         arrives = today + timedelta(days=WEEKS_DAYS)
     else:
         arrives = max(order.due, today + timedelta(days=1))
-    return Part(key=str(order.pk), name=order.what, arrives=arrives)
+    return Part(key=str(order.pk), name=f"the part for {job.shown_number}", arrives=arrives)
 
 
 def _steps(record: JobRecord, orders: list[PartOrder], local: datetime) -> Iterable[Step]:
@@ -335,12 +335,18 @@ def kept_sittings(plan: Plan) -> tuple[Sitting, ...]:
 
 
 def kept_problem(plan: Plan) -> WeekProblem:
-    """Return the problem of a plan with people's names as they are now, for showing it."""
+    """Return the problem of a plan with names as they are now, for showing it."""
     problem = problem_from_text(plan.problem)
     names = {str(row.pk): row.name for row in Person.objects.filter(role=Role.LEARNER)}
+    vehicles = {
+        str(row.pk): row.vehicle.name for row in JobRow.objects.select_related("vehicle").all()
+    }
+    orders = {str(row.pk): row.what for row in PartOrder.objects.all()}
     return replace(
         problem,
         learners=tuple(
             replace(one, name=names.get(one.key, "someone")) for one in problem.learners
         ),
+        jobs=tuple(replace(one, name=vehicles.get(one.key, one.name)) for one in problem.jobs),
+        parts=tuple(replace(one, name=orders.get(one.key, one.name)) for one in problem.parts),
     )

@@ -1,11 +1,13 @@
 """Circuit sheets: parts, points, states and complaints as a person writes them."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
 from witnessmark.networks import LOADS, Circuit, Complaint, Kind, Look, Part, State
-from witnessmark.sheets.circuit_parts import COLDEST_C, HOTTEST_C, read_part
+from witnessmark.networks.circuit import BATTERY_MINUS
+from witnessmark.networks.kinds import COLDEST_C, HOTTEST_C, LEAST_OHM, MOST_OHM
+from witnessmark.sheets.circuit_parts import read_part, renamed_ends
 from witnessmark.sheets.circuit_points import MOST_MINUTES, PointBook
 from witnessmark.sheets.entry import Entry, no_twins
 from witnessmark.sheets.toml_text import read_toml
@@ -47,6 +49,7 @@ def read_circuit(text: str, name: str) -> Circuit:
     is_whole = len(parts) == len(entries)
     states = _states(top, parts, is_whole)
     complaints = _complaints(top, parts, states, is_whole)
+    body, is_restraint = head.words("body", ""), head.yes("restraint")
     head.no_others()
     top.no_others()
     _enough(top, entries, parts, is_whole)
@@ -54,6 +57,14 @@ def read_circuit(text: str, name: str) -> Circuit:
         reference = next(part.second for part in parts if part.kind is Kind.BATTERY)
         _loose_ends(entries, parts, book)
         points = book.points(reference)
+        body = book.words.get(body, body)
+        if body and body not in book.ends:
+            head.note(
+                "body",
+                f"The body is '{body}', where no part ends.",
+                "It is the point that the vehicle's metal lies on.",
+                "Check the spelling, or take the line out.",
+            )
     sheet.finish()
     keys = {point.words: point.key for point in points}
     return Circuit(
@@ -61,9 +72,11 @@ def read_circuit(text: str, name: str) -> Circuit:
         source=source,
         note=note,
         points=points,
-        parts=tuple(_on_keys(part, keys) for part in parts),
+        parts=tuple(replace(part, **renamed_ends(part, keys)) for part in parts),
         states=tuple(states),
         complaints=tuple(complaints),
+        body=keys[body] if body else BATTERY_MINUS,
+        is_restraint=is_restraint,
     )
 
 
@@ -106,20 +119,14 @@ def _states(top: Entry, parts: Sequence[Part], is_whole: bool) -> list[State]:
             "A state says which switches are closed.",
             "Add [[states]] with a name, words and the closed switches.",
         )
-    switches = sorted(part.name for part in parts if part.kind is Kind.SWITCH)
+    by_name = {part.name: part for part in parts}
     states: list[State] = []
     above: list[str] = []
     for entry in entries:
         name = entry.words("name")
         closed = entry.many("closed")
-        for switch in closed:
-            if is_whole and switch not in switches:
-                entry.note(
-                    "closed",
-                    f"State {entry.name} closes '{switch}', which is no switch.",
-                    f"The switches are: {', '.join(switches) or 'none'}.",
-                    "Check the name.",
-                )
+        if is_whole:
+            _only_switches(entry, closed, by_name)
         after = entry.words("after", "")
         if after and after not in above:
             entry.note(
@@ -134,12 +141,73 @@ def _states(top: Entry, parts: Sequence[Part], is_whole: bool) -> list[State]:
             name=name,
             words=entry.words("words", name),
             closed=frozenset(closed),
+            positions=_stands(entry, by_name if is_whole else None),
+            sizes=_senders(entry, by_name if is_whole else None),
             setup_min=entry.size("minutes", "min", 1.0, most=MOST_MINUTES),
+            held_s=entry.size("held", "s", 60.0, least=0.1, most=36_000.0),
             after=after,
         )
         if state:
             states.append(state)
     return states
+
+
+def _only_switches(entry: Entry, closed: Sequence[str], parts: Mapping[str, Part]) -> None:
+    switches = sorted(name for name, part in parts.items() if part.kind is Kind.SWITCH)
+    for switch in closed:
+        if switch in switches:
+            continue
+        more = "Say where it stands in 'positions'." if parts.get(switch) else "Check the name."
+        entry.note(
+            "closed",
+            f"State {entry.name} closes '{switch}', which is no switch of two terminals.",
+            f"Those switches are: {', '.join(switches) or 'none'}.",
+            more,
+        )
+
+
+def _stands(entry: Entry, parts: Mapping[str, Part] | None) -> tuple[tuple[str, str], ...]:
+    """Where each steered part stands in a state."""
+    table = entry.table("positions")
+    found = []
+    for name in table.data:
+        stand = table.words(name)
+        part = parts.get(name) if parts is not None else None
+        stands = part.stands if part else ()
+        if parts is not None and not stands:
+            steered = sorted(one.name for one in parts.values() if one.stands)
+            table.note(
+                name,
+                f"State {entry.name} sets '{name}'.",
+                f"Only these stand in a position: {', '.join(steered) or 'none'}.",
+                "Check the name.",
+            )
+        elif stands and stand not in stands:
+            table.note(
+                name,
+                f"State {entry.name} sets {name} to '{stand}'.",
+                f"{name} can stand at: {', '.join(stands)}.",
+                "Write one of these.",
+            )
+        found.append((name, stand))
+    return tuple(found)
+
+
+def _senders(entry: Entry, parts: Mapping[str, Part] | None) -> tuple[tuple[str, float], ...]:
+    """Resistance of each sender in a state."""
+    table = entry.table("sizes")
+    found = []
+    for name in table.data:
+        if parts is not None and (name not in parts or parts[name].kind is not Kind.SENDER):
+            senders = sorted(one.name for one in parts.values() if one.kind is Kind.SENDER)
+            table.note(
+                name,
+                f"State {entry.name} gives '{name}' a resistance.",
+                f"Only a sender changes: {', '.join(senders) or 'there is none'}.",
+                "Check the name, or make it a sender.",
+            )
+        found.append((name, table.size(name, "Ω", least=LEAST_OHM, most=MOST_OHM)))
+    return tuple(found)
 
 
 def _complaints(
@@ -165,36 +233,14 @@ def _complaints(
     return complaints
 
 
-_END_KEYS: Final = {
-    "from": "first",
-    "to": "second",
-    "plus": "first",
-    "minus": "second",
-    "coil_from": "coil_first",
-    "coil_to": "coil_second",
-}
-
-
 def _loose_ends(entries: Sequence[Entry], parts: Sequence[Part], book: PointBook) -> None:
     """A point with one end only is a wire that someone forgot."""
     for entry, part in zip(entries, parts, strict=True):
-        for key, end in _END_KEYS.items():
-            words = getattr(part, end)
-            if key in entry.data and len(book.ends[words]) == 1:
+        for key, words in part.ends:
+            if len(book.ends[words]) == 1:
                 entry.note(
-                    key,
+                    "terminals" if part.kind is Kind.SELECTOR else key,
                     f"Nothing but {part.name} ends at '{words}'.",
                     "A point joins two parts or more.",
                     "Check the spelling of the point, or add the part that is missing.",
                 )
-
-
-def _on_keys(part: Part, keys: dict[str, str]) -> Part:
-    """The part with its ends named by the keys of points instead of the author's words."""
-    return replace(
-        part,
-        first=keys[part.first],
-        second=keys[part.second],
-        coil_first=keys.get(part.coil_first, ""),
-        coil_second=keys.get(part.coil_second, ""),
-    )

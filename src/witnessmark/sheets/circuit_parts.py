@@ -1,27 +1,17 @@
-"""Parts of a circuit sheet: what each kind is told in, and the values that follow."""
+"""Parts of a circuit sheet: read by the form of their kind."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from witnessmark.errors import BenchError
-from witnessmark.networks import TEST_LAMP, Kind, Part, awg_area_mm2, wire_resistance
-from witnessmark.networks.battery import inner_resistance, rest_voltage
-from witnessmark.quantities import parse
+from witnessmark.networks import FORMS, TEST_LAMP, Form, Kind, Part, make_part
+from witnessmark.networks.copper import wire_area
+from witnessmark.networks.kinds import WIRE_SIZE, Size
 from witnessmark.sheets.circuit_points import PointBook
-from witnessmark.sheets.entry import Entry
+from witnessmark.sheets.entry import Entry, shown
 
-# What a vehicle can hold, and what the solver's digits can: a smaller or greater value is a
-# slip of the pen.
-LEAST_OHM: Final = 1e-6
-MOST_OHM: Final = 1e8
-MOST_V: Final = 1000.0
-MOST_A: Final = 5000.0
-MOST_W: Final = 10_000.0
-MOST_M: Final = 200.0
 _SIGNS: Final = ".:="
-COLDEST_C: Final = -60.0
-HOTTEST_C: Final = 200.0
-Values = dict[str, Any]
+_TERMINAL_SIGNS: Final = ".:=-"
 
 
 def read_part(entry: Entry, points: PointBook, temperature_c: float) -> Part | None:
@@ -49,124 +39,153 @@ def read_part(entry: Entry, points: PointBook, temperature_c: float) -> Part | N
             "A name has no dot, colon or equals sign, as K3.coil and G7:open mean something else.",
             "Give it the name that stands in the wiring diagram, without them.",
         )
-    kinds = [kind.value for kind in Kind]
-    kind_text = entry.words("kind")
-    if kind_text not in kinds:
-        if kind_text:
-            entry.note(
-                "kind",
-                f"{name or entry.name} is of the kind '{kind_text}'.",
-                f"Known kinds: {', '.join(kinds)}.",
-                "Write one of these.",
-            )
+    kind = _kind(entry, name)
+    if kind is None:
         return None
-    kind = Kind(kind_text)
-    read = _READ.get(kind, _plain)
+    form = FORMS[kind]
+    words = entry.words("words", "")
     rate = entry.size("rate", "", most=1000.0) if "rate" in entry.data else None
-    return entry.make(
-        Part,
-        name=name,
-        kind=kind,
-        words=entry.words("words", ""),
-        rate=rate,
-        **(_wire(entry, points, temperature_c) if kind is Kind.WIRE else read(entry, points)),
-    )
-
-
-def _ohms(entry: Entry, key: str = "ohms") -> float:
-    return entry.size(key, "Ω", least=LEAST_OHM, most=MOST_OHM)
-
-
-def _volts(entry: Entry, key: str) -> float:
-    return entry.size(key, "V", least=0.01, most=MOST_V)
-
-
-def _ends(entry: Entry, points: PointBook) -> Values:
-    return {"first": points.end(entry, "from"), "second": points.end(entry, "to")}
-
-
-def _plain(entry: Entry, points: PointBook) -> Values:
-    return {**_ends(entry, points), "ohm": _ohms(entry)}
-
-
-def _fuse(entry: Entry, points: PointBook) -> Values:
-    rating_a = entry.size("rating", "A", least=0.1, most=MOST_A)
-    return {**_plain(entry, points), "rating_a": rating_a}
-
-
-def _lamp(entry: Entry, points: PointBook) -> Values:
-    return {
-        **_ends(entry, points),
-        "lamp_w": entry.size("power", "W", least=0.01, most=MOST_W),
-        "lamp_v": _volts(entry, "volts"),
-    }
-
-
-def _relay(entry: Entry, points: PointBook) -> Values:
-    pulls_v, drops_v = _volts(entry, "pulls_in"), _volts(entry, "drops_out")
-    if drops_v >= pulls_v:
+    ends = _ends(entry, points, form, kind)
+    positions = _positions(entry, ends) if kind is Kind.SELECTOR else None
+    sizes, choices = _sizes(entry, form)
+    if kind is Kind.WIRE and "ohms" not in entry.data and "temperature" not in entry.data:
+        sizes["temperature"] = temperature_c
+    for choice in form.choices:
+        choices[choice.key] = entry.one_of(choice.key, choice.values, choice.values[0])
+    if sizes.get("drops_out", 0.0) >= sizes.get("pulls_in", float("inf")):
         entry.note(
             "drops_out",
-            f"{entry.name} drops out at {drops_v:g} V and pulls in at {pulls_v:g} V.",
-            "A relay drops out at fewer volts than it pulls in.",
+            f"{entry.name} drops out at {sizes['drops_out']:g} V and pulls in at "
+            f"{sizes['pulls_in']:g} V.",
+            "It drops out at fewer volts than it pulls in.",
             "Check which is which.",
         )
-    return {
-        **_plain(entry, points),
-        "coil_first": points.end(entry, "coil_from"),
-        "coil_second": points.end(entry, "coil_to"),
-        "coil_ohm": _ohms(entry, "coil_ohms"),
-        "pull_in_v": pulls_v,
-        "drop_out_v": drops_v,
-        "closes_at_rest": entry.one_of("rests", ("open", "closed"), "open") == "closed",
-    }
-
-
-def _battery(entry: Entry, points: PointBook) -> Values:
-    ends = {"first": points.end(entry, "plus"), "second": points.end(entry, "minus")}
-    if "charge" not in entry.data:
-        return {**ends, "emf_v": _volts(entry, "emf"), "ohm": _ohms(entry, "inside")}
-    charge = entry.size("charge", "%", most=100.0)
-    cranking_a = entry.size("cca", "A", least=1.0, most=MOST_A)
-    _not_both(entry, "charge", ("emf", "inside"))
-    values = {"charge": charge, "emf_v": rest_voltage(charge)}
-    return {**ends, **values, "ohm": inner_resistance(cranking_a, charge)}
-
-
-def _wire(entry: Entry, points: PointBook, temperature_c: float) -> Values:
-    if "ohms" in entry.data:
-        _not_both(entry, "ohms", ("size", "length", "temperature"))
-        return _plain(entry, points)
-    length_m = entry.size("length", "m", least=0.01, most=MOST_M)
-    own_c = entry.size("temperature", "°C", temperature_c, least=COLDEST_C, most=HOTTEST_C)
-    size = entry.words("size")
-    ends = _ends(entry, points)
-    if not (size and entry.is_good):
-        return ends
+    entry.no_others()
+    if not entry.is_good:
+        return None
     try:
-        typed = parse(size, "mm²")
-        area = awg_area_mm2(round(typed.value)) if typed.unit == "AWG" else typed.to("mm²")
-        return {**ends, "ohm": wire_resistance(length_m, area, own_c)}
+        return make_part(
+            name,
+            kind,
+            ends,
+            sizes,
+            choices=choices,
+            positions=positions,
+            words=words,
+            rate=rate,
+        )
     except BenchError as error:
-        entry.note("size", error.found, error.needed, error.do)
-        return ends
+        entry.sheet.mistake(entry.path, error.found, error.needed, error.do)
+        return None
 
 
-def _not_both(entry: Entry, key: str, others: tuple[str, ...]) -> None:
+def _kind(entry: Entry, name: str) -> Kind | None:
+    kinds = [kind.value for kind in Kind]
+    text = entry.words("kind")
+    if text in kinds:
+        return Kind(text)
+    if text:
+        entry.note(
+            "kind",
+            f"{name or entry.name} is of the kind '{text}'.",
+            f"Known kinds: {', '.join(kinds)}.",
+            "Write one of these.",
+        )
+    return None
+
+
+def _ends(entry: Entry, points: PointBook, form: Form, kind: Kind) -> dict[str, str]:
+    if kind is not Kind.SELECTOR:
+        return {
+            terminal.key: points.end(entry, terminal.key)
+            for terminal in form.terminals
+            if not (terminal.is_optional and terminal.key not in entry.data)
+        }
+    table = entry.table("terminals")
+    for terminal in table.data:
+        if not terminal or any(sign in terminal for sign in _TERMINAL_SIGNS):
+            table.note(
+                terminal,
+                f"{entry.name} has a terminal '{terminal}'.",
+                "A terminal's name has no dot, colon, equals sign or dash.",
+                "Write what is stamped beside it, like B or 30.",
+            )
+    return {terminal: points.end(table, terminal) for terminal in table.data}
+
+
+def _positions(entry: Entry, ends: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
+    table = entry.table("positions")
+    return {position: table.many(position) for position in table.data}
+
+
+def _sizes(entry: Entry, form: Form) -> tuple[dict[str, float], dict[str, str]]:
+    """Read the sizes of the way that the entry uses, and the options; and how a size was typed."""
+    way = max(reversed(form.ways), key=lambda one: sum(size.key in entry.data for size in one))
+    if not any(size.key in entry.data for size in way):
+        way = min(form.ways, key=len)
+    _not_two_ways(entry, form, way)
+    sizes: dict[str, float] = {}
+    choices: dict[str, str] = {}
+    for size in way:
+        if size.unit == WIRE_SIZE:
+            sizes[size.key], choices["standard"] = _wire_size(entry, size)
+        else:
+            sizes[size.key] = _size(entry, size)
+    for size in form.options:
+        if size.key in entry.data:
+            sizes[size.key] = _size(entry, size)
+        entry.asked.append(size.key)
+    return sizes, choices
+
+
+def _size(entry: Entry, size: Size) -> float:
+    return entry.size(size.key, size.unit, size.usual, least=size.least, most=size.most)
+
+
+def _wire_size(entry: Entry, size: Size) -> tuple[float, str]:
+    text = entry.words(size.key)
+    if not text:
+        return float("nan"), ""
+    try:
+        area_mm2, standard = wire_area(text)
+    except BenchError as error:
+        entry.note(size.key, error.found, error.needed, error.do)
+        return float("nan"), ""
+    if not size.least <= area_mm2 <= size.most:
+        entry.note(
+            size.key,
+            f"'{size.key}' of {entry.name} is {shown(text)}.",
+            f"A wire has from {size.least:g} to {size.most:g} mm².",
+            "Read the size printed on the insulation and enter that.",
+        )
+    return area_mm2, standard
+
+
+def _not_two_ways(entry: Entry, form: Form, way: Sequence[Size]) -> None:
+    keys = {size.key for size in way}
+    used = next((size.key for size in way if size.key in entry.data), "")
+    others = [size.key for other in form.ways for size in other if size.key not in keys]
+    if keys == {"ohms"}:  # what only sizes and lengths need
+        others += [size.key for size in form.options if size.key == "temperature"]
     for other in others:
         if other in entry.data:
             entry.take(other, (str, int, float), "left out")
             entry.note(
                 other,
-                f"{entry.name} has both '{key}' and '{other}'.",
+                f"{entry.name} has both '{used}' and '{other}'.",
                 "One value follows from the other.",
-                f"Take '{other}' or '{key}' out.",
+                f"Take '{other}' or '{used}' out.",
             )
 
 
-_READ: Final[Mapping[Kind, Callable[[Entry, PointBook], Values]]] = {
-    Kind.BATTERY: _battery,
-    Kind.FUSE: _fuse,
-    Kind.LAMP: _lamp,
-    Kind.RELAY: _relay,
-}
+def renamed_ends(part: Part, keys: Mapping[str, str]) -> dict[str, Any]:
+    """Return the ends of a part by the keys of points instead of the author's words.
+
+    Parameters
+    ----------
+    part
+        The part as read.
+    keys
+        Words of each point and its key.
+    """
+    return {"ends": tuple((terminal, keys[words]) for terminal, words in part.ends)}

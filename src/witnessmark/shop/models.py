@@ -7,11 +7,13 @@ from django.conf import settings
 from django.db import models
 
 from witnessmark.log.added_only import AddedOnly
+from witnessmark.log.kept import Kept
 
 
-class Shop(models.Model):
+class Shop(Kept):
     """The shop's settings; one row."""
 
+    typed: ClassVar[frozenset[str]] = frozenset({"name"})
     id = models.PositiveSmallIntegerField(primary_key=True, default=1)
     name = models.CharField(max_length=120)
     units = models.CharField(max_length=6, choices=[("metric", "metric"), ("inch", "inch")])
@@ -22,15 +24,18 @@ class Shop(models.Model):
     within_at = models.FloatField(default=0.95)  # chance of conforming that counts as within
     outside_at = models.FloatField(default=0.05)
     tools_down_minutes = models.PositiveSmallIntegerField(default=10)
+    joint_rule = models.CharField(max_length=20, default="maker")  # key of a rule in `wiring`
+    own_drop = models.CharField(max_length=20, default="", blank=True)  # "0.3 V"; else a set
     is_demo = models.BooleanField(default=False)
 
     def __str__(self) -> str:
         return self.name
 
 
-class Bay(models.Model):
+class Bay(Kept):
     """Where a vehicle, or a unit, stands."""
 
+    typed: ClassVar[frozenset[str]] = frozenset({"name"})
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     name = models.CharField(max_length=40)
     kind = models.CharField(max_length=6, choices=[("bay", "bay"), ("bench", "bench")])
@@ -44,7 +49,7 @@ class Bay(models.Model):
         return self.name
 
 
-class Period(models.Model):
+class Period(Kept):
     """One lesson on one day, in the shop's own time."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
@@ -69,9 +74,10 @@ class Period(models.Model):
         return f"{self.date} period {self.number}"
 
 
-class Instrument(models.Model):
+class Instrument(Kept):
     """Something one measures with. Values as typed, with their unit."""
 
+    typed: ClassVar[frozenset[str]] = frozenset({"name", "kind"})
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     name = models.CharField(max_length=60)  # "Wrench 2"
     kind = models.CharField(max_length=40)  # "torque wrench"
@@ -93,6 +99,7 @@ class Instrument(models.Model):
 class LibraryItem(AddedOnly):
     """A sheet, procedure or week that people wrote. A new version is a new row."""
 
+    typed: ClassVar[frozenset[str]] = frozenset({"title"})
     KINDS: ClassVar[list[tuple[str, str]]] = [
         ("circuit", "circuit sheet"),
         ("assembly", "assembly sheet"),

@@ -18,6 +18,7 @@ from witnessmark.diagnosis.kinds import (
     LIVE_WORK,
     METER,
     TEST_LAMP,
+    VOLTS,
     Means,
 )
 from witnessmark.diagnosis.observations import (
@@ -26,11 +27,12 @@ from witnessmark.diagnosis.observations import (
     TestReading,
     parse_test_key,
 )
+from witnessmark.diagnosis.plausible import question_about
 from witnessmark.diagnosis.refused import check_reading
 from witnessmark.diagnosis.run import FindRun
 from witnessmark.diagnosis.sentences import minutes_words
 from witnessmark.errors import BenchError
-from witnessmark.networks.circuit import Circuit
+from witnessmark.networks.circuit import Circuit, Kind
 from witnessmark.papers.find_ladder import find_ladder
 from witnessmark.papers.ladder import LadderRow, ladder_svg, ladder_table
 from witnessmark.papers.ladder_phone import ladder_phone_svg
@@ -40,12 +42,15 @@ from witnessmark.quantities import parse
 from witnessmark.record.circuits import circuit_of
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Complaint, PinnedSheet, Reading, Step
+from witnessmark.web import places
 
 PRESENT = {"yes": True, "no": False, "unknown": None}
 SOURCES = {"the customer says": "customer", "seen here": "here"}
 SHOWN_SUSPECTS = 6
 USUAL_TOOLS = frozenset({METER, TEST_LAMP, EYES, CLAMP_METER, GOOD_PART})
 LIVE_PERMIT = "live"
+# What is repaired with wire, fuse or a new joint; a load, a switch or a relay is replaced.
+REPAIRED = frozenset({Kind.WIRE, Kind.FUSE, Kind.LINK, Kind.CONNECTOR, Kind.SPLICE, Kind.GROUND})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,6 +126,13 @@ def observations(record: JobRecord, circuit: Circuit) -> tuple[Observation, ...]
     )
 
 
+def repair_url(record: JobRecord, found: Finding | None) -> str:
+    """Return where the repair is sized, if the cause is in a wire, a fuse or a joint."""
+    named = record.cause.suspect.rpartition(":")[0] if record.cause else ""
+    kinds = {part.name: part.kind for part in found.circuit.parts} if found else {}
+    return places.repair(record.job.number) if kinds.get(named) in REPAIRED else ""
+
+
 def untied(record: JobRecord, circuit: Circuit) -> list[Complaint]:
     """Return the standing complaints that nobody has tied to the sheet yet."""
     known = {complaint.key for complaint in circuit.complaints} | {"none"}
@@ -165,6 +177,44 @@ def reading_of(
     )
 
 
+def typed_reading(
+    circuit: Circuit, key: str, text: str, outcome: str, answered: str
+) -> TestReading:
+    """Return what was typed as a reading of this circuit; refuse what cannot be.
+
+    What no fault on the sheet gives is asked about, unless that was `answered` already.
+    """
+    book = dictionary_of(circuit)
+    reading = reading_of(parse_test_key(key), id="new", text=text, outcome=outcome)
+    check_reading(book, reading)
+    question = question_about(book, reading)
+    if question is not None and question.found != answered:
+        raise question
+    return reading
+
+
+def as_another_test(key: str) -> dict[str, str]:
+    """Return a test that is not the advised one as the form for another test has it."""
+    if not key:
+        return {}
+    try:
+        test = parse_test_key(key)
+    except BenchError:
+        return {"kind": VOLTS}
+    return {"kind": test.kind, "place": test.place, "to": test.reference, "state": test.state}
+
+
+def must_be_believable(sheet: PinnedSheet, row: Reading, text: str, answered: str) -> None:
+    """Refuse a correction of a test as its entry would be; what is no test has no circuit."""
+    try:
+        parse_test_key(row.key)
+    except BenchError:
+        return
+    circuit = circuit_of(sheet.text, sheet.title)
+    volts, outcome = ("", text) if row.outcome else (text, "")
+    typed_reading(circuit, row.key, volts, outcome, answered)
+
+
 def run_facts(found: Finding, rows: list[Reading]) -> dict[str, Any]:
     """Return what the template prints of a run."""
     run = found.run
@@ -196,7 +246,7 @@ def run_facts(found: Finding, rows: list[Reading]) -> dict[str, Any]:
         "reads": [
             Read(
                 row=row,
-                where=view.where if (view := views.get(str(row.pk))) else row.key,
+                where=view.where if (view := views.get(str(row.pk))) else row.what,
                 healthy=view.healthy if view else "",
                 note=view.note if view else "",
                 before=before.get(row.pk),

@@ -15,6 +15,7 @@ from witnessmark.record.acts.by import By
 from witnessmark.record.crews import jobs_worked_on
 from witnessmark.record.models import Job, Step
 from witnessmark.shop import clock
+from witnessmark.web.typed import sent_id
 
 View = Callable[..., HttpResponse]
 LONGEST_WAIT_S = 12 * 60 * 60  # an entry waited for the connection at most a school day
@@ -75,11 +76,11 @@ def by(request: HttpRequest) -> By:
 
 def entry_id(request: HttpRequest, name: str = "id") -> UUID:
     """Return the id that the form gave its entry, so that sending twice makes one."""
-    try:
-        return UUID(request.POST.get(name, ""))
-    except ValueError:
+    id = sent_id(request.POST.get(name, ""))
+    if id is None:
         raise BenchError(
             "The form came without the id of its entry.",
             "Each entry has one, made by the page.",
             "Open the page again and enter it once more.",
-        ) from None
+        )
+    return id

@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from witnessmark.metrology import Verdict
 from witnessmark.papers.handback import HandBack, PaperCheck, PaperMark, PaperPart
-from witnessmark.record.circuits import test_words
+from witnessmark.record.circuits import reading_words
 from witnessmark.record.core import JobRecord
 from witnessmark.record.gate import standing_of
 from witnessmark.record.models import Cause, Mark, Reading, Release, StoredVerdict
@@ -126,7 +126,7 @@ def _read_where(record: JobRecord, cause: Cause, row: Reading) -> str:
     measurement = None if step is None else record.spec(step).measurement(row.key)
     if measurement is not None:
         return measurement.named(row.position)
-    return f"{test_words(cause.sheet, row.key)} {row.position}".strip()
+    return f"{reading_words(cause.sheet, row)} {row.position}".strip()
 
 
 def _marks(record: JobRecord) -> Iterable[PaperMark]:

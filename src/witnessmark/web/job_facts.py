@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from django.db.models import Q
 from django.utils import timezone
 
+from witnessmark.log.models import Entry
 from witnessmark.people.models import Person
 from witnessmark.record.circuits import test_words
 from witnessmark.record.core import JobRecord
@@ -22,6 +22,7 @@ from witnessmark.record.models import (
     Step,
     StoredVerdict,
 )
+from witnessmark.record.names import names_for
 from witnessmark.web import places
 from witnessmark.web.job_head import listed
 from witnessmark.work.changes import Change, changes
@@ -113,13 +114,13 @@ class Join:
         return ", ".join(sorted({row.place for row in self.off}))
 
 
-def joins(record: JobRecord) -> list[Join]:
-    """Return the steps of the Work stage in order; Find has a stage of its own."""
-    names, crews = names_in(record), _crews(record)
+def joins(record: JobRecord, with_find: bool = False) -> list[Join]:
+    """Return the steps in order: those of the Work stage, for Find has a stage of its own."""
+    names, given = names_in(record), crews(record)
     return [
-        join(record, step, names, crews.get(step.pk, []))
+        join(record, step, names, given.get(step.pk, []))
         for step in record.steps
-        if step.kind != "find"
+        if with_find or step.kind != "find"
     ]
 
 
@@ -135,12 +136,12 @@ def join(record: JobRecord, step: Step, names: dict[str, str], crew: list[Person
     photos = [row for row in record.of_step(record.photos, step) if row.is_standing]
     changed, digest_now = (), ""
     if state is MarkState.BROKEN:
-        changed, digest_now = what_changed(rows[-1], record.form(step), names)
+        changed, digest_now = what_changed(rows[-1], record.form(step), names, record.texts)
     return Join(
         step=step,
         spec=spec,
         state=state.value,
-        who=listed(crew or _worked(record, step)),
+        who=listed(_who(record, step, crew)),
         mark=rows[-1] if rows else None,
         changed=changed,
         digest_now=digest_now,
@@ -211,7 +212,9 @@ def _where(row: Reading) -> str:
 def _names_of(record: JobRecord, rows: Iterable[Reading]) -> dict[str, str]:
     """Return what people call each place of the assembly and each test of the circuit."""
     circuit = record.sheet("circuit")
-    names = {_where(row): test_words(circuit, _where(row)) for row in rows}
+    names = {
+        _where(row): row.what if row.is_look else test_words(circuit, _where(row)) for row in rows
+    }
     assembly = assembly_of(record.job) if record.sheet("assembly") is not None else None
     if assembly is not None:
         for place, words in assembly.place_names().items():
@@ -230,7 +233,7 @@ def earlier(rows: list[Reading], last: Reading | None) -> tuple[Reading, ...]:
 
 
 def what_changed(
-    mark: Mark, now: dict[str, Any], names: dict[str, str]
+    mark: Mark, now: dict[str, Any], names: dict[str, str], texts: dict[str, str]
 ) -> tuple[tuple[tuple[Change, str], ...], str]:
     """Return each change since a mark with its sentence, and the digest as it is now."""
     from witnessmark.work.digest import digest
@@ -238,8 +241,15 @@ def what_changed(
     found = changes(
         json.loads(mark.form), now, zone=timezone.get_current_timezone(), seen_at=mark.done_at
     )
-    said = tuple((one, one.words(names.get(one.who, "someone"))) for one in found)
-    return said, digest(now)
+    return said_of(found, names, texts), digest(now)
+
+
+def said_of(
+    found: Iterable[Change], names: dict[str, str], texts: dict[str, str]
+) -> tuple[tuple[Change, str], ...]:
+    """Return changes with the names and the typed texts in them, each with its sentence."""
+    filled = [one.filled(texts, names.get(one.who, "someone")) for one in found]
+    return tuple((one, one.sentence) for one in filled)
 
 
 def names_in(record: JobRecord) -> dict[str, str]:
@@ -249,18 +259,9 @@ def names_in(record: JobRecord) -> dict[str, str]:
     return {str(row.by_id): row.by.name for row in rows}
 
 
-def names_in_log(record: JobRecord, people: Iterable[Any]) -> dict[str, str]:
-    """Return the names that the log's sentences need: people, steps, what was read."""
-    crews = Crew.objects.filter(job=record.job).values("person_id")
-    rows = Person.objects.filter(Q(pk__in=[one for one in people if one]) | Q(pk__in=crews))
-    names = _names_of(record, record.readings)
-    names |= {str(id): name for id, name in rows.values_list("pk", "name")}
-    for step in record.steps:
-        names[str(step.pk)] = f"step {step.position}"
-        for one in record.spec(step).measurements:
-            for position in one.places:
-                names[f"{one.key} {position}".strip()] = one.named(position)
-    return names
+def names_in_log(record: JobRecord, entries: list[Entry]) -> dict[str, str]:
+    """Return the names that the log's sentences need, and what the job's sheets call a place."""
+    return _names_of(record, record.readings) | names_for(entries)
 
 
 def planned_finish(record: JobRecord) -> datetime | None:
@@ -275,16 +276,18 @@ def planned_finish(record: JobRecord) -> datetime | None:
     return last.end if last else None
 
 
-def _crews(record: JobRecord) -> dict[Any, list[Person]]:
+def crews(record: JobRecord) -> dict[Any, list[Person]]:
     """Return who is given to each step, by name."""
-    crews: dict[Any, list[Person]] = {}
+    given: dict[Any, list[Person]] = {}
     rows = Crew.objects.filter(job=record.job, until=None).exclude(step=None)
     for row in rows.select_related("person").order_by("person__name"):
-        crews.setdefault(row.step_id, []).append(row.person)
-    return crews
+        given.setdefault(row.step_id, []).append(row.person)
+    return given
 
 
-def _worked(record: JobRecord, step: Step) -> list[Person]:
-    """Return who worked on a step, by name."""
-    rows = [*record.of_step(record.events, step), *record.of_step(record.readings, step)]
-    return sorted({row.by_id: row.by for row in rows}.values(), key=lambda one: one.name)
+def _who(record: JobRecord, step: Step, crew: list[Person]) -> list[Person]:
+    """Return who is on a step, by name: given to it or at work; once finished, who did it."""
+    events = [row for row in record.of_step(record.events, step) if row.what != "not yet"]
+    worked = {row.by_id: row.by for row in (*events, *record.of_step(record.readings, step))}
+    given = {} if worked and record.is_finished(step) else {one.pk: one for one in crew}
+    return sorted((worked | given).values(), key=lambda one: one.name)

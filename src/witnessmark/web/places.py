@@ -24,6 +24,11 @@ def fit(number: int) -> str:
     return f"{job(number)}/fit"
 
 
+def repair(number: int) -> str:
+    """Return the address where a job's repair is sized."""
+    return f"{job(number)}/repair"
+
+
 def step(number: int, position: int) -> str:
     """Return the address of one step of a job."""
     return f"{job(number)}/step/{position}"

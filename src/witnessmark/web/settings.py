@@ -70,7 +70,8 @@ else:
                 "transaction_mode": "IMMEDIATE",
                 "init_command": (
                     "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; "
-                    "PRAGMA foreign_keys=ON; PRAGMA busy_timeout=20000;"
+                    "PRAGMA foreign_keys=ON; PRAGMA busy_timeout=20000; "
+                    "PRAGMA secure_delete=ON;"  # what is erased leaves no bytes behind
                 ),
             },
         }

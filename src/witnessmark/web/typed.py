@@ -1,11 +1,54 @@
-"""Days, hours, numbers and photos as forms send them, refused in words where they cannot be."""
+"""What forms send: choices, days, hours, numbers, photos; refused where they cannot be."""
 
 from datetime import date, time
+from typing import TypeVar
+from uuid import UUID
 
-from django.http import HttpRequest
+from django.db.models import Model, QuerySet
+from django.http import Http404, HttpRequest
 
 from witnessmark.errors import BenchError
 from witnessmark.record.acts.photos import must_be_small_enough
+
+Row = TypeVar("Row", bound=Model)
+
+
+def sent_id(text: str) -> UUID | None:
+    """Return the id that a form sent; none where it is no id.
+
+    >>> sent_id("nobody") is None
+    True
+    """
+    try:
+        return UUID(text)
+    except ValueError:
+        return None
+
+
+def chosen(rows: QuerySet[Row], text: str) -> Row | None:
+    """Return which of these rows a form chose; none where it left the choice open.
+
+    Anything else was never offered by a page of this shop, and is not found.
+    """
+    if not text:
+        return None
+    found = _of(rows, text)
+    if found is None:
+        raise Http404
+    return found
+
+
+def must_choose(rows: QuerySet[Row], text: str, otherwise: BenchError | None = None) -> Row:
+    """Return which of these rows a form chose; where it is none, say so, or find nothing."""
+    found = _of(rows, text)
+    if found is None:
+        raise otherwise or Http404
+    return found
+
+
+def _of(rows: QuerySet[Row], text: str) -> Row | None:
+    id = sent_id(text)
+    return None if id is None else rows.filter(pk=id).first()
 
 
 def day(text: str) -> date | None:
@@ -43,6 +86,12 @@ def whole(text: str, what: str) -> int:
             "Write figures only.",
         )
     return int(text)
+
+
+def reason(request: HttpRequest) -> str:
+    """Return why something is changed: what was chosen, and the writer's own words."""
+    said = (request.POST.get("reason", ""), request.POST.get("words", "").strip())
+    return ": ".join(part for part in said if part)
 
 
 def picture(request: HttpRequest) -> bytes:

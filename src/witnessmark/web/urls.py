@@ -11,8 +11,10 @@ from witnessmark.web.views import (
     intake,
     job,
     jobs,
+    ledger,
     library,
     mark,
+    owner,
     people,
     photos,
     plan,
@@ -25,19 +27,25 @@ from witnessmark.web.views import (
 )
 
 FIND = "witnessmark.web.views.find"  # needs the numerical libraries
+REPAIR = "witnessmark.web.views.repair"  # the same
 
 urlpatterns = [
     path("", lambda request: redirect("/jobs")),
     path("jobs/<int:number>/find", later(FIND, "find")),
     path("jobs/<int:number>/find/<slug:what>", later(FIND, "act")),
+    path("jobs/<int:number>/repair", later(REPAIR, "in_job")),
+    path("jobs/<int:number>/repair/keep", later(REPAIR, "keep")),
+    path("library/repair", later(REPAIR, "in_library")),
     *fit.urls,
     *handover.urls,
     *board.urls,
     *intake.urls,
     *job.urls,
     *jobs.urls,
+    *ledger.urls,
     *library.urls,
     *mark.urls,  # before step: its pages lie under a step's address
+    *owner.urls,
     *people.urls,
     *photos.urls,
     *plan.urls,

@@ -1,18 +1,69 @@
 """What changed between what a mark was made on and what is there now, in sentences for people."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime, tzinfo
 from typing import Any
 
 from witnessmark.work.digest import Form, canonical
 
 WHO = "{who}"  # stands in a sentence until the shell writes the person's name there
+ERASED = "(erased)"  # stands on pages and in sentences for a text that is gone
+_TO_FILL = re.compile(r"\{(who|[0-9a-f]{64})\}")
+
+
+def words_of(digest: str) -> str:
+    """Return what stands in a sentence for a text until the shell writes the text there.
+
+    Parameters
+    ----------
+    digest
+        The salted digest of the text, as a form holds it.
+
+    Returns
+    -------
+    str
+        The digest in braces.
+    """
+    return f"{{{digest}}}"
+
+
+def filled(sentence: str, texts: Mapping[str, str], name: str = "someone") -> str:
+    """Return a sentence with the texts that people typed in it, and a person's name.
+
+    Parameters
+    ----------
+    sentence
+        A sentence, or a word of one, of a change.
+    texts
+        Text by salted digest. One that is not there was erased.
+    name
+        Name of the person who made the change.
+
+    Returns
+    -------
+    str
+        What a page prints.
+
+    Examples
+    --------
+    >>> filled("It was put into " + words_of(64 * "a") + " by {who}.", {64 * "a": "Bag 3"}, "Tam")
+    'It was put into Bag 3 by Tam.'
+    >>> filled(words_of(64 * "b"), {})
+    '(erased)'
+    """
+    return _TO_FILL.sub(
+        lambda found: name if found[1] == "who" else texts.get(found[1], ERASED), sentence
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """One thing that is no longer as it was seen; `who` is a person's id."""
+    """One thing that is no longer as it was seen; `who` is a person's id.
+
+    What people typed stands in it as its digest, and the person as an id, until it is filled.
+    """
 
     what: str  # "Pump bolt 3"
     old: str  # "25 N·m"; empty where there was nothing
@@ -22,9 +73,15 @@ class Change:
     at: datetime | None = None
     entry: str = ""  # id of the entry that changed it
 
-    def words(self, name: str = "someone") -> str:
-        """Return the sentence with the person's name in it."""
-        return self.sentence.replace(WHO, name)
+    def filled(self, texts: Mapping[str, str], name: str = "someone") -> "Change":
+        """Return the change with the texts that people typed in it, and the person's name."""
+        return replace(
+            self,
+            what=filled(self.what, texts),
+            old=filled(self.old, texts),
+            new=filled(self.new, texts),
+            sentence=filled(self.sentence, texts, name),
+        )
 
 
 def changes(seen: Form, now: Form, zone: tzinfo, seen_at: datetime) -> tuple[Change, ...]:
@@ -111,11 +168,15 @@ def _names(form: Form) -> dict[str, str]:
 
 
 def _named(form: Form, row: Form) -> str:
+    if row.get("what"):  # a look, in its own words
+        return words_of(row["what"])
     what = _names(form).get(row["key"], row["key"])
     return f"{what} {row['position']}".strip()
 
 
 def _value(row: Form) -> str:
+    if row["seen"]:
+        return words_of(row["seen"])
     return row["outcome"] or f"{row['text']} {row['unit']}".strip()
 
 
@@ -157,16 +218,31 @@ def _note_changes(seen: Form, now: Form, clock: _Clock) -> Iterable[Change]:
 
 
 def _ledger_changes(seen: Form, now: Form, clock: _Clock) -> Iterable[Change]:
+    lines, moved = _rows(now, "off"), _rows(now, "moved")
     for row in _added(seen, now, "off"):
-        value = f"{row['quantity']} {row['unit']}".strip() + f", {row['place']}"
-        sentence = f"{row['what']} ({value}) was {row['how']} {clock.words(row)} by {WHO}."
-        yield _dated(row, what=row["what"], old="", new=f"{row['how']}: {value}", sentence=sentence)
+        what, new, old = words_of(row["what"]), _off_words(row), lines.get(row["replaces"] or "")
+        told = f"{what} ({new}) was {row['how']} {clock.words(row)} by {WHO}."
+        if old is not None:
+            told = f"{words_of(old['what'])} ({_off_words(old)}) was corrected to {new} "
+            told += f"{clock.words(row)} by {WHO}."
+        before, after = "" if old is None else _off_words(old), f"{row['how']}: {new}"
+        yield _dated(row, what=what, old=before, new=after, sentence=told)
     for row in _added(seen, now, "moved"):
-        value = f"{row['quantity']} {row['unit']}".strip()
-        sentence = f"{row['what']} ({value}): {row['kind']} {clock.words(row)} by {WHO}."
-        yield _dated(
-            row, what=row["what"], old="", new=f"{row['kind']}: {value}", sentence=sentence
-        )
+        what, how_much = words_of(row["what"]), _how_much(row)
+        old = moved.get(row["replaces"] or "")
+        how = row["kind"] if old is None else f"{old['kind']}, {row['kind']}"
+        told = f"{what} ({how_much}): {how} {clock.words(row)} by {WHO}."
+        before = "" if old is None else f"{old['kind']}: {_how_much(old)}"
+        after = f"{row['kind']}: {how_much}"
+        yield _dated(row, what=what, old=before, new=after, sentence=told)
+
+
+def _how_much(row: Form) -> str:
+    return f"{row['quantity']} {row['unit']}".strip()
+
+
+def _off_words(row: Form) -> str:
+    return f"{_how_much(row)}, {words_of(row['place'])}"
 
 
 def _tick_changes(seen: Form, now: Form, clock: _Clock) -> Iterable[Change]:
@@ -243,7 +319,8 @@ _HIDDEN = {
     "cause",
     "correction",
     "sheet",
-}  # digests tell nobody anything
+    "vehicle",
+}  # ids and digests tell nobody anything
 
 
 def _text_changes(seen: Form, now: Form) -> Iterable[Change]:

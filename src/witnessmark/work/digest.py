@@ -2,7 +2,8 @@
 
 A form is a plain dict with a `form` number. What it holds is written out field by field, so that
 a field that is added to a step one day leaves the digests of standing marks as they are; a form
-that holds more gets a number of its own, and the makers of the older ones stay.
+that holds more gets a number of its own, and the makers of the older ones stay. What only some
+entries have (the answer to a question) is written where it is, so that the others stay as they are.
 """
 
 import hashlib
@@ -273,10 +274,12 @@ def _reading(one: ReadingSeen) -> Form:
     instrument = one.instrument
     return _entry(one) | {
         "key": one.key,
+        "what": one.what_digest,
         "position": one.position,
         "text": one.text,
         "unit": one.unit,
         "outcome": one.outcome,
+        "seen": one.seen_digest,
         "phase": str(one.phase),
         "present": one.present,
         "instrument": None
@@ -315,20 +318,25 @@ def _verdicts(verdicts: Iterable[VerdictSeen]) -> list[Form]:
 def _off(one: OffSeen) -> Form:
     return _entry(one) | {
         "key": one.key,
-        "what": one.what,
+        "what": one.what_digest,
         "how": str(one.how),
         "quantity": one.quantity,
         "unit": one.unit,
-        "place": one.place,
+        "place": one.place_digest,
     }
 
 
 def _moved(one: MovedSeen) -> Form:
-    return _entry(one) | {
-        "line": one.line,
-        "what": one.what,
-        "kind": str(one.kind),
-        "quantity": one.quantity,
-        "unit": one.unit,
-        "old": one.old,
-    }
+    answered = {"answered": one.answered_digest} if one.answered_digest else {}
+    return (
+        _entry(one)
+        | answered
+        | {
+            "line": one.line,
+            "what": one.what_digest,
+            "kind": one.kind,
+            "quantity": one.quantity,
+            "unit": one.unit,
+            "old": one.old,
+        }
+    )

@@ -1,13 +1,13 @@
 """What the teacher saw, as it enters the digest: ids, values as typed, digests of free text.
 
-A person is an id here and never a name, and free text (notes, reasons, captions) enters by its
-salted digest, so that a person can be erased and every mark still verifies.
+A person is an id here and never a name, and free text (notes, reasons, captions, what lies where)
+enters by its salted digest, so that a person can be erased and every mark still verifies.
 """
 
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from witnessmark.work.steps import Closing, How, Phase, Step
+from witnessmark.work.steps import How, Phase, Step
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,21 +36,18 @@ class InstrumentSeen:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingSeen(Entry):
-    """One value as typed. A lamp or a look has an outcome in words and no text."""
+    """One value as typed. A lamp has an outcome and no text; a look has words of its own."""
 
     key: str
+    what_digest: str = ""  # of a look: its words, which no sheet has
     position: str = ""
     text: str = ""  # the number as typed
     unit: str = ""
-    outcome: str = ""
+    outcome: str = ""  # of a lamp
+    seen_digest: str = ""  # of a look
     phase: Phase = Phase.AS_LEFT
     present: str = "unknown"  # was the complaint there during the test
     instrument: InstrumentSeen | None = None
-
-    @property
-    def shown(self) -> str:
-        """Return the reading as its reader gave it."""
-        return self.outcome or f"{self.text} {self.unit}".strip()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,23 +95,24 @@ class OffSeen(Entry):
     """A thing that was taken off or undone in this step, and where it lies."""
 
     key: str = ""
-    what: str
+    what_digest: str
     how: How = How.TAKEN_OFF
     quantity: str
     unit: str = ""
-    place: str
+    place_digest: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MovedSeen(Entry):
-    """What this step put back, fitted, filled or undone."""
+    """What this step put back, fitted, filled or undone, or took back of that again."""
 
     line: str  # id of the ledger line
-    what: str
-    kind: Closing
+    what_digest: str
+    kind: str  # how it was closed, or "taken back"
     quantity: str
     unit: str = ""
     old: str = ""  # kept, returned, scrapped
+    answered_digest: str = ""  # of what was asked about it, and is right
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -185,7 +183,7 @@ class ReleaseSeen:
     id: str  # the subject: job and kind of release have one id of their own
     kind: str  # road test, owner
     job: str  # "J-114"
-    vehicle: str
+    vehicle: str  # id: its name can be erased
     complaints: tuple[str, ...]
     cause_digest: str = ""
     correction_digest: str = ""

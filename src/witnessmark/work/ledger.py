@@ -5,9 +5,16 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
-from witnessmark.errors import BenchError
+from witnessmark.errors import BenchError, Question
 from witnessmark.work.amounts import amount_in_words
 from witnessmark.work.steps import CLOSED_BY, Closing, How, OldPart
+
+TAKEN_BACK = "taken back"  # an entry that says: this movement was not so
+SLIP = 10  # so many times what came out: a decimal point, and no old fill that was low
+MAY_BE_MORE = {  # closed with more than came off or out: what is said then
+    Closing.REFILLED: ("goes in", "go in", "More goes in than came out."),
+    Closing.NEW_FITTED: ("new one goes on", "new ones go on", "More go on than came off."),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +69,11 @@ class LineBalance:
     def is_closed(self) -> bool:
         """Return whether nothing of it is still off."""
         return self.still_off == 0
+
+    @property
+    def closed_by(self) -> str:
+        """Return how the last of it was closed: `back on`; nothing while all of it is off."""
+        return self.movements[-1].kind if self.movements else ""
 
     @property
     def still_off_in_words(self) -> str:
@@ -148,8 +160,8 @@ def balance(lines: Iterable[Line], movements: Iterable[Movement]) -> Balance:
     return Balance(lines=tuple(sorted(all_lines, key=lambda one: one.is_closed)))
 
 
-def check_movement(entry: LineBalance, movement: Movement) -> None:
-    """Refuse a movement that cannot be.
+def check_movement(entry: LineBalance, movement: Movement) -> Question | None:
+    """Refuse a movement that cannot be, and ask about one that may be right all the same.
 
     Parameters
     ----------
@@ -158,15 +170,18 @@ def check_movement(entry: LineBalance, movement: Movement) -> None:
     movement
         What someone wants to enter on it.
 
+    Returns
+    -------
+    Question
+        What must be answered before it is kept: more is refilled than was drained, or more new
+        ones are fitted than came off. The old fill may have been low, a bolt may have been missing.
+
     Raises
     ------
     BenchError
-        If more comes back than is still off, a one-use part goes back on, the thing cannot be
-        closed in that way, or nobody says what became of the old part.
-
-    Notes
-    -----
-    What is refilled may be more than was drained: the old fill may have been low.
+        If more comes back than is still off, ten times as much is refilled as was drained, a
+        one-use part goes back on, the thing cannot be closed in that way, or nobody says what
+        became of the old part.
     """
     line = entry.line
     assert movement.line == line.id, "a movement of another line"
@@ -189,13 +204,31 @@ def check_movement(entry: LineBalance, movement: Movement) -> None:
             "The record must say what became of the old one.",
             "Choose kept, returned or scrapped.",
         )
-    if entry.is_closed or (
-        movement.kind is not Closing.REFILLED and movement.quantity > entry.still_off
-    ):
+    if movement.quantity <= entry.still_off:
+        return None
+    if entry.is_closed or movement.kind not in MAY_BE_MORE:
         wanted = amount_in_words(movement.quantity, line.unit)
         left = amount_in_words(entry.still_off, line.unit)
         raise BenchError(
             f"{wanted} of {line.what} would come back and {left} is still off.",
             "No more can come back than was off.",
-            f"Count what lies in {line.place} and enter that.",
+            f"Count what lies in {line.place}. If more came off, correct the line in the ledger.",
         )
+    return _about_more(entry, movement)
+
+
+def _about_more(entry: LineBalance, movement: Movement) -> Question:
+    """Ask once whether more went in, or on, than came out or off; refuse a slip."""
+    line = entry.line
+    total = entry.closed + movement.quantity
+    one, many, odd = MAY_BE_MORE[movement.kind]
+    was = "was" if line.quantity == 1 else "were"
+    said = f"{amount_in_words(line.quantity, line.unit)} {was} {line.how}, "
+    said += f"{amount_in_words(total, line.unit)} {one if total == 1 else many}."
+    if total >= SLIP * line.quantity:
+        raise BenchError(
+            said,
+            f"That is {SLIP} times as much, or more.",
+            "Look at the decimal point and the unit, and enter it again.",
+        )
+    return Question(said, odd, "Is that right? Say so, or enter it again.")

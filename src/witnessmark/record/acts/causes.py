@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from uuid import UUID
 
 from witnessmark.errors import BenchError
-from witnessmark.log.added_only import json_text
+from witnessmark.log.kept import json_text
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import must_be_open
 from witnessmark.record.acts.replacing import must_stand

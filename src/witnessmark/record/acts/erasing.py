@@ -1,24 +1,45 @@
-"""Acts that erase a person: name and words go, the record and its chain stay."""
+"""Acts that erase a person or an owner: names and words go, the record and its chain stay."""
 
 from uuid import UUID
 
+from django.contrib.auth.hashers import make_password
+from django.db.models import Q
+
 from witnessmark.errors import BenchError
 from witnessmark.log import chain
-from witnessmark.log.models import Entry
-from witnessmark.people.models import Device, Membership, Person
-from witnessmark.people.sign_in import forget_guesses
+from witnessmark.log.models import Aside
+from witnessmark.people.models import Device, Person
+from witnessmark.people.sign_in import forget_guesses, require_pin
 from witnessmark.record.acts.by import By
-from witnessmark.record.models import Job, Owner
-from witnessmark.shop.periods import zone
+from witnessmark.record.acts.people import end_memberships
+from witnessmark.record.core import load
+from witnessmark.record.models import Cause, Correction, Job, LedgerLine, Owner, Vehicle
+from witnessmark.shop import clock
 
-ERASED = "Erased person"
-_OWN_WORDS = ("name", "reason", "caption", "note", chain.ASKED)
+ERASED_PERSON = "Erased person"
+ERASED_VEHICLE = "Erased vehicle"
+_OWN_WORDS = (  # what someone wrote as their own; a complaint is in the owner's words
+    "reason",
+    "caption",
+    "note",
+    "what",
+    "place",
+    "seen",
+    "seen here",
+    "cause",
+    "correction",
+    "accepted",
+    chain.ASKED,
+)
+_COMPLAINTS = ("complaint", "seen here")
+_INTAKES = ("intake kept", "job opened", "complaint added")
 
 
 def erase_person(by: By, id: UUID, *, person: Person, photos: bool = False) -> Person:
     """Erase a person's name and what they wrote; with `photos` also what they photographed.
 
-    Values that were read, marks and the order of things stay: they name nobody.
+    Values that were read, marks and the order of things stay: they name nobody. It waits while
+    the shop still works by their words.
     """
     by.must_be_teacher("erase a person")
     asked = {"person": person.pk, "photos": photos}
@@ -31,58 +52,72 @@ def erase_person(by: By, id: UUID, *, person: Person, photos: bool = False) -> P
                 "The shop needs someone who signed for this.",
                 "Ask another teacher.",
             )
+        _must_not_be_needed(person)
         keys = (*_OWN_WORDS, "photo") if photos else _OWN_WORDS
-        theirs = Entry.objects.filter(actor_id=person.pk).values_list("id", flat=True)
-        about = Entry.objects.filter(subject_id=person.pk).values_list("id", flat=True)
-        erased = chain.erase([*theirs, *about], keys=keys, at=doing.at)
-        person.name, person.handle, person.outside_id, person.pin = ERASED, None, None, ""
-        person.set_unusable_password()
-        person.is_active, person.erased_at = False, doing.at
-        person.save(
-            update_fields=[
-                "name",
-                "handle",
-                "outside_id",
-                "pin",
-                "password",
-                "is_active",
-                "erased_at",
-            ]
-        )
-        for old in Membership.objects.filter(person=person, end=None):
-            old.end = doing.at.astimezone(zone()).date()
-            old.save(update_fields=["end"])
+        doing.erase(Aside.objects.filter(entry__actor_id=person.pk, key__in=keys))
+        doing.erase(Aside.objects.filter(entry__subject_id=person.pk, key=chain.ASKED))
+        forget_guesses(doing, person, person.handle or "")
+        end_memberships(doing, person)
         for device in Device.objects.filter(opened_by=person, closed_at=None):
-            device.closed_at = doing.at
-            device.save(update_fields=["closed_at"])
-        forget_guesses(person)
-        doing.say(erased=erased)
-        return person
+            doing.change(device, closed_at=doing.at)
+        doing.erase_typed(person, name=ERASED_PERSON, handle=None, outside_id=None)
+        return doing.change(
+            person, pin="", password=make_password(None), is_active=False, erased_at=doing.at
+        )
 
 
-def erase_owner(by: By, id: UUID, *, owner: Owner) -> Owner:
-    """Erase an owner: name, phone, address, and the words of their intakes and complaints."""
-    by.must_take_in("erase an owner")
+def erase_owner(by: By, id: UUID, *, owner: Owner, pin: str) -> Owner:
+    """Erase an owner and the vehicle: names, numbers, and the words of intakes and complaints.
+
+    The teacher who does it signs by PIN.
+    """
+    by.must_be_teacher("erase an owner")
+    require_pin(by.person, pin, by.device, clock.now())
     jobs = list(Job.objects.filter(vehicle__owner=owner))
     with by.act("owner erased", id, asked={"owner": owner.pk}) as doing:
         if doing.is_repeated:
             return owner
+        if Owner.objects.filter(pk=owner.pk, erased_at__isnull=False).exists():
+            raise BenchError(
+                "This owner is erased already.",
+                "What is gone is gone once.",
+                "Go back to the job.",
+            )
         if any(job.closed_at is None for job in jobs):
             raise BenchError(
                 "The owner has a vehicle here.",
                 "Until it is handed back the shop must know whose it is.",
                 "Hand the vehicle back first.",
             )
-        entries = Entry.objects.filter(
-            job_id__in=[job.pk for job in jobs],
-            verb__in=["intake kept", "job opened", "complaint added"],
-        ).values_list("id", flat=True)
-        erased = chain.erase(entries, at=doing.at)
-        owner.name = owner.phone = owner.address = ""
-        owner.erased_at = doing.at
-        owner.save(update_fields=["name", "phone", "address", "erased_at"])
+        of_jobs = Aside.objects.filter(entry__job_id__in=[job.pk for job in jobs])
+        doing.erase(of_jobs.filter(key__in=_COMPLAINTS))
+        doing.erase(of_jobs.filter(key=chain.ASKED, entry__verb__in=_INTAKES))
         for job in jobs:
-            job.lamps = job.condition = job.keys = job.says = job.happens = ""
-            job.save(update_fields=["lamps", "condition", "keys", "says", "happens"])
-        doing.say(erased=erased)
-        return owner
+            doing.erase_typed(job)
+        for vehicle in Vehicle.objects.filter(owner=owner):
+            doing.erase_typed(vehicle, name=ERASED_VEHICLE)
+        doing.erase_typed(owner)
+        return doing.change(owner, erased_at=doing.at)
+
+
+def _must_not_be_needed(person: Person) -> None:
+    """Refuse while something is off whose line this person wrote, or a cause of an open job."""
+    theirs = Q(what_aside__entry__actor_id=person.pk) | Q(place_aside__entry__actor_id=person.pk)
+    lines = LedgerLine.objects.filter(theirs, job__closed_at=None, replaced_by=None)
+    for job in Job.objects.filter(ledger__in=lines).distinct():
+        still_off = {one.line.id for one in load(job).balance.still_off}
+        for line in lines.filter(job=job).select_related("what_aside"):
+            if str(line.pk) in still_off:
+                raise BenchError(
+                    f"{line.what} of {job.shown_number} is still off.",
+                    "Who puts it back needs the words of the person who wrote where it lies.",
+                    "Put it back, then erase the person.",
+                )
+    for model, what in ((Cause, "cause"), (Correction, "correction")):
+        row = model.objects.filter(by=person, job__closed_at=None, replaced_by=None).first()
+        if row is not None:
+            raise BenchError(
+                f"This person wrote the {what} of {row.job.shown_number}.",
+                "It is in their words until the vehicle is handed back.",
+                f"Hand the vehicle back, or write the {what} anew.",
+            )

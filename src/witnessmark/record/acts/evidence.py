@@ -1,15 +1,17 @@
 """Acts that add evidence to a step: readings with their verdicts, corrections, notes."""
 
 import re
+from typing import Any
 from uuid import UUID, uuid4
 
 from witnessmark.errors import BenchError
 from witnessmark.log.act import Act
-from witnessmark.quantities import Quantity, parse
+from witnessmark.quantities import Quantity, parse, quoted
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import must_be_open
-from witnessmark.record.acts.replacing import must_stand
+from witnessmark.record.acts.replacing import must_have_reason, must_stand
 from witnessmark.record.acts.steps import must_be_begun
+from witnessmark.record.asked import is_on_a_sheet, outcomes_of
 from witnessmark.record.fits import derived_verdicts
 from witnessmark.record.models import Job, Note, Reading, Step, StoredVerdict
 from witnessmark.record.models.evidence import ids_json
@@ -19,6 +21,7 @@ from witnessmark.shop.models import Instrument
 
 PRESENT = ("yes", "no", "unknown")
 PHASES = ("as found", "as left")
+LONGEST_WHAT, LONGEST_SEEN = 120, 40  # of a look, in signs
 _NUMBER = re.compile(r"[-+−]? ?[0-9½¼¾⅛⅜⅝⅞][0-9.,/ ½¼¾⅛⅜⅝⅞-]*")
 
 
@@ -39,7 +42,8 @@ def keep_reading(
     """Keep one value as typed, or the outcome of a lamp or a look.
 
     `key` names a measurement of the step, a characteristic of an assembly sheet, or a test
-    of a circuit. Where the step gives a limit, the verdict is stored as it is shown now.
+    of a circuit; where it names none of them it is a look, and the key is its words. Where the
+    step gives a limit, the verdict is stored as it is shown now.
     """
     return _keep(
         by,
@@ -70,12 +74,7 @@ def correct_reading(
 
     If someone else has corrected it first, nothing is kept and both are shown.
     """
-    if not reason.strip():
-        raise BenchError(
-            "There is no reason for the correction.",
-            "The old value stays on the record, and so does why it was changed.",
-            "Choose a reason, or write a word or two.",
-        )
+    must_have_reason(reason, "correction", "value")
     return _keep(
         by,
         id,
@@ -144,7 +143,8 @@ def _keep(
     reason: str = "",
 ) -> Reading:
     by.must_work_on(step.job)
-    measurement = measurement_of(step, key)
+    is_look = replaces.is_look if replaces else not is_on_a_sheet(step, key, position)
+    measurement = None if is_look else measurement_of(step, key)
     if measurement is not None:
         unit, phase = unit or measurement.unit, phase or measurement.phase.value
     phase = phase or "as found"
@@ -181,12 +181,11 @@ def _keep(
                 id=id,
                 job_id=step.job_id,
                 step=step,
-                key=key,
-                position=position,
+                **_named(doing, key, position, is_look, replaces),
                 text="" if quantity is None else number_of(quantity),
                 unit="" if quantity is None else quantity.unit,
                 phase=phase,
-                outcome=outcome,
+                **_outcome(doing, key, outcome, is_look),
                 present=present,
                 instrument=instrument,
                 replaces=replaces,
@@ -194,13 +193,47 @@ def _keep(
                 **by.entry(doing),
             )
         )
-        if replaces is not None:
-            doing.say(old=replaces.shown)
         if measurement is not None and measurement.limit is not None and quantity is not None:
             _store(by, doing, reading, judged(reading, measurement.limit))
         for one in derived_verdicts(reading):
             _store(by, doing, reading, one)
         return reading
+
+
+def _named(
+    doing: Act, key: str, position: str, is_look: bool, replaces: Reading | None
+) -> dict[str, Any]:
+    """Return the columns that say what was read; a look has a key of its own, and words."""
+    if replaces is not None:
+        return {
+            "key": replaces.key,
+            "position": replaces.position,
+            "what_aside": replaces.what_aside,
+        }
+    if not is_look:
+        return {"key": key, "position": position}
+    what = doing.words("what", f"{key} {position}", LONGEST_WHAT)
+    if what is None:
+        raise BenchError(
+            "It does not say what was read or seen.",
+            "A reading names the part and the place: lining, left rear shoe.",
+            "Write it beside the value.",
+        )
+    return {"key": f"look-{str(doing.id)[:8]}", "what_aside": what}
+
+
+def _outcome(doing: Act, key: str, outcome: str, is_look: bool) -> dict[str, Any]:
+    """Return the column of what was seen: a test has words of the program's, a look its own."""
+    outcome = outcome.strip()
+    if is_look:
+        return {"seen_aside": doing.words("seen", outcome, LONGEST_SEEN)}
+    if outcome and outcome not in outcomes_of(key):
+        raise BenchError(
+            f"It was seen as “{quoted(outcome)}”.",
+            f"It is {', '.join(outcomes_of(key)) or 'read as a value'}.",
+            "Choose the one that comes nearest.",
+        )
+    return {"word": outcome}
 
 
 def _store(by: By, doing: Act, reading: Reading, shown: Shown) -> None:

@@ -37,7 +37,6 @@ def read_odometer_out(by: By, id: UUID, *, job: Job, odometer: str) -> Job:
     with by.act("odometer read", id, job=job, subject=job, asked=asked) as doing:
         if not doing.is_repeated:
             must_be_open(job)
-            job.odometer_out = odometer.strip()
-            job.save(update_fields=["odometer_out"])
+            doing.change(job, odometer_out=odometer.strip())
             doing.say(odometer=job.odometer_out)
         return job

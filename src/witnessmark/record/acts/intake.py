@@ -3,22 +3,26 @@
 import re
 from dataclasses import dataclass, fields
 from datetime import datetime, timedelta
+from typing import Any
 from uuid import UUID, uuid4
 
 from django.db.models import Max
 
 from witnessmark.errors import BenchError
 from witnessmark.log.act import Act
-from witnessmark.log.added_only import json_text
 from witnessmark.people.models import Section
 from witnessmark.quantities import parse
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.replacing import must_stand
-from witnessmark.record.models import Complaint, Job, Owner, Vehicle
+from witnessmark.record.circuits import circuit_of
+from witnessmark.record.models import Complaint, Job, Owner, PinnedSheet, Vehicle
 from witnessmark.shop.models import Bay
 
 FIRST_NUMBER = 101
 FIRST_YEAR = 1886  # no motor vehicle is older
+CUSTOMER_SAYS = "the customer says"
+NO_KEY = "none"  # a complaint that none of the sheet's fits
+COMPLAINT_KEYS = {CUSTOMER_SAYS: "complaint", "seen here": "seen here"}  # whose words they are
 GROUPS = re.compile(r"(?<=\d)\s(?=\d{3}(?!\d))")  # 96 240 km, as odometers are written
 
 
@@ -62,28 +66,6 @@ class Intake:
         return tuple(words for words, value in needs.items() if not value)
 
 
-_PERSONAL = (
-    "owner_name",
-    "owner_phone",
-    "owner_address",
-    "lamps",
-    "condition",
-    "keys",
-    "says",
-    "happens",
-)
-_COLUMNS = (
-    "lamps",
-    "condition",
-    "keys",
-    "says",
-    "happens",
-    "old_parts_wanted",
-    "not_before",
-    "promised",
-)
-
-
 def save_intake(by: By, id: UUID, *, intake: Intake, job: Job | None = None) -> Job:
     """Keep an intake half done, new or again. Anyone in the office can go on with it."""
     by.must_take_in("take in a vehicle")
@@ -95,9 +77,8 @@ def save_intake(by: By, id: UUID, *, intake: Intake, job: Job | None = None) -> 
         if job is None:
             job = _new_job(by, doing, intake, number=None, half_done=True)
         else:
-            _must_be_half_done(job)
             _write(job, intake, doing)
-        _say(doing, intake, job)
+        doing.say(number=job.number, job=job, subject=job)
         return job
 
 
@@ -141,26 +122,24 @@ def open_job(
         if doing.is_repeated:
             return Job.objects.get(pk=doing.earlier.job_id)
         _must_lie_ahead(intake, doing.at)
+        opened = {"half_done": False, "opened_at": doing.at, "says": ""}
+        opened |= {"section": section} if section else {}
+        opened |= {"bay": bay} if bay else {}
         if job is None:
-            job = _new_job(by, doing, intake, number=number, half_done=False)
+            job = _new_job(by, doing, intake, number=number, **opened)
         else:
-            _must_be_half_done(job)
-            _write(job, intake, doing)
-        job.half_done, job.opened_at, job.says = False, doing.at, ""
-        job.section, job.bay = section or job.section, bay or job.bay
-        job.save(update_fields=["half_done", "opened_at", "says", "section", "bay"])
+            _write(job, intake, doing, **opened)
         if complaint.strip():
             doing.add(
                 Complaint(
                     id=uuid4(),
                     job=job,
-                    words_aside=doing.words("complaint", complaint),
-                    trust="the customer says",
+                    words_aside=doing.words(COMPLAINT_KEYS[CUSTOMER_SAYS], complaint),
+                    trust=CUSTOMER_SAYS,
                     **by.entry(doing),
                 )
             )
-        _say(doing, intake, job)
-        doing.say(section=job.section_id, bay=job.bay_id)
+        doing.say(number=job.number, job=job, subject=job)
         return job
 
 
@@ -170,7 +149,7 @@ def add_complaint(
     *,
     job: Job,
     words: str,
-    trust: str = "the customer says",
+    trust: str = CUSTOMER_SAYS,
     key: str | None = None,
     replaces: Complaint | None = None,
 ) -> Complaint:
@@ -196,11 +175,15 @@ def add_complaint(
         must_be_open(job)
         if replaces is not None:
             must_stand(replaces, yours=words)
+        if key not in {None, "", NO_KEY}:
+            _must_be_on_the_sheet(job, key)
         return doing.add(
             Complaint(
                 id=id,
                 job=job,
-                words_aside=doing.words("complaint", words),
+                words_aside=doing.words_again(
+                    replaces and replaces.words_aside, COMPLAINT_KEYS[trust], words
+                ),
                 trust=trust,
                 key=key or None,
                 replaces=replaces,
@@ -214,8 +197,7 @@ def give_job_bay(by: By, id: UUID, *, job: Job, bay: Bay | None) -> Job:
     by.must_be_teacher("move a vehicle")
     with by.act("bay given", id, job=job, subject=job, asked={"job": job.pk, "bay": bay}) as doing:
         if not doing.is_repeated:
-            job.bay = bay
-            job.save(update_fields=["bay"])
+            doing.change(job, bay=bay)
             doing.say(bay=None if bay is None else bay.pk)
         return job
 
@@ -226,8 +208,7 @@ def give_job_section(by: By, id: UUID, *, job: Job, section: Section) -> Job:
     asked = {"job": job.pk, "section": section.pk}
     with by.act("section given", id, job=job, subject=job, asked=asked) as doing:
         if not doing.is_repeated:
-            job.section = section
-            job.save(update_fields=["section"])
+            doing.change(job, section=section)
             doing.say(section=section.pk)
         return job
 
@@ -247,9 +228,8 @@ def set_promise(
     with by.act("promise set", id, job=job, subject=job, asked=asked) as doing:
         if not doing.is_repeated:
             must_be_open(job)
-            job.promised, job.not_before = promised, not_before
-            job.save(update_fields=["promised", "not_before"])
-            doing.say(promised=promised, not_before=not_before)
+            doing.change(job, promised=promised, not_before=not_before)
+            doing.say(promised=promised)
         return job
 
 
@@ -270,7 +250,7 @@ def must_be_open(job: Job) -> None:
         )
 
 
-def _new_job(by: By, doing: Act, intake: Intake, *, number: int | None, half_done: bool) -> Job:
+def _new_job(by: By, doing: Act, intake: Intake, *, number: int | None, **more: Any) -> Job:
     if number is None:
         last = Job.objects.aggregate(last=Max("number"))["last"]
         number = FIRST_NUMBER if last is None else last + 1
@@ -278,48 +258,72 @@ def _new_job(by: By, doing: Act, intake: Intake, *, number: int | None, half_don
         raise BenchError(
             f"There is a job J-{number} already.", "Each job has its own.", "Leave the number out."
         )
-    owner = doing.add(Owner())
-    vehicle = doing.add(Vehicle(name=intake.vehicle, owner=owner))
-    job = Job(
-        id=doing.id,
-        number=number,
-        vehicle=vehicle,
-        kind=intake.kind,
-        half_done=half_done,
-        opened_at=doing.at,
-        opened_by=by.person,
-        kept_at=doing.at,
+    owner = doing.add(Owner(**_owner_columns(intake)))
+    vehicle = doing.add(Vehicle(owner=owner, **_vehicle_columns(intake)))
+    columns = {"opened_at": doing.at} | _job_columns(intake, doing) | more
+    return doing.add(
+        Job(id=doing.id, number=number, vehicle=vehicle, opened_by=by.person, **columns)
     )
-    doing.add(job)
-    _write(job, intake, doing)
-    return job
 
 
-def _write(job: Job, intake: Intake, doing: Act) -> None:
-    vehicle, owner = job.vehicle, job.vehicle.owner
-    vehicle.name, vehicle.make, vehicle.kind = intake.vehicle.strip(), intake.make, intake.model
-    vehicle.serial, vehicle.plate, vehicle.year = intake.serial, intake.plate, intake.year
-    vehicle.odometer = intake.odometer
-    vehicle.save(update_fields=["name", "make", "kind", "serial", "plate", "year", "odometer"])
-    if owner is not None:
-        owner.name, owner.phone = intake.owner_name.strip(), intake.owner_phone.strip()
-        owner.address = intake.owner_address.strip()
-        owner.save(update_fields=["name", "phone", "address"])
-    for column in _COLUMNS:
-        setattr(job, column, getattr(intake, column))
-    job.kind, job.odometer_in, job.kept_at = intake.kind, intake.odometer, doing.at
-    job.save(update_fields=[*_COLUMNS, "kind", "odometer_in", "kept_at"])
+def _write(job: Job, intake: Intake, doing: Act, **more: Any) -> None:
+    _must_be_half_done(job)
+    doing.change(job.vehicle, **_vehicle_columns(intake))
+    if job.vehicle.owner is not None:
+        doing.change(job.vehicle.owner, **_owner_columns(intake))
+    doing.change(job, **(_job_columns(intake, doing) | more))
 
 
-def _say(doing: Act, intake: Intake, job: Job) -> None:
-    """Say what was taken in; whose it is and free words stand beside the entry."""
-    said = {name: value for name, value in _asked(intake).items() if name not in _PERSONAL}
-    doing.say(**said, number=job.number, job=job, subject=job)
-    doing.words("intake", json_text({name: getattr(intake, name) for name in _PERSONAL}))
+def _owner_columns(intake: Intake) -> dict[str, Any]:
+    return {
+        "name": intake.owner_name.strip(),
+        "phone": intake.owner_phone.strip(),
+        "address": intake.owner_address.strip(),
+    }
+
+
+def _vehicle_columns(intake: Intake) -> dict[str, Any]:
+    return {
+        "name": intake.vehicle.strip(),
+        "make": intake.make,
+        "kind": intake.model,
+        "serial": intake.serial,
+        "plate": intake.plate,
+        "year": intake.year,
+        "odometer": intake.odometer,
+    }
+
+
+def _job_columns(intake: Intake, doing: Act) -> dict[str, Any]:
+    return {
+        "kind": intake.kind,
+        "odometer_in": intake.odometer,
+        "lamps": intake.lamps,
+        "condition": intake.condition,
+        "keys": intake.keys,
+        "says": intake.says,
+        "happens": intake.happens,
+        "old_parts_wanted": intake.old_parts_wanted,
+        "not_before": intake.not_before,
+        "promised": intake.promised,
+        "kept_at": doing.at,
+    }
 
 
 def _asked(intake: Intake) -> dict[str, object]:
     return {field.name: getattr(intake, field.name) for field in fields(intake)}
+
+
+def _must_be_on_the_sheet(job: Job, key: str) -> None:
+    """Refuse to tie a complaint to one that the job's circuit sheet does not have."""
+    sheets = PinnedSheet.objects.filter(job=job, kind="circuit", replaced_by=None)
+    known = {one.key for sheet in sheets for one in circuit_of(sheet.text, sheet.title).complaints}
+    if key not in known:
+        raise BenchError(
+            "This complaint is not on the job's circuit sheet.",
+            "A complaint is tied to one that the sheet has.",
+            "Choose it from the list.",
+        )
 
 
 def _must_be_takeable(intake: Intake) -> None:

@@ -11,7 +11,7 @@ from uuid import UUID, uuid4
 
 from witnessmark.errors import BenchError
 from witnessmark.log.act import Act
-from witnessmark.log.added_only import json_text
+from witnessmark.log.kept import json_text
 from witnessmark.log.models import Entry
 from witnessmark.people.models import Person
 from witnessmark.people.sign_in import Result, check_pin
@@ -149,8 +149,7 @@ def sign_release(
         )
         doing.say(kind=kind)
         if kind == "owner":
-            job.closed_at = doing.at
-            job.save(update_fields=["closed_at"])
+            doing.change(job, closed_at=doing.at)
 
     _sign(
         by,
@@ -288,5 +287,5 @@ def _changes_since(
                 earlier = form_of(load(job, without=frozenset(later)))
                 if forms.digest(earlier) == shown_digest:
                     return changes(earlier, form_of(record), zone(), entry.at)
-        later |= {UUID(row["id"]) for _, row in entry.facts().get("rows", [])}
+        later |= {UUID(pk) for _, pk, _ in entry.facts().get("rows", [])}
     return ()

@@ -20,19 +20,17 @@ def order_part(
         if doing.is_repeated:
             return PartOrder.objects.get(pk=id)
         must_be_open(job)
-        order = doing.add(
-            PartOrder(
-                id=id,
-                job=job,
-                step=step,
-                what=what.strip(),
-                due=due,
-                ordered_by=by.person,
-                ordered_at=doing.at,
-            )
+        order = PartOrder(
+            id=id,
+            job=job,
+            step=step,
+            what=what.strip(),
+            due=due,
+            ordered_by=by.person,
+            ordered_at=doing.at,
         )
-        doing.say(what=order.what, due=due, step=step, subject=order)
-        return order
+        doing.say(subject=order)
+        return doing.add(order)
 
 
 def part_arrived(by: By, id: UUID, *, order: PartOrder) -> PartOrder:
@@ -41,7 +39,5 @@ def part_arrived(by: By, id: UUID, *, order: PartOrder) -> PartOrder:
     asked = {"order": order.pk}
     with by.act("part arrived", id, job=order.job, subject=order, asked=asked) as doing:
         if not doing.is_repeated and order.arrived_at is None:
-            order.arrived_at = doing.at
-            order.save(update_fields=["arrived_at"])
-            doing.say(what=order.what)
+            doing.change(order, arrived_at=doing.at)
         return order

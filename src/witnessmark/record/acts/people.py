@@ -1,10 +1,11 @@
 """Acts on people: sections, learners, teachers, PINs, permits, devices."""
 
 from datetime import date, datetime
-from uuid import UUID
+from uuid import UUID, uuid4
 
 from witnessmark.errors import BenchError
-from witnessmark.people import devices
+from witnessmark.log.act import Act
+from witnessmark.people import devices, permits
 from witnessmark.people.models import Device, Membership, Permit, PermitLevel, Person, Role, Section
 from witnessmark.people.sign_in import forget_guesses, hashed_password, hashed_pin, require_pin
 from witnessmark.record.acts.by import By
@@ -20,9 +21,9 @@ def add_section(by: By, id: UUID, *, name: str) -> Section:
     with by.act("section added", id, asked={"name": name}) as doing:
         if doing.is_repeated:
             return Section.objects.get(pk=id)
-        section = doing.add(Section(id=id, name=name.strip()))
-        doing.say(name=section.name, subject=section)
-        return section
+        section = Section(id=id, name=name.strip())
+        doing.say(subject=section)
+        return doing.add(section)
 
 
 def add_learner(
@@ -76,10 +77,8 @@ def set_pin(by: By, id: UUID, *, person: Person, pin: str) -> Person:
     with by.act("PIN set", id, subject=person, asked={"person": person.pk}) as doing:
         if doing.is_repeated:
             return person
-        person.pin = hashed
-        person.save(update_fields=["pin"])
-        forget_guesses(person)
-        return person
+        forget_guesses(doing, person)
+        return doing.change(person, pin=hashed)
 
 
 def give_permit(
@@ -87,6 +86,12 @@ def give_permit(
 ) -> Permit:
     """Allow a kind of work, allow it beside a teacher, or take it back; signed by PIN if given."""
     by.must_be_teacher("give a permit")
+    if kind not in permits.KINDS:
+        raise BenchError(
+            "This is no permit of the shop.",
+            "A permit is for equipment or work on the shop's list.",
+            "Choose one of the list.",
+        )
     if level not in PermitLevel.values:
         raise BenchError(
             f"A permit of level '{level}'.", "It is none, beside or allowed.", "Choose one of them."
@@ -110,10 +115,8 @@ def move_to_section(by: By, id: UUID, *, person: Person, section: Section, start
         if doing.is_repeated:
             return
         for old in Membership.objects.filter(person=person, end=None):
-            old.end = max(old.start, date.fromordinal(start.toordinal() - 1))
-            old.save(update_fields=["end"])
+            doing.change(old, end=max(old.start, date.fromordinal(start.toordinal() - 1)))
         doing.add(Membership(id=id, person=person, section=section, start=start))
-        doing.say(section=section.pk, start=start)
 
 
 def leave_shop(by: By, id: UUID, *, person: Person) -> Person:
@@ -128,12 +131,14 @@ def leave_shop(by: By, id: UUID, *, person: Person) -> Person:
                 "The shop needs a teacher who can sign in.",
                 "Ask another teacher.",
             )
-        person.is_active = False
-        person.save(update_fields=["is_active"])
-        for old in Membership.objects.filter(person=person, end=None):
-            old.end = doing.at.astimezone(zone()).date()
-            old.save(update_fields=["end"])
-        return person
+        end_memberships(doing, person)
+        return doing.change(person, is_active=False)
+
+
+def end_memberships(doing: Act, person: Person) -> None:
+    """End a person's memberships today: the day of the act is the last one."""
+    for old in Membership.objects.filter(person=person, end=None):
+        doing.change(old, end=doing.at.astimezone(zone()).date())
 
 
 def open_device(
@@ -146,37 +151,38 @@ def open_device(
     asked = {"name": name, "section": section.pk, "until": until}
     with by.act("device opened", id, asked=asked) as doing:
         if doing.is_repeated:  # the answer was lost: the device gets a new token
-            device = Device.objects.get(pk=id)
-            device.token_hash = devices.token_hash(token)
-            device.save(update_fields=["token_hash"])
-            return device, token
+            return _opened_again(by, Device.objects.get(pk=id), token), token
         if until <= doing.at:
             raise BenchError(
                 "The device would close before it opens.",
                 "It is opened for a time ahead.",
                 "Choose the end of this period or of the day.",
             )
-        device = doing.add(
-            Device(
-                id=id,
-                token_hash=devices.token_hash(token),
-                name=name.strip(),
-                section=section,
-                opened_by=by.person,
-                opened_at=doing.at,
-                until=until,
-            )
+        device = Device(
+            id=id,
+            token_hash=devices.token_hash(token),
+            name=name.strip(),
+            section=section,
+            opened_by=by.person,
+            opened_at=doing.at,
+            until=until,
         )
-        doing.say(name=device.name, section=section.pk, until=until, subject=device)
-        return device, token
+        doing.say(subject=device)
+        return doing.add(device), token
+
+
+def _opened_again(by: By, device: Device, token: str) -> Device:
+    with by.act(
+        "device opened again", uuid4(), subject=device, asked={"device": device.pk}
+    ) as doing:
+        return doing.change(device, token_hash=devices.token_hash(token))
 
 
 def close_device(by: By, id: UUID, *, device: Device) -> Device:
     """Close a device; whoever stands at it may do so."""
     with by.act("device closed", id, subject=device, asked={"device": device.pk}) as doing:
         if not doing.is_repeated and device.closed_at is None:
-            device.closed_at = doing.at
-            device.save(update_fields=["closed_at"])
+            doing.change(device, closed_at=doing.at)
         return device
 
 
@@ -232,10 +238,8 @@ def _add_person(
                 "Look for them in the other section.",
             )
         doing.add(person)
-        doing.words("name", name)
         doing.say(role=str(role.value))
         if section is not None:
             day = start or doing.at.astimezone(zone()).date()
             doing.add(Membership(person=person, section=section, start=day))
-            doing.say(section=section.pk, start=day)
         return person

@@ -11,9 +11,10 @@ from django.conf import settings
 from witnessmark.errors import BenchError
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import must_be_open
-from witnessmark.record.acts.replacing import must_stand
+from witnessmark.record.acts.replacing import must_have_reason, must_stand
 from witnessmark.record.acts.steps import must_be_begun
 from witnessmark.record.models import Photo, Step
+from witnessmark.record.specs import spec_of
 
 LONGEST_SIDE_PX = 2000
 LARGEST_BYTES = 20_000_000
@@ -31,12 +32,7 @@ def replace_photo(
     by: By, id: UUID, *, photo: Photo, content: bytes, reason: str, caption: str = ""
 ) -> Photo:
     """Replace a photo; the old one stays on the record. Breaks the step's mark, if it has one."""
-    if not reason.strip():
-        raise BenchError(
-            "There is no reason for the new photo.",
-            "Who looks later must know why it was replaced.",
-            "Write a word or two.",
-        )
+    must_have_reason(reason, "new photo", "photo")
     return _keep(
         by,
         id,
@@ -112,6 +108,12 @@ def _keep(
         "replaces": replaces,
         "reason": reason,
     }
+    if key and key not in {need.key for need in spec_of(step).photos}:
+        raise BenchError(
+            f"Step {step.position} asks for no such photo.",
+            "A photo is one that the step asks for, or one besides.",
+            "Open the step again.",
+        )
     made, width_px, height_px = made_anew(content)
     verb = "photo added" if replaces is None else "photo replaced"
     with by.act(verb, id, job=step.job, subject=step, asked=asked) as doing:

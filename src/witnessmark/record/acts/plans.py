@@ -4,13 +4,15 @@ import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from uuid import UUID
+from uuid import UUID, uuid5
 
+from django.db import transaction
 from django.db.models import Max
 
 from witnessmark.errors import BenchError
 from witnessmark.people.models import Person
 from witnessmark.record.acts.by import By
+from witnessmark.record.acts.steps import assign_crew
 from witnessmark.record.models import Job, Plan, PlannedSitting, Step
 from witnessmark.shop.models import Bay, Period
 
@@ -48,7 +50,7 @@ def queue_plan(by: By, id: UUID, *, problem: str) -> Plan:
                 made_at=doing.at,
             )
         )
-        doing.say(version=plan.version, problem=digest, subject=plan)
+        doing.say(version=plan.version, subject=plan)
         return plan
 
 
@@ -76,11 +78,9 @@ def store_plan(
                 "A plan is computed once.",
                 "Ask for a new one.",
             )
-        stored.status, stored.result, stored.stored_at = status, result, doing.at
-        stored.bound, stored.gap = bound, gap
-        stored.save(update_fields=["status", "result", "stored_at", "bound", "gap"])
+        doing.change(stored, status=status, result=result, stored_at=doing.at, bound=bound, gap=gap)
         for one in sittings:
-            sitting = PlannedSitting.objects.create(
+            sitting = PlannedSitting(
                 plan=stored,
                 job=one.job,
                 step=one.step,
@@ -91,14 +91,37 @@ def store_plan(
                 hold_start=one.hold_start,
                 hold_end=one.hold_end,
             )
-            sitting.crew.set(one.crew)
+            doing.add(sitting, crew=one.crew)
         doing.say(version=stored.version, status=status, sittings=len(sittings))
         return stored
 
 
 def publish_plan(by: By, id: UUID, *, plan: Plan) -> Plan:
-    """Publish a stored plan: it is what the board shows from now on."""
+    """Publish a stored plan and put its crews on their steps: the board shows it from now on.
+
+    A crew that may not be put on its step holds the whole plan back.
+    """
     by.must_be_teacher("publish a plan")
+    with transaction.atomic():
+        published = _publish(by, id, plan)
+        sittings = published.sittings.filter(job__closed_at=None, step__dropped_at=None)
+        for sitting in sittings.select_related("job", "step").prefetch_related("crew"):
+            assign_crew(
+                by,
+                uuid5(id, f"crew of {sitting.pk}"),
+                job=sitting.job,
+                step=sitting.step,
+                people=list(sitting.crew.all()),
+            )
+        return published
+
+
+def published_plan() -> Plan | None:
+    """Return the plan that stands: the last published."""
+    return Plan.objects.filter(published_at__isnull=False).order_by("-version").first()
+
+
+def _publish(by: By, id: UUID, plan: Plan) -> Plan:
     with by.act("plan published", id, subject=plan, asked={"plan": plan.pk}) as doing:
         stored = Plan.objects.select_for_update().get(pk=plan.pk)
         if doing.is_repeated:
@@ -115,12 +138,6 @@ def publish_plan(by: By, id: UUID, *, plan: Plan) -> Plan:
                 "The board never goes back to an older one.",
                 "Plan again and publish that.",
             )
-        stored.published_at, stored.published_by = doing.at, by.person
-        stored.save(update_fields=["published_at", "published_by"])
+        doing.change(stored, published_at=doing.at, published_by=by.person)
         doing.say(version=stored.version)
         return stored
-
-
-def published_plan() -> Plan | None:
-    """Return the plan that stands: the last published."""
-    return Plan.objects.filter(published_at__isnull=False).order_by("-version").first()

@@ -1,10 +1,21 @@
-"""An entry is replaced once: who comes second sees what the first one wrote."""
+"""An entry is replaced once, with a reason: who comes second sees what the first one wrote."""
 
 from typing import Any
 
+from witnessmark.errors import BenchError
 from witnessmark.record.acts.by import Conflict
 from witnessmark.record.models import Evidence
 from witnessmark.shop.periods import zone
+
+
+def must_have_reason(reason: str, for_what: str, old: str) -> None:
+    """Refuse to replace an entry without saying why."""
+    if not reason.strip():
+        raise BenchError(
+            f"There is no reason for the {for_what}.",
+            f"The old {old} stays on the record, and so does why it was changed.",
+            "Choose a reason, or write a word or two.",
+        )
 
 
 def must_stand(entry: Evidence, *, yours: Any) -> None:

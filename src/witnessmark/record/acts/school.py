@@ -42,6 +42,8 @@ def start_shop(
         raise BenchError(
             f"The units are '{units}'.", "A shop works in metric or in inch.", "Choose one of them."
         )
+    if paper not in {"", "A4", "Letter"}:
+        raise BenchError(f"The paper is '{paper}'.", "It is A4 or Letter.", "Choose one of them.")
     if zone not in available_timezones():
         raise BenchError(
             f"There is no time zone '{zone}'.",
@@ -85,7 +87,6 @@ def start_shop(
             )
         )
         doing.add(person)
-        doing.say(units=units, zone=zone, demo=is_demo)
         return shop, person
 
 
@@ -113,22 +114,25 @@ def change_shop(
             "Units are metric or inch, paper is A4 or Letter.",
             "Choose again.",
         )
-    said = {
+    asked = {
         "units": units,
         "paper": paper,
         "tools_down_minutes": tools_down_minutes,
         "within_at": f"{within_at:g}",
         "outside_at": f"{outside_at:g}",
     }
-    with by.act("shop changed", id, asked=said) as doing:
+    with by.act("shop changed", id, asked=asked) as doing:
         shop = Shop.objects.get(pk=1)
         if doing.is_repeated:
             return shop
-        shop.units, shop.paper, shop.tools_down_minutes = units, paper, tools_down_minutes
-        shop.within_at, shop.outside_at = within_at, outside_at
-        shop.save(update_fields=["units", "paper", "tools_down_minutes", "within_at", "outside_at"])
-        doing.say(**said)
-        return shop
+        return doing.change(
+            shop,
+            units=units,
+            paper=paper,
+            tools_down_minutes=tools_down_minutes,
+            within_at=within_at,
+            outside_at=outside_at,
+        )
 
 
 def add_bay(by: By, id: UUID, *, name: str, kind: str = "bay") -> Bay:
@@ -140,9 +144,9 @@ def add_bay(by: By, id: UUID, *, name: str, kind: str = "bay") -> Bay:
     with by.act("bay added", id, asked={"name": name, "kind": kind}) as doing:
         if doing.is_repeated:
             return Bay.objects.get(pk=id)
-        bay = doing.add(Bay(id=id, name=name.strip(), kind=kind, position=Bay.objects.count() + 1))
-        doing.say(name=bay.name, kind=kind, subject=bay)
-        return bay
+        bay = Bay(id=id, name=name.strip(), kind=kind, position=Bay.objects.count() + 1)
+        doing.say(subject=bay)
+        return doing.add(bay)
 
 
 def add_periods(
@@ -170,7 +174,7 @@ def add_periods(
         for period in wanted:
             if (period.date, period.number, period.section_id) not in there:
                 made.append(doing.add(period))
-        doing.say(**asked, made=[period.pk for period in made])
+        doing.say(made=len(made))
         return tuple(made)
 
 
@@ -184,9 +188,8 @@ def set_presence(by: By, id: UUID, *, period: Period, presence: str) -> Period:
     with by.act(
         "presence set", id, subject=period, asked={"period": period.pk, "presence": presence}
     ) as doing:
-        period.presence = presence
         if not doing.is_repeated:
-            period.save(update_fields=["presence"])
+            doing.change(period, presence=presence)
             doing.say(presence=presence)
         return period
 
@@ -229,21 +232,19 @@ def add_instrument(
     with by.act("instrument added", id, asked=asked) as doing:
         if doing.is_repeated:
             return Instrument.objects.get(pk=id)
-        instrument = doing.add(
-            Instrument(
-                id=id,
-                name=name.strip(),
-                kind=kind,
-                resolution=resolution,
-                u_calibration=u_calibration,
-                u_zero=u_zero,
-                u_repeat=u_repeat,
-                set_in=set_in,
-                due=due,
-            )
+        instrument = Instrument(
+            id=id,
+            name=name.strip(),
+            kind=kind,
+            resolution=resolution,
+            u_calibration=u_calibration,
+            u_zero=u_zero,
+            u_repeat=u_repeat,
+            set_in=set_in,
+            due=due,
         )
-        doing.say(**asked, subject=instrument)
-        return instrument
+        doing.say(subject=instrument)
+        return doing.add(instrument)
 
 
 def put_in_library(by: By, id: UUID, *, kind: str, text: str, name: str) -> LibraryItem:
@@ -276,5 +277,5 @@ def put_in_library(by: By, id: UUID, *, kind: str, text: str, name: str) -> Libr
                 at=doing.at,
             )
         )
-        doing.say(kind=kind, title=title, version=item.version, subject=item)
+        doing.say(version=item.version, subject=item)
         return item

@@ -57,8 +57,7 @@ def start_find(by: By, id: UUID, *, job: Job, minutes: int = FIND_MINUTES) -> St
         if later:
             _must_not_be_started(job)
         for step in later:
-            step.dropped_at = doing.at
-            step.save(update_fields=["dropped_at"])
+            doing.change(step, dropped_at=doing.at)
         found = doing.add(_step(job, value, 1, doing, id=id))
         for position, step in enumerate(later, start=2):
             doing.add(_again(step, position, doing))
@@ -84,8 +83,7 @@ def choose_procedure(by: By, id: UUID, *, job: Job, item: LibraryItem) -> list[S
         _must_not_be_started(job)
         dropped = list(job.steps.filter(dropped_at=None).exclude(kind="find"))
         for step in dropped:
-            step.dropped_at = doing.at
-            step.save(update_fields=["dropped_at"])
+            doing.change(step, dropped_at=doing.at)
         sheet = _pin(by, doing, job, item, id)
         first = 1 + job.steps.filter(dropped_at=None).count()
         made = [
@@ -120,9 +118,7 @@ def start_work(by: By, id: UUID, *, job: Job) -> Job:
                 "Work opens when the steps hold together.",
                 f"Mend step {first.number} of the procedure and choose it again.",
             )
-        job.work_started_at = doing.at
-        job.save(update_fields=["work_started_at"])
-        return job
+        return doing.change(job, work_started_at=doing.at)
 
 
 def _pin(by: By, doing: Act, job: Job, item: LibraryItem, id: UUID) -> PinnedSheet:

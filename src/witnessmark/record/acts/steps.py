@@ -33,8 +33,7 @@ def assign_crew(
                 _must_have_permits(person, step)
         for row in standing:
             if row.person_id not in wanted:
-                row.until = doing.at
-                row.save(update_fields=["until"])
+                doing.change(row, until=doing.at)
         there = {row.person_id for row in standing}
         for pk, person in wanted.items():
             if pk not in there:

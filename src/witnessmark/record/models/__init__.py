@@ -11,6 +11,7 @@ from witnessmark.record.models.evidence import (
     StepEvent,
     StoredVerdict,
 )
+from witnessmark.record.models.handover import TakenOver
 from witnessmark.record.models.jobs import Crew, Job, Owner, PartOrder, Vehicle
 from witnessmark.record.models.ledger import LedgerLine, Movement
 from witnessmark.record.models.marks import AdviceSaid, Cause, Mark, Refusal, Release
@@ -42,5 +43,6 @@ __all__ = [
     "Step",
     "StepEvent",
     "StoredVerdict",
+    "TakenOver",
     "Vehicle",
 ]

@@ -95,18 +95,27 @@ class StepEvent(Evidence):
 
 
 class Reading(Evidence):
-    """One value as typed: what, where, with which instrument, who and when."""
+    """One value as typed: what, where, with which instrument, who and when.
+
+    A look, which no sheet asks for, has words of its own: what was looked at, what was seen.
+    """
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="readings")
     step = models.ForeignKey(Step, on_delete=models.PROTECT, related_name="readings")
     key = models.CharField(max_length=120)  # a measurement, characteristic or test of a circuit
+    what_aside = models.ForeignKey(  # of a look, whose key is only its own
+        Aside, on_delete=models.PROTECT, null=True, related_name="+"
+    )
     position = models.CharField(max_length=40, default="", blank=True)  # "3", "left"
     text = models.CharField(max_length=60, default="", blank=True)  # as typed, without its unit
     unit = models.CharField(max_length=12, default="", blank=True)
     phase = models.CharField(
         max_length=8, choices=[("as found", "as found"), ("as left", "as left")], default="as found"
     )
-    outcome = models.CharField(max_length=40, default="", blank=True)  # lamp or look: "dim"
+    word = models.CharField(max_length=40, default="", blank=True)  # of a test: "dim", "changes"
+    seen_aside = models.ForeignKey(  # of a look: "worn to the rivets"
+        Aside, on_delete=models.PROTECT, null=True, related_name="+"
+    )
     present = models.CharField(  # was the complaint there during the test?
         max_length=7,
         choices=[("yes", "yes"), ("no", "no"), ("unknown", "not looked")],
@@ -118,6 +127,21 @@ class Reading(Evidence):
 
     class Meta(Evidence.Meta):
         pass
+
+    @property
+    def outcome(self) -> str:
+        """Return what a lamp or a look showed; nothing where a value was read."""
+        return self.word if self.seen_aside is None else self.seen_aside.words
+
+    @property
+    def is_look(self) -> bool:
+        """Return whether no sheet asked for this: its own words say what was looked at."""
+        return self.what_aside_id is not None
+
+    @property
+    def what(self) -> str:
+        """Return what was read: a look in its own words, else the key."""
+        return self.key if self.what_aside is None else self.what_aside.words
 
     @property
     def shown(self) -> str:
@@ -132,6 +156,7 @@ class Reading(Evidence):
 class StoredVerdict(Evidence):
     """A verdict as it was shown when its reading was kept; never computed again."""
 
+    typed: ClassVar[frozenset[str]] = frozenset({"limit", "source"})
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="verdicts")
     step = models.ForeignKey(Step, on_delete=models.PROTECT, related_name="verdicts")
     key = models.CharField(max_length=120)

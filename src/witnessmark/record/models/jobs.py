@@ -1,14 +1,18 @@
 """A vehicle, its owner, its job and who is on it."""
 
 import uuid
+from typing import ClassVar
 
 from django.conf import settings
 from django.db import models
 
+from witnessmark.log.kept import Kept
 
-class Owner(models.Model):
+
+class Owner(Kept):
     """Whose vehicle it is. Stands apart, so that it can be erased."""
 
+    typed: ClassVar[frozenset[str]] = frozenset({"name", "phone", "address"})
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     name = models.CharField(max_length=120, default="", blank=True)
     phone = models.CharField(max_length=60, default="", blank=True)
@@ -19,9 +23,12 @@ class Owner(models.Model):
         return self.name or "(no name)"
 
 
-class Vehicle(models.Model):
+class Vehicle(Kept):
     """A vehicle, or a unit such as an engine on a stand."""
 
+    typed: ClassVar[frozenset[str]] = frozenset(
+        {"name", "make", "kind", "serial", "plate", "odometer"}
+    )
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     name = models.CharField(max_length=80)  # "Library bus"
     make = models.CharField(max_length=60, default="", blank=True)
@@ -36,9 +43,12 @@ class Vehicle(models.Model):
         return self.name
 
 
-class Job(models.Model):
+class Job(Kept):
     """One vehicle's visit, from intake to hand-back."""
 
+    typed: ClassVar[frozenset[str]] = frozenset(
+        {"odometer_in", "lamps", "condition", "keys", "says", "happens"}
+    )
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     number = models.PositiveIntegerField(unique=True)
     vehicle = models.ForeignKey(Vehicle, on_delete=models.PROTECT, related_name="jobs")
@@ -83,7 +93,7 @@ class Job(models.Model):
         return self.vehicle.name
 
 
-class Crew(models.Model):
+class Crew(Kept):
     """A person on a job, or on one step of it, for a time."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
@@ -105,9 +115,10 @@ class Crew(models.Model):
         return f"{self.person} on {self.job}"
 
 
-class PartOrder(models.Model):
+class PartOrder(Kept):
     """A part that the job waits for."""
 
+    typed: ClassVar[frozenset[str]] = frozenset({"what"})
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="parts")
     step = models.ForeignKey("record.Step", on_delete=models.PROTECT, null=True, related_name="+")

@@ -5,11 +5,12 @@ import uuid
 from django.conf import settings
 from django.db import models
 
+from witnessmark.log.kept import Kept
 from witnessmark.record.models.jobs import Job
 from witnessmark.record.models.steps import Step
 
 
-class Plan(models.Model):
+class Plan(Kept):
     """One run of the planner: the problem as it was, how the run ended, the answer."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
@@ -36,7 +37,7 @@ class Plan(models.Model):
         return f"Plan {self.version}"
 
 
-class PlannedSitting(models.Model):
+class PlannedSitting(Kept):
     """A crew on a step in one period, and when the teacher is needed there."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)

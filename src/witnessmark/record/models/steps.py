@@ -6,13 +6,15 @@ from typing import ClassVar
 from django.conf import settings
 from django.db import models
 
-from witnessmark.log.added_only import AddedOnly, PinnedColumns
+from witnessmark.log.added_only import AddedOnly
+from witnessmark.log.kept import Kept
 from witnessmark.record.models.jobs import Job
 
 
 class PinnedSheet(AddedOnly):
     """The job's own copy of a sheet or procedure, with where it came from."""
 
+    typed: ClassVar[frozenset[str]] = frozenset({"title"})
     id = models.UUIDField(primary_key=True, default=uuid.uuid4)
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="sheets")
     kind = models.CharField(max_length=10)  # circuit, assembly, procedure
@@ -36,19 +38,10 @@ class PinnedSheet(AddedOnly):
         return f"{self.title} ({self.kind})"
 
 
-class Step(PinnedColumns):
+class Step(Kept):
     """One step of one job. What it says is fixed; a step that is replaced is dropped and kept."""
 
-    pinned: ClassVar[tuple[str, ...]] = (
-        "id",
-        "job_id",
-        "sheet_id",
-        "position",
-        "key",
-        "title",
-        "kind",
-        "spec",
-    )
+    typed: ClassVar[frozenset[str]] = frozenset({"title"})
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="steps")
     sheet = models.ForeignKey(

@@ -2,20 +2,17 @@
 
 from typing import Any
 from urllib.parse import urlencode
-from uuid import UUID
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
-from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.facts import hazard_words
 from witnessmark.diagnosis.kinds import EYES, KINDS, kind_named
-from witnessmark.diagnosis.observations import parse_test_key, test_key
-from witnessmark.diagnosis.refused import check_reading
+from witnessmark.diagnosis.observations import test_key
 from witnessmark.diagnosis.stop import CAUSE
-from witnessmark.errors import BenchError
+from witnessmark.errors import BenchError, Question
 from witnessmark.quantities import parse
 from witnessmark.record.acts.causes import name_cause
 from witnessmark.record.acts.evidence import keep_reading
@@ -23,7 +20,7 @@ from witnessmark.record.acts.intake import add_complaint
 from witnessmark.record.acts.photos import keep_photo
 from witnessmark.record.acts.sheets import pin_sheet, start_find
 from witnessmark.record.acts.steps import call_teacher
-from witnessmark.record.circuits import test_words
+from witnessmark.record.circuits import reading_words
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Job, Step
 from witnessmark.shop.library import newest
@@ -31,7 +28,7 @@ from witnessmark.shop.models import LibraryItem
 from witnessmark.web import find_facts, gate, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
-from witnessmark.web.typed import picture
+from witnessmark.web.typed import chosen, picture
 
 
 @require_GET
@@ -69,8 +66,9 @@ def _page(
     standing = [row for row in record.complaints if row.is_standing]
     facts |= {
         "error": error,
+        "question": error if isinstance(error, Question) else None,
         "tried": tried,
-        "typed": request.POST if tried else {},
+        "typed": request.POST.dict() if tried else {},
         "step": step,
         "under": _under(facts["place"], facts["crew_names"], standing),
         "skipped": skipped,
@@ -80,7 +78,7 @@ def _page(
         "circuits": newest("circuit"),
         "has_sheet": found is not None,
         "reads": [
-            find_facts.Read(row=row, where=row.key, healthy="", note="", before=None)
+            find_facts.Read(row=row, where=row.what, healthy="", note="", before=None)
             for row in reversed(rows)
             if row.is_standing
         ],
@@ -96,14 +94,16 @@ def _page(
         facts["untied"] = find_facts.untied(record, found.circuit)
         facts["seen_too"] = _not_seen_here(found)
         advice = found.run.next_test
+        if advice is None or facts["typed"].get("test") != advice.key:
+            facts["typed"] |= find_facts.as_another_test(facts["typed"].pop("test", ""))
         if advice:
             facts["skip_here"] = _address(job, (*skipped, facts["place"]), lacked)
             tool = KINDS[advice.kind].tool
             lack_here = _address(job, skipped, (*lacked, tool))
             facts["lack_here"] = lack_here if tool != EYES else ""
-        facts["named"] = {row.pk: test_words(found.sheet, row.key) for row in facts["evidence"]}
+        facts["named"] = {row.pk: reading_words(found.sheet, row) for row in facts["evidence"]}
     facts["evidence"] = [
-        (row, facts.get("named", {}).get(row.pk, row.key)) for row in facts["evidence"]
+        (row, facts.get("named", {}).get(row.pk, row.what)) for row in facts["evidence"]
     ]
     status = status_of(error) if error else 200
     return render(request, "witnessmark/find/find.html", facts, status=status)
@@ -118,6 +118,7 @@ def _cause_facts(record: JobRecord, found: find_facts.Finding | None) -> dict[st
         "cause_mark": marks[-1] if marks else None,
         "cause_seen": record.cause_state.is_seen,
         "may_name": found is not None and found.run.stop.kind == CAUSE,
+        "repair_url": find_facts.repair_url(record, found),
         "statement": "" if found is None else _statement(found),
     }
 
@@ -179,16 +180,12 @@ def _address(job: Job, skipped: tuple[str, ...], lacked: tuple[str, ...]) -> str
 def _open(request: HttpRequest, job: Job) -> str:
     """Open Find, with a circuit sheet from the Library or without."""
     by = gate.by(request)
-    chosen = request.POST.get("sheet", "")
+    item = chosen(LibraryItem.objects.filter(kind="circuit"), request.POST.get("sheet", ""))
     record = head(job, "find")["record"]
     if find_facts.find_step(record) is None:
         start_find(by, gate.entry_id(request), job=job)
-    if not chosen:
+    if item is None:
         return "Find is open. Without a circuit sheet, a cause is proved by readings and photos."
-    try:
-        item = LibraryItem.objects.get(pk=UUID(chosen), kind="circuit")
-    except (ValueError, LibraryItem.DoesNotExist):
-        raise Http404 from None
     pin_sheet(by, gate.entry_id(request, "sheet_id"), job=job, item=item)
     return f"The job has its own copy of “{item.title}”."
 
@@ -234,23 +231,24 @@ def _reading(request: HttpRequest, job: Job) -> str:
         state = typed.get("state", "") if kind.in_state else ""
         reference = typed.get("to", "") if kind.at_point else ""
         key = test_key(kind.name, typed.get("place", ""), state, reference)
-    test = parse_test_key(key)
-    present = typed.get("present", "unknown")
-    reading = find_facts.reading_of(
-        test, id="new", text=typed.get("text", ""), outcome=typed.get("outcome", "")
+    reading = find_facts.typed_reading(
+        found.circuit,
+        key,
+        typed.get("text", ""),
+        typed.get("outcome", ""),
+        typed.get("answered", ""),
     )
-    check_reading(dictionary_of(found.circuit), reading)
     kept = keep_reading(
         gate.by(request),
         gate.entry_id(request),
         step=step,
         key=key,
         text="" if reading.outcome else reading.text,
-        unit="" if reading.outcome else KINDS[test.kind].unit,
+        unit="" if reading.outcome else KINDS[reading.kind].unit,
         outcome=reading.outcome,
-        present=present,
+        present=typed.get("present", "unknown"),
     )
-    return f"{test.place}: {kept.shown} is kept."
+    return f"{reading.place}: {kept.shown} is kept."
 
 
 def _look(request: HttpRequest, job: Job) -> str:

@@ -1,8 +1,7 @@
 """Fit: what the readings of a job say about its assembly, and what to read again."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any
-from uuid import UUID
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -31,6 +30,7 @@ from witnessmark.web.fit_facts import (
 )
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
+from witnessmark.web.typed import chosen, must_choose
 
 
 @require_GET
@@ -57,13 +57,13 @@ def sheet(request: HttpRequest, number: int) -> HttpResponse:
     """Give the job its own copy of an assembly sheet."""
     job = gate.job_for(request.person, number)
     try:
-        item = LibraryItem.objects.filter(pk=_id(request.POST, "item"), kind="assembly").first()
-        if item is None:
-            raise BenchError(
-                "No assembly sheet was chosen.",
-                "The sheet says what is measured, and which limits it must keep.",
-                "Choose one from the list.",
-            )
+        none = BenchError(
+            "No assembly sheet was chosen.",
+            "The sheet says what is measured, and which limits it must keep.",
+            "Choose one from the list.",
+        )
+        sheets = LibraryItem.objects.filter(kind="assembly")
+        item = must_choose(sheets, request.POST.get("item", ""), none)
         pin_sheet(gate.by(request), gate.entry_id(request), job=job, item=item)
     except BenchError as error:
         return _page(request, job, error)
@@ -145,7 +145,7 @@ def _keep(request: HttpRequest, job: Job) -> str:
         text=request.POST.get("text", ""),
         unit=assembly.characteristic(place.characteristic).unit,
         phase="as left" if step.kind == "prove" else "as found",
-        instrument=Instrument.objects.filter(pk=_id(request.POST, "instrument")).first(),
+        instrument=chosen(Instrument.objects.all(), request.POST.get("instrument", "")),
     )
     return assembly.place_names()[place]
 
@@ -169,13 +169,6 @@ def _last_instrument(rows: Sequence[Reading], place: str) -> str:
     used = [row for row in rows if row.key == key]
     last = max(used, key=lambda row: row.received_at, default=None)
     return str(last.instrument_id) if last is not None and last.instrument_id else ""
-
-
-def _id(typed: Mapping[str, str], name: str) -> UUID | None:
-    try:
-        return UUID(typed.get(name, ""))
-    except ValueError:
-        return None
 
 
 urls = [

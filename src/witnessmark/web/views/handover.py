@@ -1,56 +1,90 @@
-"""The handover card: what a crew reads first, and says if it does not agree."""
+"""The handover card: read first, confirmed by PIN at the vehicle, or said not to agree."""
+
+from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import path
 from django.views.decorators.http import require_http_methods
 
 from witnessmark.errors import BenchError
+from witnessmark.people.models import Role
 from witnessmark.record.acts.evidence import add_note
+from witnessmark.record.acts.handover import take_over
 from witnessmark.record.core import JobRecord
+from witnessmark.record.handover import handover_of
+from witnessmark.record.models import Job
 from witnessmark.web import gate, job_facts, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
 from witnessmark.work.ledger import LineBalance
-from witnessmark.work.steps import How
-
-# What is not as it was, although nothing is missing to the eye.
-UNSAFE = (How.DISCONNECTED, How.DRAINED, How.LOOSENED, How.JUMPERED, How.CAPPED)
 
 
 @require_http_methods(["GET", "POST"])
 def handover(request: HttpRequest, number: int) -> HttpResponse:
-    """Show the card; keep what a crew finds otherwise as a note on the job."""
+    """Show the card; keep that a crew has the vehicle, or what it finds otherwise."""
     job = gate.job_for(request.person, number)
-    error = None
-    if request.method == "POST":
-        try:
-            words = request.POST.get("words", "")
-            add_note(gate.by(request), gate.entry_id(request), job=job, words=words)
-        except BenchError as refused:
-            error = refused
-        else:
-            messages.info(request, "It is kept with the job. Tell the teacher as well.")
-            return redirect(f"{places.job(number)}/handover")
+    if request.method == "GET":
+        return _page(request, job)
+    try:
+        said = _keep(request, job)
+    except BenchError as error:
+        return _page(request, job, error)
+    messages.info(request, said)
+    return redirect(f"{places.job(number)}/handover")
+
+
+def _keep(request: HttpRequest, job: Job) -> str:
+    by, id, typed = gate.by(request), gate.entry_id(request), request.POST
+    match typed.get("act", "note"):
+        case "have it":
+            take_over(
+                by,
+                id,
+                job=job,
+                shown_digest=typed.get("digest", ""),
+                looked_at=typed.getlist("looked_at"),
+                pin=typed.get("pin", ""),
+            )
+            return f"{request.person.name} has it. Work can go on."
+        case "note":
+            add_note(by, id, job=job, words=typed.get("words", ""))
+            return "It is kept with the job. Tell the teacher as well."
+    raise Http404
+
+
+def _page(request: HttpRequest, job: Job, error: BenchError | None = None) -> HttpResponse:
     facts = head(job, "work")
     record: JobRecord = facts["record"]
-    steps = job_facts.joins(record)
-    todo = [one for one in steps if not one.is_finished]
+    now = handover_of(record)
+    steps = job_facts.joins(record, with_find=True)
+    may_write = job.closed_at is None and request.person.role != Role.OFFICE
+    has_it = request.person.pk in {row.by_id for row in now.confirmed}
     facts |= {
         "error": error,
         "typed": request.POST,
         "under": f"{facts['place']}. {facts['crew_names'] or 'No crew yet'}",
-        "unsafe": [_unsafe(one) for one in record.balance.still_off if one.line.how in UNSAFE],
+        "handover": now,
+        "unsafe": [_unsafe(one) for one in now.card.unsafe],
         "broken": [one for one in steps if one.is_broken],
         "waiting": [one for one in steps if one.is_finished and one.is_open_hold],
-        "next": todo[:2],
+        "next": [one for one in steps if not one.is_finished][:2],
         "places": record.balance.by_place,
         "done": [one for one in steps if one.is_finished and not one.is_open_hold],
-        "notes": [row for row in record.notes if row.is_standing][-5:],
+        "notes": now.notes,
+        "may_write": may_write,
+        "may_confirm": may_write and not has_it,
+        "checks": _checks(request, now.card.checks, error),
     }
     status = status_of(error) if error else 200
     return render(request, "witnessmark/job/handover.html", facts, status=status)
+
+
+def _checks(request: HttpRequest, checks: Any, error: BenchError | None) -> list[Any]:
+    """Return each check and whether it was ticked; after a change it is looked at again."""
+    ticked = request.POST.getlist("looked_at") if error and status_of(error) != 409 else []
+    return [(check, check.key in ticked) for check in checks]
 
 
 def _unsafe(one: LineBalance) -> str:

@@ -2,10 +2,9 @@
 
 from datetime import datetime, time
 from typing import Any
-from uuid import UUID
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import path
 from django.utils import timezone
@@ -18,7 +17,7 @@ from witnessmark.record.models import Job
 from witnessmark.shop.models import Bay
 from witnessmark.web import gate, places
 from witnessmark.web.refusals import status_of
-from witnessmark.web.typed import day, hour
+from witnessmark.web.typed import chosen, day, hour
 
 HAPPENS = ("Always", "Cold", "Hot", "Wet", "After a bump", "Not sure")
 KEYS = ("1 set", "2 sets", "None")
@@ -49,8 +48,8 @@ def intake(request: HttpRequest, number: int | None = None) -> HttpResponse:
             intake=form,
             complaint=form.says,
             job=job,
-            section=_chosen(Section, request.POST.get("section", "")),
-            bay=_chosen(Bay, request.POST.get("bay", "")),
+            section=chosen(Section.objects.all(), request.POST.get("section", "")),
+            bay=chosen(Bay.objects.all(), request.POST.get("bay", "")),
         )
     except BenchError as error:
         return _form(request, job, request.POST.dict(), status=status_of(error), error=error)
@@ -139,13 +138,6 @@ def _moment(text: str, at: time) -> datetime | None:
 
 def _shown_day(moment: datetime | None) -> str:
     return f"{timezone.localtime(moment):%Y-%m-%d}" if moment else ""
-
-
-def _chosen(model: type[Section] | type[Bay], text: str) -> Any:
-    try:
-        return model.objects.filter(pk=UUID(text)).first() if text else None
-    except ValueError:
-        raise Http404 from None
 
 
 urls = [path("jobs/new", intake), path("jobs/<int:number>/intake", intake)]

@@ -2,11 +2,10 @@
 
 from datetime import datetime
 from typing import Any
-from uuid import UUID
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.urls import path
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -25,12 +24,13 @@ from witnessmark.record.acts.intake import (
 from witnessmark.record.acts.parts import order_part, part_arrived
 from witnessmark.record.acts.steps import assign_crew
 from witnessmark.record.core import JobRecord, load
+from witnessmark.record.handover import Handover, handover_of
 from witnessmark.record.models import Job
 from witnessmark.shop.models import Bay
 from witnessmark.web import gate, job_facts, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
-from witnessmark.web.typed import day, hour
+from witnessmark.web.typed import chosen, day, hour, must_choose
 from witnessmark.work.marks import MarkState
 
 LOG_SHOWN = 12
@@ -119,29 +119,6 @@ def crew(request: HttpRequest, number: int) -> HttpResponse:
     )
 
 
-@require_GET
-def ledger(request: HttpRequest, number: int) -> HttpResponse:
-    """Show everything that is off or undone, by where it lies."""
-    one = gate.job_for(request.person, number)
-    facts = head(one, "work")
-    record = facts["record"]
-    names = job_facts.names_in(record)
-    steps = {str(step.pk): step for step in record.steps}
-    facts |= {
-        "balance": record.balance,
-        "rows": [
-            {
-                "entry": entry,
-                "who": names.get(entry.line.who, ""),
-                "step": steps.get(entry.line.step),
-                "moved": [(moved, names.get(moved.who, "")) for moved in entry.movements],
-            }
-            for entry in record.balance.lines
-        ],
-    }
-    return render(request, "witnessmark/job/ledger.html", facts)
-
-
 def _page(request: HttpRequest, one: Job, error: BenchError | None = None) -> HttpResponse:
     facts = head(one, "work")
     record: JobRecord = facts["record"]
@@ -157,7 +134,8 @@ def _page(request: HttpRequest, one: Job, error: BenchError | None = None) -> Ht
         ],
         "cause_waits": record.cause is not None and not record.cause_state.is_seen,
         "cause": record.cause,
-        "cause_state": record.cause_state.value,
+        "needs_cause": record.needs_cause,
+        "cause_state": record.cause_state.value if record.cause or record.needs_cause else "",
         "cause_mark": _last_mark(record),
         "cause_changed": _cause_changed(record),
         "correction": record.correction,
@@ -166,13 +144,20 @@ def _page(request: HttpRequest, one: Job, error: BenchError | None = None) -> Ht
         "balance": record.balance,
         "photos": [row for row in reversed(record.photos) if row.is_standing][:PHOTOS_SHOWN],
         "photo_count": sum(row.is_standing for row in record.photos),
-        "log": _log(record),
+        **_log(record, whole="log" in request.GET),
         "planned": job_facts.planned_finish(record),
         "steps_left": not steps or not all(step.is_finished for step in steps),
         "waiting": one.parts.filter(arrived_at=None),
+        "handover": _handover(record),
     }
     status = status_of(error) if error else 200
     return render(request, "witnessmark/job/job.html", facts, status=status)
+
+
+def _handover(record: JobRecord) -> Handover | None:
+    """Return the handover of a job that has something to hand over."""
+    now = handover_of(record)
+    return now if now.card.has_begun and record.job.closed_at is None else None
 
 
 def _next(steps: list[job_facts.Join]) -> job_facts.Join | None:
@@ -190,7 +175,8 @@ def _cause_changed(record: JobRecord) -> tuple[Any, ...]:
     if record.cause is None or record.cause_state is not MarkState.BROKEN:
         return ()
     form = record.cause_form(record.cause)
-    return job_facts.what_changed(_last_mark(record), form, job_facts.names_in(record))[0]
+    names = job_facts.names_in(record)
+    return job_facts.what_changed(_last_mark(record), form, names, record.texts)[0]
 
 
 def _proved(steps: list[job_facts.Join]) -> bool:
@@ -199,28 +185,33 @@ def _proved(steps: list[job_facts.Join]) -> bool:
     return bool(proving) and all(one.is_finished and not one.is_open_hold for one in proving)
 
 
-def _log(record: JobRecord) -> list[tuple[Entry, str]]:
-    entries = list(Entry.objects.filter(job_id=record.job.pk).order_by("-number")[:LOG_SHOWN])
-    names = job_facts.names_in_log(record, {entry.actor_id for entry in entries})
-    return [(entry, sentence(entry, names)) for entry in entries]
+def _log(record: JobRecord, whole: bool) -> dict[str, Any]:
+    """Return the last entries of the job's log, or all of them, and whether there are more."""
+    found = Entry.objects.filter(job_id=record.job.pk).order_by("-number")
+    entries = list(found if whole else found[: LOG_SHOWN + 1])
+    shown = entries if whole else entries[:LOG_SHOWN]
+    names = job_facts.names_in_log(record, shown)
+    return {
+        "log": [(entry, sentence(entry, names)) for entry in shown],
+        "log_goes_on": len(shown) < len(entries),
+    }
 
 
 def _settle(request: HttpRequest, one: Job) -> None:
     by, id = gate.by(request), gate.entry_id(request)
     match request.POST.get("act"):
         case "crew":
-            chosen = [_uuid(text) for text in request.POST.getlist("person")]
-            people = list(Person.objects.filter(pk__in=chosen, is_active=True))
-            assign_crew(by, id, job=one, people=people)
+            named = request.POST.getlist("person")
+            people = [must_choose(Person.objects.all(), text) for text in named]
+            here = [person for person in people if person.is_active]
+            assign_crew(by, id, job=one, people=here)
             messages.info(request, "The crew is kept.")
         case "bay":
-            bay = Bay.objects.filter(pk=_id(request, "bay")).first()
+            bay = chosen(Bay.objects.all(), request.POST.get("bay", ""))
             give_job_bay(by, id, job=one, bay=bay)
             messages.info(request, "The place is kept.")
         case "section":
-            section = Section.objects.filter(pk=_id(request, "section")).first()
-            if section is None:
-                raise Http404
+            section = must_choose(Section.objects.all(), request.POST.get("section", ""))
             give_job_section(by, id, job=one, section=section)
             messages.info(request, f"{one.shown_number} belongs to {section.name}.")
         case "promise":
@@ -231,7 +222,7 @@ def _settle(request: HttpRequest, one: Job) -> None:
             order_part(by, id, job=one, what=typed.get("what", ""), due=day(typed.get("due", "")))
             messages.info(request, "The part is written down.")
         case "arrived":
-            order = get_object_or_404(one.parts, pk=_id(request, "part"))
+            order = must_choose(one.parts.all(), request.POST.get("part", ""))
             part_arrived(by, id, order=order)
             messages.info(request, f"{order.what}: here.")
         case _:
@@ -248,24 +239,9 @@ def _promised(request: HttpRequest) -> datetime:
     return timezone.make_aware(datetime.combine(promised, at))
 
 
-def _id(request: HttpRequest, name: str) -> UUID | None:
-    try:
-        return UUID(request.POST.get(name, ""))
-    except ValueError:
-        return None
-
-
-def _uuid(text: str) -> UUID:
-    try:
-        return UUID(text)
-    except ValueError:
-        raise Http404 from None
-
-
 urls = [
     path("jobs/<int:number>", job),
     path("jobs/<int:number>/complaint", complaint),
     path("jobs/<int:number>/correction", correction),
     path("jobs/<int:number>/crew", crew),
-    path("jobs/<int:number>/ledger", ledger),
 ]

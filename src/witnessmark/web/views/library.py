@@ -15,6 +15,7 @@ from witnessmark.record.acts.school import put_in_library
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import gate
 from witnessmark.web.refusals import status_of
+from witnessmark.web.typed import chosen
 
 ICONS = {"circuit": "find", "assembly": "fit", "procedure": "sheet", "week": "plan"}
 LARGEST_BYTES = 500_000
@@ -85,9 +86,8 @@ def _form(typed: dict[str, str]) -> dict[str, Any]:
 
 def _earlier(request: HttpRequest) -> dict[str, str]:
     """Return the version that a new one starts from, if the page was asked for one."""
-    try:
-        item = get_object_or_404(LibraryItem, pk=UUID(request.GET.get("from", "")))
-    except ValueError:
+    item = chosen(LibraryItem.objects.all(), request.GET.get("from", ""))
+    if item is None:
         return {"kind": "", "text": ""}
     return {"kind": item.kind, "text": item.text}
 

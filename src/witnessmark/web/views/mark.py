@@ -1,7 +1,6 @@
 """The teacher's mark: everything that was seen stands in front of the PIN."""
 
 from typing import Any
-from uuid import UUID
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -18,10 +17,12 @@ from witnessmark.record.acts.steps import not_yet
 from witnessmark.record.core import JobRecord, load
 from witnessmark.record.models import Cause, Job, Step
 from witnessmark.shop import clock
-from witnessmark.web import gate, job_facts, places
+from witnessmark.web import gate, job_facts, ledger_facts, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
+from witnessmark.web.typed import must_choose
 from witnessmark.work.cautions import CAUTIONS
+from witnessmark.work.changes import filled
 from witnessmark.work.digest import digest
 
 TOO_CLOSE = "too close to call"
@@ -80,15 +81,10 @@ def teachers() -> list[Person]:
 
 def teacher_chosen(request: HttpRequest) -> Person:
     """Return whose PIN follows; the act refuses one who may not mark."""
-    try:
-        found = Person.objects.filter(pk=UUID(request.POST.get("who", ""))).first()
-    except ValueError:
-        found = None
-    if found is None:
-        raise BenchError(
-            "Nobody was chosen to sign.", "A mark is one teacher's.", "Choose whose PIN follows."
-        )
-    return found
+    nobody = BenchError(
+        "Nobody was chosen to sign.", "A mark is one teacher's.", "Choose whose PIN follows."
+    )
+    return must_choose(Person.objects.all(), request.POST.get("who", ""), nobody)
 
 
 def _mark(request: HttpRequest, one: Step) -> str:
@@ -121,7 +117,7 @@ def _step_page(request: HttpRequest, one: Step, error: BenchError | None = None)
     record: JobRecord = facts["record"]
     one = next(row for row in record.steps if row.pk == one.pk)
     shown = job_facts.join(record, one, job_facts.names_in(record), [])
-    moved = [row for row in record.of_step(record.movements, one) if row.is_standing]
+    lines = record.of_step(record.lines, one)
     ticks = [row for row in record.of_step(record.events, one) if row.what == "ticked"]
     facts |= signing(request, error) | {
         "one": shown,
@@ -129,7 +125,8 @@ def _step_page(request: HttpRequest, one: Step, error: BenchError | None = None)
         "digest": digest(record.form(one)),
         "photos": [row for row in record.of_step(record.photos, one) if row.is_standing],
         "notes": [row for row in record.of_step(record.notes, one) if row.is_standing],
-        "moved": moved,
+        "off": [(row, job_facts.earlier(lines, row)) for row in lines if row.is_standing],
+        "moved": list(ledger_facts.movements(record.of_step(record.movements, one))),
         "ticks": [(row, CAUTIONS.get(row.detail)) for row in ticks],
         "too_close": any(
             read.verdict is not None and read.verdict.word == TOO_CLOSE for read in shown.reads
@@ -157,7 +154,7 @@ def _cause_page(request: HttpRequest, one: Cause, error: BenchError | None = Non
         "cause": one,
         "complaints": [row for row in record.complaints if row.is_standing],
         "readings": [
-            (names.get(seen.key, seen.key), seen.position, by_id[seen.id])
+            (filled(names.get(seen.key, seen.key), record.texts), seen.position, by_id[seen.id])
             for seen in shown.readings
         ],
         "photos": [photos[one.id] for one in shown.photos if photos[one.id].is_standing],
@@ -190,7 +187,7 @@ def changed_page(
     facts = head(job, "work")
     names = job_facts.names_in(facts["record"])
     facts |= {
-        "changes": [(one, one.words(names.get(one.who, "someone"))) for one in error.changes],
+        "changes": job_facts.said_of(error.changes, names, facts["record"].texts),
         "shown": error.shown_digest,
         "now": error.digest,
         "again": again,

@@ -20,6 +20,7 @@ from witnessmark.shop import clock
 from witnessmark.shop.periods import period_at
 from witnessmark.web import gate
 from witnessmark.web.refusals import status_of
+from witnessmark.web.typed import must_choose
 
 
 @require_http_methods(["GET", "POST"])
@@ -28,7 +29,7 @@ def permit_grid(request: HttpRequest) -> HttpResponse:
     """Show who may use what; one cell at a time is allowed, or taken back, by PIN."""
     if request.method == "GET":
         return render(request, "witnessmark/people/permits.html", _grid(request, request.GET))
-    person = _person(request.POST.get("who", ""))
+    person = must_choose(Person.objects.filter(is_active=True), request.POST.get("who", ""))
     kind, level = request.POST.get("kind", ""), request.POST.get("level", "")
     if kind not in permits.KINDS:
         raise Http404
@@ -222,21 +223,12 @@ def _change(request: HttpRequest, person: Person) -> str:
 
 
 def _section(request: HttpRequest) -> Section:
-    try:
-        return Section.objects.get(pk=UUID(request.POST.get("section", "")))
-    except (ValueError, Section.DoesNotExist):
-        raise BenchError(
-            "No section was chosen.",
-            "A learner belongs to a section.",
-            "Add a section first, then choose it.",
-        ) from None
-
-
-def _person(text: str) -> Person:
-    try:
-        return get_object_or_404(Person, pk=UUID(text), is_active=True)
-    except ValueError:
-        raise Http404 from None
+    none = BenchError(
+        "No section was chosen.",
+        "A learner belongs to a section.",
+        "Add a section first, then choose it.",
+    )
+    return must_choose(Section.objects.all(), request.POST.get("section", ""), none)
 
 
 urls = [

@@ -6,7 +6,6 @@ from datetime import datetime
 from typing import Any
 
 from django.contrib import messages
-from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import path
@@ -25,7 +24,6 @@ from witnessmark.planning import (
     result_from_text,
 )
 from witnessmark.record.acts.plans import publish_plan, published_plan, queue_plan
-from witnessmark.record.acts.steps import assign_crew
 from witnessmark.record.core import load
 from witnessmark.record.models import Job, PartOrder, Plan, Step
 from witnessmark.record.weeks import bay_name, kept_problem, kept_sittings, weeks_ahead
@@ -93,19 +91,7 @@ def again(request: HttpRequest) -> HttpResponse:
 def publish(request: HttpRequest, version: int) -> HttpResponse:
     """Publish a plan, and put its crews on their steps."""
     chosen = get_object_or_404(Plan, version=version)
-    by, id = gate.by(request), gate.entry_id(request)
-    with transaction.atomic():  # a crew that may not be put on its step holds the whole plan back
-        publish_plan(by, id, plan=chosen)
-        sittings = chosen.sittings.select_related("job", "step").prefetch_related("crew")
-        for sitting in sittings:
-            if sitting.job.closed_at is None and sitting.step.dropped_at is None:
-                assign_crew(
-                    by,
-                    uuid.uuid5(id, f"crew of {sitting.pk}"),
-                    job=sitting.job,
-                    step=sitting.step,
-                    people=list(sitting.crew.all()),
-                )
+    publish_plan(gate.by(request), gate.entry_id(request), plan=chosen)
     messages.success(request, f"Plan {chosen.version} is published: the board shows it.")
     return redirect("/plan")
 

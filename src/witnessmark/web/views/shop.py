@@ -3,11 +3,10 @@
 from datetime import timedelta
 from itertools import groupby
 from typing import Any
-from uuid import UUID
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.urls import path
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
@@ -15,12 +14,14 @@ from django.views.decorators.http import require_http_methods
 from witnessmark.errors import BenchError
 from witnessmark.people.models import Section
 from witnessmark.record.acts import school as acts
+from witnessmark.record.acts.repairs import set_repair_rules
 from witnessmark.shop import clock
 from witnessmark.shop.models import Bay, Instrument, Period
 from witnessmark.shop.periods import DAYS, WeeklyPeriod
 from witnessmark.web import gate
 from witnessmark.web.refusals import status_of
-from witnessmark.web.typed import day, hour, whole
+from witnessmark.web.typed import chosen, day, hour, must_choose, whole
+from witnessmark.wiring.joints import JOINT_RULES
 
 WEEKS = 2
 SCHOOL_DAYS = 5
@@ -53,6 +54,7 @@ def shop(request: HttpRequest) -> HttpResponse:
         "weekdays": list(enumerate(DAYS[:SCHOOL_DAYS])),
         "presences": Period._meta.get_field("presence").choices,
         "today": today,
+        "joint_rules": JOINT_RULES,
     }
     return render(request, "witnessmark/shop/shop.html", facts, status=status)
 
@@ -72,7 +74,7 @@ def _change(request: HttpRequest) -> str:
                     key: typed.get(key, "").strip()
                     for key in ("name", "kind", "resolution", "u_calibration", "u_zero", "u_repeat")
                 },
-                set_in=_set_in(typed.get("set_in", "")),
+                set_in=chosen(Instrument.objects.all(), typed.get("set_in", "")),
                 due=day(typed.get("due", "")),
             )
             return f"{made} is added."
@@ -82,7 +84,7 @@ def _change(request: HttpRequest) -> str:
             made = acts.add_periods(by, id, pattern=pattern, first=first, days=7 * WEEKS)
             return f"{len(made)} periods are added."
         case "presence":
-            period = get_object_or_404(Period, pk=_id(typed.get("period", "")))
+            period = must_choose(Period.objects.all(), typed.get("period", ""))
             acts.set_presence(by, id, period=period, presence=typed.get("presence", ""))
             return f"{period}: {period.get_presence_display()}."
         case "settings":
@@ -96,21 +98,21 @@ def _change(request: HttpRequest) -> str:
                 outside_at=_percent(typed.get("outside_at", "")),
             )
             return "The settings are kept. Verdicts that stand keep what was shown."
+        case "repairs":
+            set_repair_rules(
+                by, id, joint_rule=typed.get("joint_rule", ""), own_drop=typed.get("own_drop", "")
+            )
+            return "The rules for repairs are kept."
     raise Http404
 
 
-def _set_in(typed: str) -> Instrument | None:
-    return get_object_or_404(Instrument, pk=_id(typed)) if typed else None
-
-
 def _weekly(typed: Any, weekday: str) -> WeeklyPeriod:
-    section = Section.objects.filter(pk=_id(typed.get("section", ""))).first()
-    if section is None:
-        raise BenchError(
-            "The period has no section.",
-            "A period is a lesson of one section.",
-            "Add a section under People, then choose it.",
-        )
+    none = BenchError(
+        "The period has no section.",
+        "A period is a lesson of one section.",
+        "Add a section under People, then choose it.",
+    )
+    section = must_choose(Section.objects.all(), typed.get("section", ""), none)
     return WeeklyPeriod(
         weekday=whole(weekday, "weekday"),
         number=whole(typed.get("number", ""), "period number"),
@@ -122,13 +124,6 @@ def _weekly(typed: Any, weekday: str) -> WeeklyPeriod:
 
 def _percent(text: str) -> float:
     return whole(text.strip().removesuffix("%").strip(), "percent") / 100
-
-
-def _id(text: str) -> UUID:
-    try:
-        return UUID(text)
-    except ValueError:
-        raise Http404 from None
 
 
 urls = [path("shop", shop)]

@@ -21,6 +21,7 @@ from witnessmark.shop.models import Period
 from witnessmark.shop.periods import moment, period_at, zone
 from witnessmark.web import doors, gate
 from witnessmark.web.refusals import status_of
+from witnessmark.web.typed import must_choose
 
 WITHOUT_TIMETABLE = timedelta(minutes=90)  # how long "this period" is when none is running
 
@@ -162,18 +163,13 @@ def _by_password(request: HttpRequest) -> tuple[Person | None, str]:
 
 
 def _asked_section(request: HttpRequest) -> Section:
+    none = BenchError(
+        "No section was chosen.",
+        "A device shows the names of one section.",
+        "Choose the section, or add one on the page People.",
+    )
     sections = Section.objects.filter(retired_at=None)
-    try:
-        section = sections.filter(pk=UUID(request.POST.get("section", ""))).first()
-    except ValueError:
-        section = None
-    if section is None:
-        raise BenchError(
-            "No section was chosen.",
-            "A device shows the names of one section.",
-            "Choose the section, or add one on the page People.",
-        )
-    return section
+    return must_choose(sections, request.POST.get("section", ""), none)
 
 
 def _until(asked: str, section: Section) -> datetime:

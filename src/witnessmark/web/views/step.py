@@ -10,7 +10,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import path
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from witnessmark.errors import BenchError
+from witnessmark.errors import BenchError, Question
 from witnessmark.quantities import kind_of, parse
 from witnessmark.record.acts.evidence import add_note, correct_reading, keep_reading
 from witnessmark.record.acts.ledger import move, take_off
@@ -24,14 +24,14 @@ from witnessmark.record.acts.steps import (
     tick_cautions,
     warnings,
 )
-from witnessmark.record.circuits import test_words
+from witnessmark.record.circuits import reading_words
 from witnessmark.record.core import JobRecord
-from witnessmark.record.models import LedgerLine, Reading, Step
+from witnessmark.record.models import PinnedSheet, Reading, Step
 from witnessmark.shop.models import Instrument
 from witnessmark.web import gate, job_facts, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
-from witnessmark.web.typed import picture
+from witnessmark.web.typed import chosen, must_choose, picture, reason
 from witnessmark.work.cautions import CAUTIONS, teacher_stays
 from witnessmark.work.steps import CLOSED_BY, How, OldPart
 
@@ -70,26 +70,27 @@ def correct(request: HttpRequest, number: int, reading_id: UUID) -> HttpResponse
     found = Reading.objects.select_related("step", "by", "instrument", "replaced_by__by")
     reading = get_object_or_404(found, pk=reading_id, job=one)
     facts = head(one, "find" if reading.step.kind == "find" else "work")
+    record: JobRecord = facts["record"]
     error = None
     if request.method == "POST":
         try:
-            _correct(request, reading)
+            _correct(request, reading, record.sheet("circuit"))
         except BenchError as refused:
             error = refused
         else:
             messages.info(request, "The change is kept. The old value stays on the record.")
             return redirect(places.step(number, reading.step.position))
-    record: JobRecord = facts["record"]
     reading.step.job = one
     asked = record.spec(reading.step).measurement(reading.key)
     rows = record.mark_rows(reading.step_id)
     facts |= {
         "error": error,
+        "question": error if isinstance(error, Question) else None,
         "typed": request.POST,
         "reading": reading,
         "name": asked.named(reading.position)
         if asked
-        else test_words(record.sheet("circuit"), reading.key),
+        else reading_words(record.sheet("circuit"), reading),
         "limit": asked.limit_text if asked else "",
         "reasons": REASONS,
         "newer": getattr(reading, "replaced_by", None),
@@ -109,12 +110,14 @@ def _page(
     record: JobRecord = facts["record"]
     one = next(row for row in record.steps if row.pk == one.pk)
     spec = record.spec(one)
-    shown = job_facts.join(record, one, job_facts.names_in(record), [])
+    given = job_facts.crews(record).get(one.pk, [])
+    shown = job_facts.join(record, one, job_facts.names_in(record), given)
     ticks = {row.detail: row for row in record.of_step(record.events, one) if row.what == "ticked"}
     left = [read for read in shown.reads if read.reading is None]
     off_here = {row.key for row in shown.off}
     facts |= {
         "error": error,
+        "question": error if isinstance(error, Question) else None,
         "tried": tried,
         "typed": request.POST if tried else {},
         "one": shown,
@@ -165,11 +168,7 @@ def _instruments(kind: str, unit: str) -> list[Instrument]:
 
 
 def _instrument(request: HttpRequest) -> Instrument | None:
-    typed = request.POST.get("instrument", "")
-    try:
-        return Instrument.objects.filter(pk=UUID(typed)).first() if typed else None
-    except ValueError:
-        raise Http404 from None
+    return chosen(Instrument.objects.all(), request.POST.get("instrument", ""))
 
 
 def _start(request: HttpRequest, one: Step) -> str:
@@ -218,10 +217,7 @@ def _off(request: HttpRequest, one: Step) -> str:
 
 
 def _move(request: HttpRequest, one: Step) -> str:
-    try:
-        line = LedgerLine.objects.get(pk=UUID(request.POST.get("line", "")), job=one.job)
-    except (ValueError, LedgerLine.DoesNotExist):
-        raise Http404 from None
+    line = must_choose(one.job.ledger.all(), request.POST.get("line", ""))
     moved = move(
         gate.by(request),
         gate.entry_id(request),
@@ -230,6 +226,7 @@ def _move(request: HttpRequest, one: Step) -> str:
         quantity=request.POST.get("quantity", ""),
         old=request.POST.get("old", ""),
         step=one,
+        answered=request.POST.get("answered", ""),
     )
     return f"{line.what}: {moved.kind}."
 
@@ -263,14 +260,17 @@ def _finish(request: HttpRequest, one: Step) -> str:
     return f"Step {one.position} is finished."
 
 
-def _correct(request: HttpRequest, reading: Reading) -> None:
-    chosen, words = request.POST.get("reason", ""), request.POST.get("words", "").strip()
+def _correct(request: HttpRequest, reading: Reading, circuit: PinnedSheet | None) -> None:
     text = request.POST.get("text", "")
+    if reading.step.kind == "find" and circuit is not None:
+        from witnessmark.web.find_facts import must_be_believable  # it computes: loaded when used
+
+        must_be_believable(circuit, reading, text, request.POST.get("answered", ""))
     correct_reading(
         gate.by(request),
         gate.entry_id(request),
         reading=reading,
-        reason=": ".join(part for part in (chosen, words) if part),
+        reason=reason(request),
         text="" if reading.outcome else text,
         outcome=text if reading.outcome else "",
         instrument=_instrument(request),

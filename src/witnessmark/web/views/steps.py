@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from typing import Any
-from uuid import UUID
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -21,6 +20,7 @@ from witnessmark.shop.models import LibraryItem
 from witnessmark.web import gate, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
+from witnessmark.web.typed import must_choose
 from witnessmark.work.cautions import cautions_shown
 from witnessmark.work.check import Problem
 from witnessmark.work.steps import Closing, How, StepKind
@@ -111,17 +111,12 @@ def _page(request: HttpRequest, job: Job, error: BenchError | None = None) -> Ht
 
 
 def _chosen(request: HttpRequest) -> LibraryItem:
-    try:
-        found = LibraryItem.objects.filter(pk=UUID(request.POST.get("item", ""))).first()
-    except ValueError:
-        found = None
-    if found is None:
-        raise BenchError(
-            "No procedure was chosen.",
-            "The steps are made from one.",
-            "Choose one from the list, or put one into the Library.",
-        )
-    return found
+    none = BenchError(
+        "No procedure was chosen.",
+        "The steps are made from one.",
+        "Choose one from the list, or put one into the Library.",
+    )
+    return must_choose(LibraryItem.objects.all(), request.POST.get("item", ""), none)
 
 
 def _choices() -> tuple[Choice, ...]:

@@ -1,0 +1,482 @@
+"""Every kind of part does what it does on a vehicle: against books, ngspice and hand sums."""
+
+import numpy as np
+import pytest
+
+from networks.made_circuits import battery, circuit, fuse, lamp, relay, resistor, state, switch
+from networks.made_circuits import two_ends as part
+from networks.made_circuits import wire as plain_wire
+from networks.ngspice import agree
+from witnessmark.errors import BenchError
+from witnessmark.networks import (
+    FORMS,
+    Kind,
+    fault_modes,
+    make_part,
+    parse_fault,
+    pieces_of,
+    solve,
+)
+from witnessmark.networks.battery import inner_resistance
+from witnessmark.networks.fuses import BANDS, link_melts_a, opens_at
+from witnessmark.networks.solver import NODAL
+
+BODY = "0"
+
+
+def selector(name, ends, positions, ohm=0.01):
+    return make_part(name, Kind.SELECTOR, ends, {"ohms": ohm}, positions=positions)
+
+
+def solenoid(name="Y1", **more):
+    sizes = {"ohms": 0.001, "pull_ohms": 0.35, "hold_ohms": 1.2, "pulls_in": 7.5, "drops_out": 2.5}
+    ends = {"from": "A", "to": "M", "control": "S", "body": BODY}
+    return make_part(name, Kind.SOLENOID, ends, sizes | more)
+
+
+def alternator(lamp=""):
+    ends = {"from": BODY, "to": "A", "lamp": lamp}
+    return make_part("G1", Kind.ALTERNATOR, ends, {"volts": 14.2, "limit": 70.0})
+
+
+def every_kind():
+    """One circuit with every kind of part in it, and a state for every position."""
+    return circuit(
+        make_part("BAT", Kind.BATTERY, {"plus": "A", "minus": "0"}, {"charge": 90.0, "cca": 500.0}),
+        alternator(lamp="L"),
+        lamp("CHG", "B", "L", 2),
+        part(Kind.LINK, "FL1", "A", "B", size=1.3, length=0.15),
+        part(Kind.WIRE, "W1", "B", "C", size=2.5, length=2.0),
+        fuse("F1", "C", "D", 15),
+        selector(
+            "S3", {"B": "D", "L": "E", "H": "F"}, {"off": (), "low": ("B-L",), "high": ("B-H",)}
+        ),
+        resistor("R1", "E", "F", 0.8),
+        part(Kind.MOTOR, "M2", "F", "P", armature=0.5, volts=13.0, amps=8.0, load="fan"),
+        part(Kind.GROUND, "G7", "P", BODY, ohms=0.003),
+        switch("S1", "D", "T"),
+        relay("K3", "C", "U", coil=("T", "V"), rest="X", across="diode"),
+        part(Kind.OUTPUT, "OUT1", "V", BODY, ohms=0.2, limit=1.0),
+        part(Kind.HEATER, "H1", "U", BODY, ohms=1.1),
+        part(Kind.LED, "E1", "X", BODY, drop=2.0, ohms=470.0),
+        part(Kind.DIODE, "D1", "T", "Y"),
+        resistor("R2", "Y", BODY, 60.0),
+        part(Kind.CONNECTOR, "C4", "D", "Z", ohms=0.005),
+        part(Kind.SPLICE, "SP1", "Z", "AA", ohms=0.002),
+        part(Kind.MODULE, "ECU", "AA", BODY, draws=0.4, volts=12.0),
+        part(Kind.SUPPLY, "REG", BODY, "BB", volts=5.0, limit=0.2),
+        part(Kind.PULL_UP, "PU1", BODY, "CC", volts=5.0, ohms=2200.0),
+        resistor("R3", "BB", BODY, 100.0),
+        part(Kind.SENDER, "SND", "CC", BODY, ohms=300.0),
+        part(Kind.MOTOR, "M5", "AA", BODY, armature=1.0, volts=12.0, amps=3.0, load="steady"),
+        states=(
+            state("rest"),
+            state("low", positions=(("S3", "low"),)),
+            state("high", "S1", positions=(("S3", "high"), ("OUT1", "on"))),
+            state("drive", "S1", positions=(("S3", "high"), ("OUT1", "on"), ("G1", "turning"))),
+            state("empty", sizes=(("SND", 33.0),)),
+        ),
+    )
+
+
+def test_one_circuit_holds_every_kind_of_part_but_two_that_have_their_own():
+    kinds = {one.kind for one in every_kind().parts}
+    assert kinds | {Kind.SOLENOID, Kind.LAMP, Kind.SWITCH} == set(FORMS)
+
+
+@pytest.mark.second_way("ngspice, the same netlist")
+def test_every_kind_with_every_fault_agrees_with_ngspice(tmp_path):
+    made = every_kind()
+    faults = [(fault,) for mode in fault_modes(made) for fault in mode.faults[:2]]
+    assert len(faults) > 50
+    agree(made, [(), *faults], tmp_path)
+
+
+@pytest.mark.second_way("the nodal equations solved whole")
+def test_pairs_of_faults_by_ports_are_as_solved_whole():
+    made = every_kind()
+    singles = [mode.faults[-1] for mode in fault_modes(made)]
+    pairs = [(one, other) for one in singles[::3] for other in singles[1::4] if one != other]
+    by_ports, whole = solve(made, pairs), solve(made, pairs, way=NODAL)
+    assert np.array_equal(by_ports.contacts, whole.contacts)
+    assert np.array_equal(by_ports.blown, whole.blown)
+    apart = np.abs(by_ports.volts - whole.volts)
+    assert apart[~whole.floating].max() < 1e-6
+    assert apart[whole.floating].max() < 1e-4
+
+
+@pytest.mark.reference(
+    "diode problem: 5 V, 1 kΩ, 0.7 V at 1 mA, 0.1 V a decade (seen); 4.237 mA, 0.762 V from memory"
+)
+def test_a_diode_behind_a_resistor():
+    found = solve(
+        circuit(
+            battery(5.0),
+            resistor("R", "A", "B", 1000.0),
+            part(Kind.DIODE, "D", "B", "0", drop=0.7, at=1e-3, per_decade=0.1),
+        )
+    )
+    assert found.current("D", "on") == pytest.approx(4.237e-3, abs=0.0005e-3)
+    assert found.voltage("B", "on") == pytest.approx(0.762, abs=0.001)
+
+
+@pytest.mark.reference(
+    "diode exercise Q2 (seen): 1 V, 1 kΩ, Is 1e-15 A, n 1; 0.31551 mA and 0.68449 V by ngspice"
+)
+def test_a_diode_by_its_saturation_current():
+    per_decade = 0.025852 * np.log(10.0)  # thermal voltage at 26.85 °C
+    drop = per_decade * np.log10(1e-3 / 1e-15 + 1.0)
+    found = solve(
+        circuit(
+            battery(1.0),
+            resistor("R", "A", "B", 1000.0),
+            part(Kind.DIODE, "D", "B", "0", drop=drop, at=1e-3, per_decade=per_decade),
+        )
+    )
+    assert found.current("D", "on") == pytest.approx(0.31551e-3, rel=1e-4)
+    assert found.voltage("B", "on") == pytest.approx(0.68449, abs=2e-5)
+
+
+@pytest.mark.second_way("a closed loop without a way back, by hand")
+def test_a_diode_the_wrong_way_round_lets_nothing_through():
+    found = solve(
+        circuit(battery(12.0), part(Kind.DIODE, "D", "0", "B"), resistor("R", "A", "B", 10.0))
+    )
+    assert abs(found.current("R", "on")) < 1e-3
+
+
+@pytest.mark.second_way("armature resistance, back-EMF and torque by hand")
+@pytest.mark.parametrize("load", ["fan", "steady"])
+def test_a_motor_draws_what_its_sheet_says_and_more_when_jammed(load):
+    made = circuit(
+        battery(13.0),
+        part(Kind.MOTOR, "M", "A", "0", armature=0.5, volts=13.0, amps=8.0, load=load),
+    )
+    found = solve(made, [(), (parse_fault("M:jammed", made),)])
+    assert found.current("M", "on") == pytest.approx(8.0, rel=1e-4)
+    assert found.current("M", "on", 1) == pytest.approx(13.0 / 0.5, rel=1e-4)
+
+
+@pytest.mark.second_way("the fan's torque goes with the square of its speed, by hand")
+def test_a_fan_at_half_volts_draws_far_less_than_half_and_a_steady_load_hardly_less():
+    def amps(load, volts):
+        ends = ("A", "0") if volts > 0 else ("0", "A")
+        one = part(Kind.MOTOR, "M", *ends, armature=0.5, volts=13.0, amps=8.0, load=load)
+        return solve(circuit(battery(abs(volts)), one)).current("M", "on")
+
+    assert amps("fan", 6.5) < 0.4 * amps("fan", 13.0)
+    assert amps("steady", 6.5) > 0.9 * amps("steady", 13.0)
+    assert amps("fan", -6.5) == pytest.approx(-amps("fan", 6.5))
+
+
+@pytest.mark.second_way(
+    "both ends at one potential, or the supply over it either way round, by hand"
+)
+def test_a_window_motor_reverses_between_two_switches_that_rest_to_ground():
+    def rocker(name, common):
+        ends = {"M": common, "B": "A", "G": BODY}
+        return selector(name, ends, {"rest": ("M-G",), "pressed": ("M-B",)})
+
+    made = circuit(
+        battery(12.6, ohm=0.02),
+        rocker("UP", "U"),
+        rocker("DOWN", "D"),
+        part(Kind.MOTOR, "M", "U", "D", armature=0.6, volts=12.0, amps=6.0),
+        states=(
+            state("rest"),
+            state("up", positions=(("UP", "pressed"),)),
+            state("down", positions=(("DOWN", "pressed"),)),
+            state("both", positions=(("UP", "pressed"), ("DOWN", "pressed"))),
+        ),
+    )
+    found = solve(made)
+    assert found.current("M", "up") > 5
+    assert found.current("M", "down") == pytest.approx(-found.current("M", "up"))
+    assert abs(found.current("M", "rest")) < 1e-6
+    assert abs(found.current("M", "both")) < 1e-6
+
+
+def test_a_changeover_relay_rests_on_one_contact_and_pulls_to_the_other():
+    made = circuit(
+        battery(12.6),
+        switch("S1", "A", "C"),
+        relay("K1", "A", "B", coil=("C", "0"), rest="D"),
+        resistor("R1", "B", "0", 10.0),
+        resistor("R2", "D", "0", 10.0),
+        states=(state("rest"), state("on", "S1")),
+    )
+    found = solve(
+        made, [(), *((parse_fault(f"K1:stuck-{how}", made),) for how in ("open", "closed"))]
+    )
+    on = [
+        [found.current(name, where, row) > 1 for name in ("R1", "R2")]
+        for row in range(3)
+        for where in ("rest", "on")
+    ]
+    assert on == [
+        [False, True],
+        [True, False],
+        [False, True],
+        [False, True],
+        [True, False],
+        [True, False],
+    ]
+
+
+class TestAStarterSolenoid:
+    """Two windings: both pull, one holds, and one against the other lets go."""
+
+    made = circuit(
+        battery(12.6, ohm=0.006),
+        switch("S1", "A", "S"),
+        solenoid(),
+        part(Kind.MOTOR, "M1", "M", BODY, ohms=0.06),
+        states=(state("rest"), state("crank", "S1"), state("released", after="crank")),
+    )
+
+    @pytest.mark.second_way("ampere-turns of two equal windings in series cancel, by hand")
+    def test_it_pulls_in_and_lets_go_when_the_key_is_released(self):
+        found = solve(self.made)
+        assert found.current("M1", "crank") > 100
+        assert abs(found.current("M1", "released")) < 1e-6
+        assert not found.chatter.any()
+
+    @pytest.mark.second_way("both ends of the pull-in winding at one potential, by hand")
+    def test_while_it_holds_its_pull_in_winding_carries_next_to_nothing(self):
+        found = solve(self.made)
+        assert abs(found.current("Y1.pull", "crank")) < 1.0
+        assert found.current("Y1.hold", "crank") > 7
+
+    def test_with_the_hold_in_winding_open_it_chatters(self):
+        found = solve(self.made, [(parse_fault("Y1:hold-open", self.made),)])
+        assert found.chatter[0, found.state_place["crank"]]
+
+    @pytest.mark.second_way(
+        "the hold-in winding alone makes less than a quarter of the ampere-turns"
+    )
+    def test_with_the_pull_in_winding_open_it_does_not_move(self):
+        found = solve(self.made, [(parse_fault("Y1:pull-open", self.made),)])
+        assert abs(found.current("M1", "crank")) < 1e-3
+
+
+class TestAnAlternator:
+    made = circuit(
+        battery(12.4, ohm=0.02),
+        switch("KEY", "A", "K"),
+        alternator(lamp="L"),
+        lamp("CHG", "K", "L", 2),
+        resistor("R1", "A", BODY, 1.0),
+        states=(
+            state("rest"),
+            state("key", "KEY"),
+            state("run", "KEY", positions=(("G1", "turning"),)),
+        ),
+    )
+
+    @pytest.mark.second_way(
+        "the limit, and the regulated volts less what its inner resistance takes, by hand"
+    )
+    def test_it_charges_at_its_regulated_volts_or_gives_its_limit(self):
+        found = solve(self.made)
+        assert -found.current("BAT", "rest") > 10
+        assert 13.0 < found.voltage("A", "run") < 14.2
+        assert found.current("G1.output", "run") == pytest.approx(70.0, rel=0.05)
+        small = circuit(
+            battery(14.0, ohm=0.01),
+            alternator(),
+            states=(state("run", positions=(("G1", "turning"),)),),
+        )
+        assert solve(small).voltage("A", "run") == pytest.approx(14.1, abs=0.02)
+
+    @pytest.mark.reference("common practice, no published source")
+    def test_no_current_flows_back_into_it(self):
+        high = circuit(
+            battery(14.8, ohm=0.01),
+            alternator(),
+            states=(state("run", positions=(("G1", "turning"),)),),
+        )
+        assert abs(solve(high).current("G1.output", "run")) < 0.1
+
+    @pytest.mark.reference("common practice, no published source")
+    def test_the_charge_lamp_is_lit_with_the_key_and_out_when_it_charges(self):
+        found = solve(self.made)
+        assert found.current("CHG", "key") > 0.1
+        assert abs(found.current("CHG", "run")) < 0.02
+
+    @pytest.mark.reference(
+        "charging bands of a class handout: 13.2 to 14.7 V normal, above 15.5 V over; seen"
+    )
+    def test_one_that_overcharges_stands_above_what_it_should(self):
+        made = circuit(
+            battery(12.6, ohm=0.2),
+            alternator(),
+            resistor("R1", "A", BODY, 1.0),
+            states=(state("run", positions=(("G1", "turning"),)),),
+        )
+        found = solve(
+            made, [(), (parse_fault("G1:overcharges", made),), (parse_fault("G1:no-output", made),)]
+        )
+        volts = [found.voltage("A", "run", row) for row in range(3)]
+        assert volts[1] > 15.5 > 14.3 > volts[0] > 13.5 > 12.7 > volts[2]
+
+
+@pytest.mark.second_way("Ohm's law, by hand")
+def test_an_output_cuts_out_above_its_limit():
+    def amps(ohm):
+        made = circuit(
+            battery(12.0),
+            part(Kind.OUTPUT, "OUT", "A", "B", ohms=0.1, limit=2.0),
+            resistor("R1", "B", "0", ohm),
+            states=(state("on", positions=(("OUT", "on"),)),),
+        )
+        return solve(made).current("R1", "on")
+
+    assert amps(10.0) == pytest.approx(12.0 / 10.1, rel=1e-6)
+    assert abs(amps(3.0)) < 1e-6
+
+
+@pytest.mark.second_way("the divider of 5 V over 2.2 kΩ, by hand")
+def test_a_sender_reads_as_the_state_sets_it():
+    found = solve(every_kind())
+    full, empty = found.voltage("CC", "rest"), found.voltage("CC", "empty")
+    assert full == pytest.approx(5.0 * 300 / 2500, rel=1e-6)
+    assert empty == pytest.approx(5.0 * 33 / 2233, rel=1e-6)
+
+
+@pytest.mark.second_way("nothing flows behind an open fuse")
+def test_a_wire_that_rubs_through_blows_its_fuse_and_it_stays_blown():
+    made = circuit(
+        battery(12.6, ohm=0.02),
+        fuse("F1", "A", "B", 10),
+        switch("S1", "B", "C"),
+        plain_wire("W1", "C", "D", 0.02),
+        resistor("R1", "D", BODY, 3.0),
+        states=(state("rest"), state("on", "S1"), state("after", after="on")),
+    )
+    found = solve(made, [(), (parse_fault("W1:short-to-ground", made),)])
+    assert not found.blown[0].any()
+    assert found.blown[1].any(axis=1).tolist() == [False, True, True]
+    assert abs(found.current("R1", "on", 1)) < 1e-6
+
+
+@pytest.mark.second_way("12.6 V over 3 Ω, by hand")
+def test_a_wire_shorted_to_a_live_one_feeds_its_load_with_the_switch_open():
+    made = circuit(
+        battery(12.6, ohm=0.02),
+        switch("S1", "A", "C"),
+        plain_wire("W1", "C", "D", 0.02),
+        resistor("R1", "D", BODY, 3.0),
+        states=(state("rest"), state("on", "S1")),
+    )
+    found = solve(made, [(parse_fault("W1:short-to-supply", made),)])
+    assert found.current("R1", "rest") > 4
+    modes = {mode.key for mode in fault_modes(made)}
+    assert {"W1:short-to-ground", "W1:short-to-supply"} <= modes
+
+
+def test_a_shorted_lamp_blows_the_fuse_before_it():
+    made = circuit(battery(12.6, ohm=0.02), fuse("F1", "A", "B", 10), lamp("L1", "B", "0", 21))
+    assert solve(made, [(parse_fault("L1:short", made),)]).blown.any()
+
+
+@pytest.mark.reference("ISO 8820-3 points as transcribed from fuse makers' sheets; seen there")
+@pytest.mark.parametrize("band", sorted(BANDS))
+def test_a_fuse_opens_in_the_middle_of_its_band(band):
+    for multiple, least_s, most_s in BANDS[band]:
+        assert opens_at(band, np.sqrt(least_s * most_s)) == pytest.approx(multiple)
+    assert opens_at(band, 360_000.0) == pytest.approx(1.1)
+    times = np.geomspace(0.05, 1e6, 50)
+    assert (np.diff([opens_at(band, time) for time in times]) <= 1e-12).all()
+
+
+@pytest.mark.reference("Preece, published inverse table for copper: 40 A 0.0248 in; seen")
+def test_a_link_held_for_long_melts_at_preeces_current():
+    area_mm2 = np.pi / 4 * (0.0248 * 25.4) ** 2
+    assert link_melts_a(area_mm2, 600.0) == pytest.approx(40.0, rel=0.005)
+
+
+@pytest.mark.reference("SAE J537 as quoted on two pages: at -18 °C at least 7.2 V at the CCA")
+def test_a_full_battery_at_minus_18_holds_its_cranking_test():
+    made = circuit(
+        make_part(
+            "BAT",
+            Kind.BATTERY,
+            {"plus": "A", "minus": "0"},
+            {"charge": 100.0, "cca": 600.0, "temperature": -18.0},
+        ),
+        resistor("R", "A", "0", 7.2 / 600.0),
+    )
+    found = solve(made)
+    assert found.voltage("A", "on") == pytest.approx(7.2, abs=0.02)
+    assert inner_resistance(600.0, temperature_c=20.0) < inner_resistance(600.0, temperature_c=0.0)
+
+
+@pytest.mark.parametrize(
+    ("made", "said"),
+    [
+        (lambda: selector("S1", {"B": "A"}, {"off": ()}), "1 terminals and 1 positions"),
+        (
+            lambda: selector("S1", {"B": "A", "L": "C"}, {"off": (), "on": ("B-X",)}),
+            "joins 'B-X'",
+        ),
+        (lambda: part(Kind.MOTOR, "M", "A", "0", armature=2.0, volts=12.0, amps=8.0), "held still"),
+        (lambda: solenoid(drops_out=9.0), "drops out at 9 V"),
+        (lambda: resistor("R", "A", "A", 1.0), "Both ends of R"),
+        (lambda: resistor("R", "A", "B", float("nan")), "'resistance'"),
+        (lambda: resistor("R", "A", "B", -1.0), "'resistance'"),
+    ],
+)
+def test_a_part_that_cannot_be_is_refused(made, said):
+    with pytest.raises(BenchError, match=said):
+        made()
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("S3:stuck-open", "fail one by one: B-L, B-H"),
+        ("S3.B-X:high=1", "has no contact 'B-X'"),
+        ("K3.contact:high=1", "Its contacts are: rest"),
+        ("F1.rest:blown", "none that fail by themselves"),
+        ("W1:short-to-ground=-1", "more than 0"),
+    ],
+)
+def test_a_fault_of_what_is_not_there_is_refused(text, said):
+    with pytest.raises(BenchError, match=said):
+        parse_fault(text, every_kind())
+
+
+def test_every_fault_of_every_kind_is_written_and_read_back():
+    made = every_kind()
+    for mode in fault_modes(made):
+        for fault in mode.faults:
+            assert parse_fault(str(fault), made).key == fault.key
+
+
+def test_pieces_have_names_of_their_own():
+    names = [piece.name for piece in pieces_of(every_kind())]
+    assert len(set(names)) == len(names)
+    assert {"S3.B-L", "S3.B-H", "K3.coil", "K3.contact", "K3.rest", "K3.diode"} <= set(names)
+    assert {"G1.output", "G1.lamp", "G1.field"} <= set(names)
+
+
+@pytest.mark.parametrize(
+    ("emf_v", "hazard"), [(12.6, ""), (48.0, ""), (60.0, ""), (60.1, "high voltage")]
+)
+@pytest.mark.reference(
+    "HSE guidance reprinted in a trade magazine: over 60 V dc is high voltage; seen"
+)
+def test_above_60_volts_a_circuit_is_called_high_voltage(emf_v, hazard):
+    made = circuit(battery(emf_v), resistor("R", "A", "0", 10.0))
+    assert made.hazard == hazard
+
+
+def test_batteries_in_series_add_up_and_a_restraint_circuit_says_so():
+    two = circuit(
+        battery(48.0, name="B1"),
+        battery(48.0, name="B2", plus="C", minus="A"),
+        resistor("R", "C", "0", 10.0),
+    )
+    assert two.hazard == "high voltage"
+    bags = circuit(battery(12.0), resistor("R", "A", "0", 2.0), is_restraint=True)
+    assert bags.hazard == "restraint"

@@ -1,0 +1,109 @@
+"""A whole repair: wire and fuse together, the answer first."""
+
+import pytest
+
+from witnessmark.errors import BenchError
+from witnessmark.wiring.ampacity import Place
+from witnessmark.wiring.drop import drop_limits
+from witnessmark.wiring.insulation import insulation
+from witnessmark.wiring.joints import joint_rule
+from witnessmark.wiring.protection import Guard
+from witnessmark.wiring.repair import RepairAsked, plan_repair
+from witnessmark.wiring.sizes import awg, metric
+from witnessmark.wiring.sizing import Run
+
+
+def asked(run=(), **more):
+    known = {
+        "current_a": 8.0,
+        "length_m": 5.0,
+        "limits": drop_limits("accessory"),
+        "cover": insulation("pvc-105"),
+    }
+    return RepairAsked(run=Run(**{**known, **dict(run)}), **more)
+
+
+def test_the_answer_names_wire_and_fuse_and_both_pass():
+    found = plan_repair(asked())
+    assert found.sentence == "Fit 2.5 mm² behind a fuse of 10 A."
+    assert found.holds
+    assert found.protection.guard is Guard.PROTECTS
+    assert [check.name for check in found.row.checks] == ["Drop", "Current", "Fuse"]
+
+
+def test_a_hot_full_loom_asks_for_more_copper_behind_the_same_fuse():
+    place = Place(words="in the engine space", temperature_c=50, wires=8)
+    cool = plan_repair(asked({"length_m": 1.0}))
+    hot = plan_repair(asked({"length_m": 1.0, "place": place}))
+    assert cool.fuse == hot.fuse
+    assert hot.row.size.area_mm2 > cool.row.size.area_mm2
+
+
+def test_a_fuse_that_is_there_and_too_small_is_said():
+    found = plan_repair(asked(fuse_a=5))
+    assert not found.holds
+    assert "The fuse of 5 A is too small for 8 A: the load asks for 10 A" in found.sentence
+
+
+def test_a_fuse_that_is_there_and_large_asks_for_a_wire_that_it_protects():
+    small = plan_repair(asked({"length_m": 1.0}))
+    large = plan_repair(asked({"length_m": 1.0}, fuse_a=30))
+    assert large.holds
+    assert large.row.size.area_mm2 > small.row.size.area_mm2
+
+
+def test_a_thinner_wire_behind_the_same_fuse_is_the_one_that_counts():
+    found = plan_repair(asked({"current_a": 20.0}, thinnest=metric(0.5)))
+    assert found.guarded.size == metric(0.5)
+    assert not found.holds
+    assert "0.5 mm² is not protected by the fuse of 25 A" in found.sentence
+
+
+def test_a_thicker_one_does_not_count():
+    found = plan_repair(asked(thinnest=metric(10)))
+    assert found.guarded.size == found.row.size
+
+
+def test_a_stalled_motor_is_part_of_the_answer():
+    found = plan_repair(asked(stalled_a=18.9))
+    assert found.holds
+    assert any("does not save the motor" in sentence for sentence in found.sentences)
+    assert plan_repair(asked()).stall is None
+
+
+def test_a_wire_that_was_too_thin_gives_a_no_with_a_question():
+    found = plan_repair(asked({"replaces": metric(0.5)}))
+    assert not found.holds
+    assert "Find out why" in found.sentence
+
+
+def test_a_load_beyond_every_fuse_gives_a_no():
+    found = plan_repair(asked({"current_a": 90.0, "length_m": 1.0}))
+    assert not found.holds
+    assert found.fuse is None
+    assert "No fuse of this kind carries 90 A" in found.sentence
+
+
+def test_the_note_holds_question_answer_sources_and_joint():
+    note = plan_repair(asked(joint=joint_rule("crimp"))).note
+    assert note.startswith("Size the repair: Fit 2.5 mm² behind a fuse of 10 A.")
+    assert "8 A over 5 m of wire" in note
+    assert "a voltage-drop calculator's note; seen" in note
+    assert "2.5 mm² loses" in note and "1.5 mm² loses" in note
+    assert note.endswith("Joint: Sealed crimp splice.")
+
+
+def test_the_note_of_a_no_names_no_joint():
+    assert "Joint:" not in plan_repair(asked(fuse_a=5)).note
+
+
+def test_a_rating_that_is_not_made_is_refused():
+    with pytest.raises(BenchError, match="There is no 12 A"):
+        plan_repair(asked(fuse_a=12))
+
+
+def test_another_system_of_sizes_gives_its_own_sizes():
+    from witnessmark.wiring.sizes import System
+
+    found = plan_repair(asked({"system": System.AWG, "replaces": awg(14)}))
+    assert found.sentence == "Fit 14 AWG behind a fuse of 10 A."
