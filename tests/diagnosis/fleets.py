@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from diagnosis.bench_play import Vehicle
-from diagnosis.shops import Case, followed
+from tests.diagnosis.bench_play import Vehicle
+from tests.diagnosis.shops import Case, followed
 from witnessmark.diagnosis.belief import meter_uncertainty
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.evidence import explained_by_sample

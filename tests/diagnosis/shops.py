@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from diagnosis.bench_play import Vehicle
+from tests.diagnosis.bench_play import Vehicle
 from witnessmark.diagnosis.belief import MISREAD
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.choose import compare

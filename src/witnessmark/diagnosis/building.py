@@ -140,10 +140,9 @@ def with_jumpers(circuit: Circuit, rates: Rates = ()) -> Dictionary:
     scenarios = single_faults(graded_modes(circuit, rates))
     states = dict.fromkeys(complaint.state for complaint in circuit.complaints)
     bridged = {
-        (place.name, state): jumped(circuit, scenarios, place, state, (part.first, part.second))
+        (place.name, state): jumped(circuit, scenarios, place, state)
         for place in book.parts
         if place.kind in _BRIDGED and not place.no_jumper
-        for part in [circuit.part(place.name)]
         for state in states
     }
     return replace(book, solved=replace(book.solved, jumped=bridged))
