@@ -12,7 +12,7 @@ from django.views.decorators.http import require_GET, require_POST
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.facts import hazard_words
 from witnessmark.diagnosis.kinds import EYES, KINDS, kind_named
-from witnessmark.diagnosis.observations import parse_test_key, test_key
+from witnessmark.diagnosis.observations import parse_test_key, reading_of, test_key
 from witnessmark.diagnosis.refused import check_reading
 from witnessmark.diagnosis.stop import CAUSE
 from witnessmark.errors import BenchError
@@ -236,7 +236,7 @@ def _reading(request: HttpRequest, job: Job) -> str:
         key = test_key(kind.name, typed.get("place", ""), state, reference)
     test = parse_test_key(key)
     present = typed.get("present", "unknown")
-    reading = find_facts.reading_of(
+    reading = reading_of(
         test, id="new", text=typed.get("text", ""), outcome=typed.get("outcome", "")
     )
     check_reading(dictionary_of(found.circuit), reading)
