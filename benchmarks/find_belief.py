@@ -7,6 +7,7 @@ from itertools import pairwise
 import numpy as np
 
 from benchmarks import Row
+from tests.diagnosis.lamp_cases import lamps_apart, scenarios_of
 from tests.diagnosis.made_benches import made
 from tests.diagnosis.sheets_shipped import SHEETS, circuit
 from tests.diagnosis.shops import drawn, followed
@@ -20,11 +21,9 @@ from witnessmark.diagnosis.observations import Observation
 from witnessmark.diagnosis.offers import menu_of
 from witnessmark.diagnosis.pair_grid import with_pairs
 from witnessmark.diagnosis.pairs import Pairs, pairs_of
-from witnessmark.diagnosis.predicting import supply_letter
 from witnessmark.diagnosis.rollout import one_step, rollout
 from witnessmark.diagnosis.thevenin import lamp_volts
 from witnessmark.networks.circuit import Circuit
-from witnessmark.networks.fault_modes import fault_modes
 from witnessmark.networks.solver import solve
 from witnessmark.networks.test_lamp import with_lamp
 
@@ -98,26 +97,7 @@ def _optimum() -> list[Row]:
 
 
 def _lamps() -> list[Row]:
-    apart = []
-    for name in sorted(SHEETS):
-        sheet = circuit(name)
-        scenarios = [(), *((fault,) for mode in fault_modes(sheet) for fault in mode.faults)]
-        solved = solve(sheet, scenarios)
-        letters = [point.letter for point in sheet.lettered]
-        references = ["", supply_letter(sheet)]
-        quick = lamp_volts(sheet, scenarios, solved, letters, references)
-        for reference in references:
-            clip = (reference,) if reference else ()
-            for number, letter in enumerate(letters):
-                if letter == reference:
-                    continue
-                lit = solve(with_lamp(sheet, letter, *clip), scenarios)
-                volts = lit.volts[:, :, lit.point_place[letter]]
-                if reference:
-                    volts = volts - lit.volts[:, :, lit.point_place[reference]]
-                steady = ~(lit.chatter | solved.chatter)
-                apart.append(np.abs(volts - quick["lamp", reference][:, :, number])[steady])
-    every = np.concatenate(apart)
+    every = lamps_apart()
     return [
         Row(
             name=f"find: test lamp by Thevenin, worst of {len(every)} cases",
@@ -133,7 +113,7 @@ def _lamps() -> list[Row]:
 
 def _lamp_speed() -> Row:
     sheet = made(3, BRANCHES)
-    scenarios = [(), *((fault,) for mode in fault_modes(sheet) for fault in mode.faults)]
+    scenarios = scenarios_of(sheet)
     solved = solve(sheet, scenarios)
     letters = [point.letter for point in sheet.lettered]
     quick_s = _time_s(lambda: lamp_volts(sheet, scenarios, solved, letters, [""]))

@@ -8,15 +8,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from diagnosis.bench_play import Vehicle
-from diagnosis.shops import Case, followed
+from tests.diagnosis.bench_play import Vehicle
+from tests.diagnosis.shops import Case, followed
 from witnessmark.diagnosis.belief import meter_uncertainty
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.evidence import explained_by_sample
+from witnessmark.diagnosis.graded import graded_modes, single_faults
 from witnessmark.diagnosis.kinds import CLAMP_METER, EYES, METER, TEST_LAMP, VOLTS, Means
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.offers import minutes_of
-from witnessmark.networks.fault_modes import fault_modes
 from witnessmark.networks.faults import Fault
 
 WRONG_PART_MIN = 30.0
@@ -37,21 +37,14 @@ def vehicles_with(sheet, complaint, count, seed):
     book = dictionary_of(sheet)
     seen = Observation(complaint=complaint.key, source="here")
     weight = np.exp(book.log_prior) * explained_by_sample(book, seen) * book.known
-    modes = {f"{mode.part}:{mode.mode}": mode for mode in fault_modes(sheet)}
-    first = {}
-    at = 1
-    for key, mode in modes.items():
-        first[key] = at
-        at += len(mode.severities)
+    graded = graded_modes(sheet)
+    scenarios = single_faults(graded)
+    modes = {f"{grade.mode.part}:{grade.mode.mode}": grade.mode for grade in graded}
     for sample in random.choice(len(weight), count, p=weight / weight.sum()):
-        suspect = book.suspects[book.suspect[sample]]
-        mode = modes[suspect.key]
-        values = mode.severities
-        low, high = (int(n) - first[suspect.key] for n in book.mix.corner[sample][:2])
+        mode = modes[book.suspects[book.suspect[sample]].key]
+        low, high = (scenarios[int(n)][0].value for n in book.mix.corner[sample][:2])
         share = float(book.mix.weight[sample][1])
-        value = None
-        if values[low] is not None:
-            value = (1 - share) * values[low] + share * values[high]
+        value = None if low is None else (1 - share) * low + share * high
         fault = Fault(part=mode.part, mode=mode.mode, value=value)
         yield Case((fault,), frozenset([mode.repair]), [seen], goes=False)
 

@@ -252,7 +252,7 @@ def test_rates_of_the_shop_move_the_belief_and_the_sheets_own_rate_stays():
 
 
 def test_the_programs_own_rates_are_there_to_edit():
-    from witnessmark.diagnosis.building import own_rates
+    from witnessmark.diagnosis.graded import own_rates
 
     sheet = circuit("headlamps.toml")
     rates = own_rates(sheet)

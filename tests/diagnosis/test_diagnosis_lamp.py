@@ -1,44 +1,19 @@
 """Test lamps by Thevenin against the lamp drawn into the circuit and solved."""
 
-import numpy as np
 import pytest
 
-from diagnosis.sheets_shipped import SHEETS, circuit
+from diagnosis.lamp_cases import lamps_apart
+from diagnosis.sheets_shipped import circuit
 from witnessmark.diagnosis.loading import LED_OHM, LED_V
-from witnessmark.diagnosis.predicting import supply_letter
 from witnessmark.diagnosis.thevenin import lamp_volts
 from witnessmark.networks.fault_modes import fault_modes
 from witnessmark.networks.pieces import pieces_of
 from witnessmark.networks.solver import solve
-from witnessmark.networks.test_lamp import with_lamp
-
-
-def scenarios_of(sheet):
-    return [(), *((fault,) for mode in fault_modes(sheet) for fault in mode.faults)]
 
 
 @pytest.mark.second_way("each lamp drawn into the circuit and the whole solved again")
 def test_ten_thousand_lamps_are_within_50_mv_of_a_full_solution():
-    apart = []
-    for name in SHEETS:
-        sheet = circuit(name)
-        scenarios = scenarios_of(sheet)
-        solved = solve(sheet, scenarios)
-        letters = [point.letter for point in sheet.lettered]
-        references = ["", supply_letter(sheet)]
-        quick = lamp_volts(sheet, scenarios, solved, letters, references)
-        for reference in references:
-            for number, letter in enumerate(letters):
-                if letter == reference:
-                    continue
-                clip = (reference,) if reference else ()
-                lit = solve(with_lamp(sheet, letter, *clip), scenarios)
-                volts = lit.volts[:, :, lit.point_place[letter]]
-                if reference:
-                    volts = volts - lit.volts[:, :, lit.point_place[reference]]
-                steady = ~(lit.chatter | solved.chatter)
-                apart.append(np.abs(volts - quick["lamp", reference][:, :, number])[steady])
-    every = np.concatenate(apart)
+    every = lamps_apart()
 
     assert len(every) > 10_000
     assert (every > 0.05).sum() == 0

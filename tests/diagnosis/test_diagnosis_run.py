@@ -108,6 +108,13 @@ def test_a_reading_that_fits_nobody_is_questioned_and_asked_again():
     assert result.questioned == ("B-3.1",)
     assert [r.questioned for r in result.readings] == [False, False, True, False, False]
     assert result.stop.parts == ("G7",)
+    assert result.stop.kind == "keep on"
+    assert "Take that reading again first" in result.stop.sentence
+    assert result.next_test.key == "volts B state=run"
+    again = read("B", "12.4")
+    settled = run(fan_book(), [SLOW], [*readings, again], SIDES)
+    assert settled.stop.kind == "cause"
+    assert settled.next_test is None
 
 
 def test_correcting_a_reading_is_as_if_the_first_had_never_been():

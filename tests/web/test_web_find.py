@@ -10,6 +10,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from tests.web.cast import TEACHER_PIN
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import Intake, open_job
+from witnessmark.record.acts.people import give_permit
 from witnessmark.record.acts.school import put_in_library
 from witnessmark.record.acts.steps import assign_crew
 from witnessmark.record.models import Cause, Complaint, Photo, PinnedSheet, Reading, Step
@@ -360,3 +361,49 @@ def test_the_teacher_is_called_to_the_cause(van, opened):
     send(opened, van, "cause", statement="G7: bad joint.")
     assert send(opened, van, "call", what="cause").status_code == 302
     assert "Called" in shown(opened, van)
+
+
+def test_a_circuit_above_60_v_stops_the_learner(cast, van):
+    text = FAN.read_text("utf-8").replace('emf = "12.6 V"', 'emf = "96 V"')
+    text = text.replace('name = "Brae 12, fan and heater"', 'name = "Brae 12, traction"')
+    put_in_library(By(person=cast.teacher), uuid4(), kind="circuit", text=text, name="high.toml")
+    browser = cast.browser(cast.on_it)
+    sheet = re.search(r'<option value="([0-9a-f-]{36})">Brae 12, traction', shown(browser, van))[1]
+    send(browser, van, "open", sheet=sheet, sheet_id=str(uuid4()))
+    page = shown(browser, van)
+
+    assert "carries 96 V, and more than 60 V DC can kill" in page
+    assert "Next test, " not in page
+    assert "Another test" not in page
+    answer = send(browser, van, "reading", test="volts A state=run", text="96")
+    assert answer.status_code == 422
+    assert "tell the teacher" in answer.content.decode()
+    assert not Reading.objects.filter(job=van).exists()
+
+
+def test_a_tool_that_is_not_here_is_not_asked_for_again(van, opened):
+    page = shown(opened, van, "?lack=meter,clamp+meter,eyes+and+hands,known-good+part")
+    assert advised(page).startswith("lamp ")
+    assert "Not here: meter, clamp meter" in page
+    kept = send(opened, van, "reading", test=advised(page), outcome="lit", lack="meter")
+    assert "lack=meter" in kept.headers["Location"]
+
+
+def test_a_jumper_is_offered_only_to_a_crew_with_the_permit(cast):
+    from witnessmark.diagnosis.kinds import JUMPER, KINDS
+    from witnessmark.web.find_facts import means_of
+
+    assert not means_of([cast.on_it]).allow(KINDS[JUMPER])
+    give_permit(By(person=cast.teacher), uuid4(), person=cast.on_it, kind="live", level="allowed")
+    assert means_of([cast.on_it]).allow(KINDS[JUMPER])
+    assert not means_of([cast.on_it], ["fused jumper lead"]).allow(KINDS[JUMPER])
+
+
+def test_whether_the_complaint_was_there_is_kept(van, opened):
+    for point, said in (("A", "yes"), ("B", "no"), ("C", "unknown")):
+        test = f"volts {point} state=run"
+        send(opened, van, "reading", test=test, text="12.4", present=said)
+    kept = {row.key: row.present for row in Reading.objects.filter(job=van)}
+
+    assert set(kept.values()) == {"yes", "no", "unknown"}
+    assert kept["volts B state=run"] == "no"

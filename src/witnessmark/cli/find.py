@@ -27,6 +27,7 @@ from witnessmark.diagnosis.observations import (
     Test,
     TestReading,
     parse_test_key,
+    reading_of,
     test_key,
 )
 from witnessmark.diagnosis.plausible import question_about
@@ -35,7 +36,6 @@ from witnessmark.diagnosis.sentences import minutes_words
 from witnessmark.diagnosis.stop import CAUSE
 from witnessmark.errors import BenchError, Mistake, SheetError
 from witnessmark.networks.circuit import Circuit
-from witnessmark.quantities import parse
 from witnessmark.sheets.circuit import read_circuit
 
 COLUMNS: Final = ("what", "where", "state", "value", "reference", "present")
@@ -188,9 +188,8 @@ def _add(cells: dict[str, str], line: int, circuit: Circuit, entries: Entries) -
     if not kind.in_state and not cells["state"]:
         state = ""
     key = test_key(kind.name, cells["where"], state, cells["reference"])
-    taken = reading(
-        str(line), parse_test_key(key), cells["value"], PRESENT[cells["present"].lower()]
-    )
+    present = PRESENT[cells["present"].lower()]
+    taken = reading_of(parse_test_key(key), str(line), cells["value"], present=present)
     find_run(circuit, entries.complaints, [taken])
     entries.readings.append(taken)
 
@@ -201,24 +200,6 @@ def first_state(circuit: Circuit, entries: Entries) -> str:
         if entries.complaints and complaint.key == entries.complaints[0].complaint:
             return complaint.state
     return circuit.states[0].name
-
-
-def reading(id: str, test: Test, text: str, present: bool | None = None) -> TestReading:
-    """Return one reading from its text."""
-    kind = KINDS[test.kind]
-    is_word = not kind.unit or text.lower() in kind.outcomes
-    return TestReading(
-        id=id,
-        kind=test.kind,
-        point=test.point,
-        state=test.state,
-        reference=test.reference,
-        part=test.part,
-        text=text,
-        quantity=None if is_word else parse(text, kind.unit),
-        outcome=text.lower() if is_word else "",
-        present=present,
-    )
 
 
 def ask(circuit: Circuit, entries: Entries, answer: Callable[[str], str]) -> FindRun:
@@ -287,7 +268,8 @@ def _ask_reading(
         if test.kind == VOLTS and WORDS.get(text.lower()) in LAMPS:
             test = Test(kind=LAMP, point=test.point, state=test.state)
         try:
-            taken = reading(str(len(entries.readings) + 1), test, text, not is_away)
+            number = str(len(entries.readings) + 1)
+            taken = reading_of(test, number, text, present=not is_away)
             find_run(circuit, entries.complaints, [taken])
             question = question_about(book, taken)
             if question is not None and said != asked_about:

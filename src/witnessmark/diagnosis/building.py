@@ -18,12 +18,11 @@ from witnessmark.diagnosis.dictionary import (
     Trouble,
 )
 from witnessmark.diagnosis.facts import SWITCHES, part_places, places, spans
+from witnessmark.diagnosis.graded import Graded, Rates, graded_modes, part_of, single_faults
 from witnessmark.diagnosis.intermittent import share_that_goes
 from witnessmark.diagnosis.predicting import Predicted, jumped, loads_of, predict, supply_letter
-from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import Circuit, Look
-from witnessmark.networks.fault_modes import FaultMode, fault_modes
-from witnessmark.networks.faults import Fault
+from witnessmark.networks.fault_modes import FaultMode
 from witnessmark.networks.solver import Solution
 
 ELSE_SHARE: Final = 0.03  # of all suspects' weight: 'something else'; the program's own choice
@@ -31,8 +30,6 @@ STEP_IN_U: Final = 1.2  # between two samples, over the meter's uncertainty
 KEPT: Final = 8  # dictionaries kept at hand
 _LOOK: Final = {Look.DEAD: "dead", Look.WEAK: "weak", Look.ON: "on"}
 _BRIDGED: Final = SWITCHES | {"ground"}  # where a jumper tells what volts tell less plainly
-
-Rates = tuple[tuple[str, float], ...]
 
 
 def dictionary_of(circuit: Circuit, rates: Mapping[str, float] | None = None) -> Dictionary:
@@ -59,71 +56,6 @@ def dictionary_of(circuit: Circuit, rates: Mapping[str, float] | None = None) ->
     return _dictionary(circuit, tuple(sorted((rates or {}).items())))
 
 
-def own_rates(circuit: Circuit) -> dict[str, float]:
-    """Return the program's own weights for the parts of a circuit, for a shop to edit.
-
-    Parameters
-    ----------
-    circuit
-        The circuit.
-    """
-    kinds = {part.name: str(part.kind) for part in circuit.parts if part.rate is None}
-    return {
-        f"{kinds[name]}/{mode.mode}": mode.weight
-        for mode in fault_modes(circuit)
-        if (name := part_of(mode.part)) in kinds
-    }
-
-
-def weighted_modes(circuit: Circuit, rates: Rates) -> tuple[FaultMode, ...]:
-    """Return the fault modes with the shop's weights.
-
-    Parameters
-    ----------
-    circuit
-        The circuit.
-    rates
-        The shop's own weights by kind and mode.
-
-    Raises
-    ------
-    BenchError
-        If a rate is below zero, or nothing could fail.
-    """
-    given = dict(rates)
-    for name, weight in given.items():
-        if not 0 <= weight < 1e6 or name.count("/") != 1:
-            raise BenchError(
-                f'The rate of "{name}" is {weight:g}.',
-                'A rate is a weight of 0 or more for a kind and a mode: "connector/high".',
-                "Write it so, or leave it out.",
-            )
-    kinds = {part.name: str(part.kind) for part in circuit.parts if part.rate is None}
-    modes = tuple(
-        replace(mode, weight=given.get(f"{kinds.get(part_of(mode.part))}/{mode.mode}", mode.weight))
-        for mode in fault_modes(circuit)
-    )
-    kept = tuple(mode for mode in modes if mode.weight > 0)
-    if not kept:
-        raise BenchError(
-            f"By these rates nothing in {circuit.name} can fail.",
-            "At least one part needs a rate above 0.",
-            "Mend the rates.",
-        )
-    return kept
-
-
-def part_of(name: str) -> str:
-    """Return the part that a part or one of its pieces belongs to.
-
-    Parameters
-    ----------
-    name
-        "K3" or "K3.coil".
-    """
-    return name.partition(".")[0]
-
-
 def suspect_of(circuit: Circuit, mode: FaultMode) -> Suspect:
     """Return a fault mode as a suspect.
 
@@ -148,13 +80,12 @@ def suspect_of(circuit: Circuit, mode: FaultMode) -> Suspect:
 
 @lru_cache(maxsize=KEPT)
 def _dictionary(circuit: Circuit, rates: Rates) -> Dictionary:
-    modes = weighted_modes(circuit, rates)
-    scenarios: list[tuple[Fault, ...]] = [()]
-    scenarios += [(fault,) for mode in modes for fault in mode.faults]
+    graded = graded_modes(circuit, rates)
+    modes = [grade.mode for grade in graded]
     parts = part_places(circuit)
-    predicted = predict(circuit, scenarios, parts)
+    predicted = predict(circuit, single_faults(graded), parts)
     solved = predicted.solved
-    samples = samples_of(modes, predicted)
+    samples = samples_of(graded, predicted)
     else_weight = ELSE_SHARE * float(samples.weight.sum())
     other = Suspect(
         key=SOMETHING_ELSE, parts=(), part_words="", mode="", words="", repair=SOMETHING_ELSE
@@ -206,15 +137,12 @@ def with_jumpers(circuit: Circuit, rates: Rates = ()) -> Dictionary:
     hand, and somebody's permit.
     """
     book = _dictionary(circuit, rates)
-    scenarios: list[tuple[Fault, ...]] = [()]
-    modes = weighted_modes(circuit, rates)
-    scenarios += [(fault,) for mode in modes for fault in mode.faults]
+    scenarios = single_faults(graded_modes(circuit, rates))
     states = dict.fromkeys(complaint.state for complaint in circuit.complaints)
     bridged = {
-        (place.name, state): jumped(circuit, scenarios, place, state, (part.first, part.second))
+        (place.name, state): jumped(circuit, scenarios, place, state)
         for place in book.parts
         if place.kind in _BRIDGED and not place.no_jumper
-        for part in [circuit.part(place.name)]
         for state in states
     }
     return replace(book, solved=replace(book.solved, jumped=bridged))
@@ -240,34 +168,34 @@ class Samples:
     share: Floats
 
 
-def samples_of(modes: Sequence[FaultMode], predicted: Predicted) -> Samples:
+def samples_of(graded: Sequence[Graded], predicted: Predicted) -> Samples:
     """Return the samples of fault modes whose severities stand one after another from scenario 1.
 
     Parameters
     ----------
-    modes
+    graded
         The fault modes.
     predicted
         Their scenarios; scenario 0 is the healthy circuit.
     """
     number, weight, lower, upper, share = [], [], [], [], []
-    first = 1
-    for at, mode in enumerate(modes):
-        last = first + len(mode.severities) - 1
-        if first == last:
+    low = 1
+    for at, grade in enumerate(graded):
+        if not grade.shares:
             number.append([at])
-            weight.append([mode.weight])
-            lower.append([first])
-            upper.append([first])
+            weight.append([grade.mode.weight])
+            lower.append([low])
+            upper.append([low])
             share.append([0.0])
-        for low in range(first, last):
+        for of_mode in grade.shares:
             steps = steps_between(predicted.solved, predicted.shown, low)
             number.append([at] * steps)
-            weight.append([mode.weight / (last - first) / steps] * steps)
+            weight.append([grade.mode.weight * of_mode / steps] * steps)
             lower.append([low] * steps)
             upper.append([low + 1] * steps)
             share.append(((np.arange(steps) + 0.5) / steps).tolist())
-        first = last + 1
+            low += 1
+        low += 1
     of_upper = np.concatenate(share)
     return Samples(
         mode=np.concatenate(number).astype(np.intp),
@@ -278,7 +206,7 @@ def samples_of(modes: Sequence[FaultMode], predicted: Predicted) -> Samples:
 
 
 def steps_between(solved: Solution, shown: Predictions, low: int) -> int:
-    """Return how many samples stand between two severities: two if a contact moves between.
+    """Return how many samples stand between two severities: one at either end if a contact moves.
 
     Parameters
     ----------

@@ -83,7 +83,7 @@ def part_places(circuit: Circuit) -> tuple[PartPlace, ...]:
     minutes = {point.key: point.access_min for point in circuit.points}
     found = []
     for part in circuit.parts:
-        ends = _ends(circuit, part.name)
+        ends = ends_of(circuit, part.name)
         kind = part.kind
         reached = [minutes[end] for end in ends if end in letters]
         found.append(
@@ -176,7 +176,16 @@ def spans(circuit: Circuit) -> tuple[tuple[str, str], ...]:
     return tuple(sorted(found))
 
 
-def _ends(circuit: Circuit, part: str) -> tuple[str, ...]:
+def ends_of(circuit: Circuit, part: str) -> tuple[str, ...]:
+    """Return the keys of a part's points, those of its contact first.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    part
+        Name of the part.
+    """
     return _all_ends(circuit)[part]
 
 
@@ -221,7 +230,7 @@ def _fragile_points(circuit: Circuit) -> dict[str, str]:
         end
         for part in circuit.parts
         if part.kind is Kind.BATTERY
-        for end in (part.first, part.second)
+        for end in ends_of(circuit, part.name)
     }
     fragile: dict[str, str] = {}
     for part in circuit.parts:
@@ -231,7 +240,7 @@ def _fragile_points(circuit: Circuit) -> dict[str, str]:
             f"A test lamp draws a quarter of an ampere through {part.label}, which can hurt a "
             "control module. Use a meter there."
         )
-        waiting = [end for end in _ends(circuit, part.name) if end not in posts]
+        waiting = [end for end in ends_of(circuit, part.name) if end not in posts]
         while waiting:
             point = waiting.pop()
             fragile.setdefault(point, why)

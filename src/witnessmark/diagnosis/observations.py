@@ -6,7 +6,7 @@ from typing import Final
 from witnessmark.diagnosis.kinds import KINDS, OHMS, KindOfTest, kind_named
 from witnessmark.diagnosis.reports import LOOKS, REPORTED
 from witnessmark.errors import BenchError
-from witnessmark.quantities import Quantity, convert, kind_of
+from witnessmark.quantities import Quantity, convert, kind_of, parse
 
 GROUND: Final = ""  # the reference that needs no name: the battery's negative post
 _STATE, _TO = " state=", " to="
@@ -173,6 +173,52 @@ class TestReading:
     def key(self) -> str:
         """The text that names the test."""
         return self.test.key
+
+
+def reading_of(
+    test: Test, id: str, text: str, outcome: str = "", present: bool | None = None
+) -> TestReading:
+    """Return a reading from what was typed or chosen; a word that names an outcome is one.
+
+    Parameters
+    ----------
+    test
+        The test.
+    id
+        Identifier of the entry.
+    text
+        As typed: a number with or without its unit, or a word.
+    outcome
+        As chosen; empty where something was typed.
+    present
+        Whether the complaint was there during the test; None where nobody knows.
+
+    Raises
+    ------
+    BenchError
+        If it is neither a size nor an outcome of this kind of test.
+
+    Examples
+    --------
+    >>> reading_of(parse_test_key("ohms K3"), "1", "Open").outcome
+    'open'
+    """
+    kind = kind_named(test.kind)
+    typed = text.strip()
+    if not outcome and (not kind.unit or typed.lower() in kind.outcomes):
+        outcome, typed = typed.lower(), ""
+    return TestReading(
+        id=id,
+        kind=test.kind,
+        point=test.point,
+        state=test.state,
+        reference=test.reference,
+        part=test.part,
+        text=typed or outcome,
+        quantity=parse(typed, kind.unit) if kind.unit and typed else None,
+        outcome=outcome if kind.outcomes else "",
+        present=present,
+    )
 
 
 def test_key(kind: str, place: str, state: str = "", reference: str = GROUND) -> str:

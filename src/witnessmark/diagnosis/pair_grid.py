@@ -10,9 +10,10 @@ import numpy as np
 from scipy.special import logsumexp
 
 from witnessmark.diagnosis.belief import Floats, Indices, gathered, meter_uncertainty
-from witnessmark.diagnosis.building import Rates, suspect_of
+from witnessmark.diagnosis.building import suspect_of
 from witnessmark.diagnosis.dictionary import Dictionary, Mixture, Predictions, Suspect
 from witnessmark.diagnosis.evidence import log_weights
+from witnessmark.diagnosis.graded import Rates
 from witnessmark.diagnosis.likelihood import SUPPLY_SHARES, SUPPLY_SPREAD
 from witnessmark.diagnosis.observations import Observation, TestReading
 from witnessmark.diagnosis.pairs import AT_ONCE, pair_log_weights, pairs_of
@@ -22,10 +23,14 @@ from witnessmark.networks.circuit import Circuit
 from witnessmark.networks.fault_modes import FaultMode
 from witnessmark.networks.faults import Fault
 
-MOST_REFINED: Final = 20  # pairs whose severities are worked out
-COUNTS: Final = 1e-3  # of all belief: a pair below it is left out
+MOST_REFINED: Final = 16  # pairs whose severities are worked out
+# A coarse pair fits each reading worse than it should, as its severities are blurred: pairs are
+# taken by their order, down to very little, and left out only once their severities are known.
+GLIMMER: Final = 1e-9  # of all belief: a coarse pair below it is not looked at
+COUNTS: Final = 1e-5  # of all belief: a pair below it is left out
 MOST_CELLS: Final = 1200
-ROUNDS: Final = 3  # of cutting cells of severities smaller
+FAINT: Final = 10.0  # in natural logarithm: so far below the best cell, another is dropped
+ROUNDS: Final = 5  # of cutting cells of severities smaller
 CUTS: Final = 3
 STEP_IN_U: Final = 1.5
 MOST_RAISED: Final = 6.0  # by how much the pairs at hand may stand for those left out
@@ -71,12 +76,13 @@ def with_pairs(
     keys, inverse = np.unique(key, return_inverse=True)
     by_pair = gathered(share, inverse.astype(np.intp), len(keys))
     order = np.argsort(-by_pair, kind="stable")[:MOST_REFINED]
-    order = order[by_pair[order] > COUNTS]
+    order = order[by_pair[order] > GLIMMER]
     if not len(order):
         return book
     raised = min(MOST_RAISED, float(by_pair.sum() / by_pair[order].sum()))
     chosen = [divmod(int(keys[at]), len(pairs.modes)) for at in order.tolist()]
-    return _joined(circuit, book, pairs.modes, chosen, raised, complaints, readings)
+    floor = float(logsumexp(singles)) + np.log(COUNTS)
+    return _joined(circuit, book, pairs.modes, chosen, raised, complaints, readings, floor)
 
 
 def _joined(
@@ -87,6 +93,7 @@ def _joined(
     raised: float,
     complaints: Sequence[Observation],
     readings: Sequence[TestReading],
+    floor: float,
 ) -> Dictionary:
     """Return the dictionary with the samples of some pairs before 'something else'."""
     # Before the first reading nothing is known of severities, and the middle ones will do.
@@ -101,7 +108,9 @@ def _joined(
         logs = log_weights(here, complaints, readings, cells.ends())
         weight = logsumexp(logs, axis=1)
         order = np.argsort(-weight, kind="stable")[:MOST_CELLS]
-        order = np.sort(order[weight[order] > weight.max() - 12.0])
+        order = np.sort(order[weight[order] > max(weight.max() - FAINT, floor)])
+        if not len(order):
+            return book
         cells = cells.rows(order)
         if turn == ROUNDS - 1 or not readings:
             break

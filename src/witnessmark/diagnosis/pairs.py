@@ -17,9 +17,10 @@ from typing import Final
 import numpy as np
 
 from witnessmark.diagnosis.belief import Flags, Floats, Indices, volts_log_likelihood
-from witnessmark.diagnosis.building import Rates, dictionary_of, part_of, weighted_modes
+from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import HEALTHY, Dictionary
 from witnessmark.diagnosis.evidence import EXPLAINED, trouble
+from witnessmark.diagnosis.graded import Graded, Rates, graded_modes, part_of
 from witnessmark.diagnosis.kinds import VOLTS
 from witnessmark.diagnosis.likelihood import SUPPLY_SPREAD
 from witnessmark.diagnosis.observations import Observation, TestReading
@@ -93,8 +94,9 @@ def pairs_of(circuit: Circuit, rates: Rates = ()) -> Pairs:
         The shop's own weights by kind and mode, as sorted items.
     """
     book = dictionary_of(circuit, dict(rates))
-    modes = weighted_modes(circuit, rates)
-    chosen = _representatives(modes)
+    graded = graded_modes(circuit, rates)
+    modes = tuple(grade.mode for grade in graded)
+    chosen = _representatives(graded)
     mode = np.array([number for number, _, _, _ in chosen], dtype=np.intp)
     scenario = np.array([at for _, at, _, _ in chosen], dtype=np.intp)
     weight = np.array([each for _, _, each, _ in chosen])
@@ -140,14 +142,15 @@ def pairs_of(circuit: Circuit, rates: Rates = ()) -> Pairs:
     )
 
 
-def _representatives(modes: Sequence[FaultMode]) -> list[tuple[int, int, float, Fault]]:
+def _representatives(graded: Sequence[Graded]) -> list[tuple[int, int, float, Fault]]:
     """Return for each mode one or two severities: mode, scenario, weight and the fault."""
     found = []
     first = 1
-    for number, mode in enumerate(modes):
+    for number, grade in enumerate(graded):
+        mode = grade.mode
         count = len(mode.severities)
-        places = [1, count - 2] if count >= 4 else [count // 2]
-        for at in places:
+        places = [grade.at(0.25), grade.at(0.75)] if count >= 4 else [count // 2]
+        for at in dict.fromkeys(places):
             found.append((number, first + at, mode.weight / len(places), mode.faults[at]))
         first += count
     return found

@@ -8,7 +8,7 @@ import numpy as np
 
 from witnessmark.diagnosis.belief import Floats
 from witnessmark.diagnosis.dictionary import PartPlace, Predictions
-from witnessmark.diagnosis.facts import own_ohm
+from witnessmark.diagnosis.facts import ends_of, own_ohm
 from witnessmark.diagnosis.observations import GROUND
 from witnessmark.diagnosis.thevenin import lamp_volts
 from witnessmark.networks import LOADS, Circuit, Fault, Kind, Solution, make_part, pieces_of, solve
@@ -70,7 +70,8 @@ def supply_letter(circuit: Circuit) -> str:
     circuit
         The circuit.
     """
-    plus = next(part.first for part in circuit.parts if part.kind is Kind.BATTERY)
+    battery = next(part.name for part in circuit.parts if part.kind is Kind.BATTERY)
+    plus = ends_of(circuit, battery)[0]
     return plus if any(plus == point.letter for point in circuit.lettered) else ""
 
 
@@ -102,9 +103,7 @@ def powers(circuit: Circuit, solved: Solution) -> Floats:
     return np.stack(found, axis=-1) if found else np.zeros(shape)
 
 
-def jumped(
-    circuit: Circuit, scenarios: Scenarios, part: PartPlace, state: str, ends: tuple[str, str]
-) -> Floats:
+def jumped(circuit: Circuit, scenarios: Scenarios, part: PartPlace, state: str) -> Floats:
     """Return scenario by load: power of each load with a part bridged. [W]
 
     Parameters
@@ -117,11 +116,10 @@ def jumped(
         The part that is bridged.
     state
         Operating state.
-    ends
-        Keys of the points between which the lead goes.
     """
     assert not part.no_jumper, "a jumper that hurts"
-    lead = make_part(JUMPER, Kind.WIRE, {"from": ends[0], "to": ends[1]}, {"ohms": JUMPER_OHM})
+    first, second = ends_of(circuit, part.name)[:2]
+    lead = make_part(JUMPER, Kind.WIRE, {"from": first, "to": second}, {"ohms": JUMPER_OHM})
     bridged = replace(circuit, parts=(*circuit.parts, lead))
     return powers(circuit, solve(bridged, scenarios, [state]))[:, 0]
 

@@ -132,7 +132,12 @@ def run(
     )
     # Nothing is named on complaints alone: the first test is asked for however little it tells.
     best = weighing.best() if counted else weighing.best(least_bits=0.0)
-    stop = stop_rule(book, weighed, unexplained, best is not None, bool(counted), sides)
+    doubted = _doubted(readings, weighed)
+    if doubted and doubted[0] in weighing.menu.keys:
+        best = weighing.menu.number(doubted[0])
+    stop = stop_rule(
+        book, weighed, unexplained, best is not None, bool(counted), sides, bool(doubted)
+    )
     if halt:
         stop = halted(halt)
     offered = None if stop.kind == CAUSE or halt else best
@@ -171,8 +176,14 @@ def _done(readings: Sequence[TestReading], weighed: Weighed) -> set[str]:
     was away is not taken yet.
     """
     asked = [reading.key for reading in readings if reading.present is not False]
-    again = {reading.key for reading in readings if reading.id in weighed.questioned}
-    return {key for key in asked if key not in again or asked.count(key) > 1}
+    return set(asked) - set(_doubted(readings, weighed))
+
+
+def _doubted(readings: Sequence[TestReading], weighed: Weighed) -> tuple[str, ...]:
+    """Return the keys of readings that fit nobody and have been taken only once."""
+    asked = [reading.key for reading in readings if reading.present is not False]
+    again = [reading.key for reading in readings if reading.id in weighed.questioned]
+    return tuple(key for key in dict.fromkeys(again) if asked.count(key) == 1)
 
 
 def _belief(book: Dictionary, weighed: Weighed) -> tuple[Share, ...]:

@@ -52,6 +52,7 @@ def stop_rule(
     worth: bool,
     measured: bool,
     sides: Sides,
+    doubted: bool = False,
 ) -> Stop:
     """Return whether the cause can be named.
 
@@ -69,6 +70,8 @@ def stop_rule(
         Whether a reading counts yet: nothing is named on complaints alone.
     sides
         On which side of the complained load each part lies.
+    doubted
+        Whether a reading fits nobody and has not been taken again.
     """
     order = np.argsort(-weighed.suspects, kind="stable").tolist()
     lead = int(weighed.repairs.argmax())
@@ -84,7 +87,7 @@ def stop_rule(
     two = two_at_once(book, weighed)
     two_named = len(book.suspects[own[0]].parts) > 1
     sure = not elsewhere and share >= CERTAIN
-    if sure and not unexplained and measured and (two_named or two < TWO_LIKELY):
+    if sure and not unexplained and measured and not doubted and (two_named or two < TWO_LIKELY):
         named = listed([suspect_words(book.suspects[number]) for number in own[:2]])
         words = f"It holds {percent} of the belief and explains every complaint. "
         words += "It can be named as the cause."
@@ -100,6 +103,11 @@ def stop_rule(
         words = (
             "The readings fit no suspect on the sheet. Compare the sheet with the vehicle, and "
             "take the questioned readings again."
+        )
+    elif doubted and share >= CERTAIN:
+        words = (
+            f"{listed(parts)} is likely ({percent}), but one reading fits no suspect. "
+            "Take that reading again first."
         )
     elif unexplained and share >= CERTAIN:
         words = (

@@ -23,9 +23,9 @@ from witnessmark.diagnosis.kinds import (
 )
 from witnessmark.diagnosis.observations import (
     Observation,
-    Test,
     TestReading,
     parse_test_key,
+    reading_of,
 )
 from witnessmark.diagnosis.plausible import question_about
 from witnessmark.diagnosis.refused import check_reading
@@ -38,7 +38,6 @@ from witnessmark.papers.ladder import LadderRow, ladder_svg, ladder_table
 from witnessmark.papers.ladder_phone import ladder_phone_svg
 from witnessmark.people.models import Person
 from witnessmark.people.permits import standing
-from witnessmark.quantities import parse
 from witnessmark.record.circuits import circuit_of
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Complaint, PinnedSheet, Reading, Step
@@ -153,28 +152,6 @@ def test_reading(circuit: Circuit, row: Reading) -> TestReading | None:
     except BenchError:
         return None
     return reading
-
-
-def reading_of(
-    test: Test, id: str, text: str, outcome: str, present: bool | None = None
-) -> TestReading:
-    """Return a reading from what was typed or chosen; a word that names an outcome is one."""
-    kind = KINDS[test.kind]
-    typed = text.strip()
-    if not outcome and (not kind.unit or typed.lower() in kind.outcomes):
-        outcome, typed = typed.lower(), ""
-    return TestReading(
-        id=id,
-        kind=test.kind,
-        point=test.point,
-        state=test.state,
-        reference=test.reference,
-        part=test.part,
-        text=typed or outcome,
-        quantity=parse(typed, kind.unit) if kind.unit and typed else None,
-        outcome=outcome if kind.outcomes else "",
-        present=present,
-    )
 
 
 def typed_reading(
