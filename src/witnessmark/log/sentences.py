@@ -61,7 +61,7 @@ class _Reader:
     def value(self) -> str:
         """Return a reading as its reader gave it."""
         row = self.row("reading")
-        value = row.get("lamp") or f"{row.get('text', '')} {row.get('unit', '')}".strip()
+        value = row.get("word") or f"{row.get('text', '')} {row.get('unit', '')}".strip()
         return self._text(row.get("seen_aside_id")) or value
 
     @property

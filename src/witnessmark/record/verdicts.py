@@ -43,7 +43,7 @@ def judged(reading: Reading, limit: Limit) -> Shown:
             key=reading.key,
             position=reading.position,
             phase=reading.phase,
-            lamp="",
+            word="",
             replaced_by=None,
         )
     )
