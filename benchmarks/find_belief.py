@@ -30,7 +30,7 @@ from witnessmark.networks.test_lamp import with_lamp
 VEHICLES = 150  # of each sheet that ships, with and without misreported complaints
 MISREPORTED = 0.10
 EDGES = (0.0, 0.2, 0.4, 0.6, 0.8, 0.95, 1.001)
-REPEATS = 9
+REPEATS = 40
 BRANCHES = 7  # of the large circuit
 BYTES_IN_MB = 1e6
 

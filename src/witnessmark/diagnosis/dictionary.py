@@ -244,8 +244,14 @@ class Dictionary:
     known: Flags = field(init=False)
     starts: Indices = field(init=False)
     comes_and_goes: Floats = field(init=False)
+    faulted: Mapping[str, tuple[tuple[int, str], ...]] = field(init=False)
 
     def __post_init__(self) -> None:
+        faulted: dict[str, list[tuple[int, str]]] = {}
+        for number, suspect in enumerate(self.suspects):
+            for key in suspect.singles or (suspect.key,):
+                name, _, mode = key.partition(":")
+                faulted.setdefault(name.partition(".")[0], []).append((number, mode))
         repairs = tuple(dict.fromkeys(suspect.repair for suspect in self.suspects))
         numbers = {repair: number for number, repair in enumerate(repairs)}
         of_suspect = np.array([numbers[suspect.repair] for suspect in self.suspects], dtype=np.intp)
@@ -258,6 +264,7 @@ class Dictionary:
             ("known", self.suspect != len(self.suspects) - 1),
             ("starts", starts),
             ("comes_and_goes", shares[self.suspect]),
+            ("faulted", {part: tuple(found) for part, found in faulted.items()}),
         ):
             object.__setattr__(self, name, value)
         assert (np.diff(self.suspect) >= 0).all(), "the samples of a suspect stand together"

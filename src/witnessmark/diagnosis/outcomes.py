@@ -141,41 +141,32 @@ def sign_chances(book: Dictionary, test: Test, complaints: Sequence[Observation]
     ndarray
         By sample. 'Something else' says nothing: one half.
     """
-    part = book.parts[book.part(test.part)]
-    at_fault = np.array([test.part in suspect.parts for suspect in book.suspects])
-    own = at_fault[book.suspect]
     if test.kind == HEAT:
         watts = book.mix.of(book.solved.watts[:, book.state(test.state), book.part(test.part)])
         chance = expit((watts - HOT_W[0]) / HOT_W[1])
         chance = FALSE_SIGN + (1.0 - 2.0 * FALSE_SIGN) * chance
     elif test.kind == JUMPER:
         chance = _jumper_chances(book, test, complaints)
-    elif test.kind == SWAP:
-        alone = np.array([suspect.parts == (test.part,) for suspect in book.suspects])
-        chance = np.where(alone[book.suspect], 1.0 - FALSE_SIGN, FALSE_SIGN)
-    elif test.kind == LOOK:
-        seen = np.array(
-            [
-                SEEN_BY_MODE.get(mode, SEEN_BY_KIND.get(part.kind, SEEN))
-                for mode in _modes_of(book, test.part)
-            ]
-        )
-        chance = np.where(own, np.maximum(seen, OLD_SIGN)[book.suspect], OLD_SIGN)
     else:
-        assert test.kind == WIGGLE, f"no such test: {test.kind}"
-        loose = np.array([mode in LOOSE_MODES for mode in _modes_of(book, test.part)])
-        chance = np.where(own & loose[book.suspect], MOVES, FALSE_SIGN)
+        chance = _by_suspect(book, test)[book.suspect]
     return np.where(book.known, chance, 0.5)
 
 
-def _modes_of(book: Dictionary, part: str) -> list[str]:
-    """Return for every suspect how this part is at fault in it; empty where it is not."""
-    modes = []
-    for suspect in book.suspects:
-        keys = suspect.singles or (suspect.key,)
-        own = [key.partition(":")[2] for key in keys if key.partition(":")[0].split(".")[0] == part]
-        modes.append(own[0] if own else "")
-    return modes
+def _by_suspect(book: Dictionary, test: Test) -> Floats:
+    """Return for every suspect the chance that a swap, a look or a wiggle shows something."""
+    kind = book.parts[book.part(test.part)].kind
+    chance = np.full(len(book.suspects), OLD_SIGN if test.kind == LOOK else FALSE_SIGN)
+    for number, mode in book.faulted.get(test.part, ()):
+        if test.kind == SWAP:
+            alone = len(book.suspects[number].parts) == 1
+            chance[number] = 1.0 - FALSE_SIGN if alone else FALSE_SIGN
+        elif test.kind == LOOK:
+            seen = SEEN_BY_MODE.get(mode, SEEN_BY_KIND.get(kind, SEEN))
+            chance[number] = max(seen, OLD_SIGN)
+        else:
+            assert test.kind == WIGGLE, f"no such test: {test.kind}"
+            chance[number] = MOVES if mode in LOOSE_MODES else FALSE_SIGN
+    return chance
 
 
 def _jumper_chances(book: Dictionary, test: Test, complaints: Sequence[Observation]) -> Floats:
