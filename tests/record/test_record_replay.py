@@ -133,8 +133,16 @@ EDITS = {
         "Instrument Wrench 2: resolution is '0.1 N·m', entry 8 says '0.5 N·m'.",
     ),
     "a sheet in the Library": (
-        "UPDATE shop_libraryitem SET text = 'another'",
+        "UPDATE shop_libraryitem SET text = 'another' WHERE kind = 'procedure'",
         "Library item Water pump, version 1: text is 'sha256:",
+    ),
+    "a half-done circuit sheet": (
+        "UPDATE shop_circuitdraft SET text = 'another' WHERE title = 'Work lamp'",
+        "Circuit draft Work lamp: text is 'sha256:",
+    ),
+    "a half-done sheet back on the shelf": (
+        "UPDATE shop_circuitdraft SET ended_at = NULL WHERE title = 'Horn'",
+        "Circuit draft Horn: ended_at is nothing, entry",
     ),
     "an owner": (
         "UPDATE record_owner SET phone = '555 9999' WHERE phone = '555 0114'",

@@ -143,6 +143,8 @@ _SENTENCES: dict[str, Callable[[str, _Reader], str]] = {
     "put in library": lambda who, e: (
         f"{who} put {e.typed('libraryitem', 'title')}, version {e['version']}, into the Library."
     ),
+    "circuit kept": lambda who, e: f"{who} kept a circuit sheet half done.",
+    "circuit ended": lambda who, e: f"{who} took a half-done circuit sheet off the shelf.",
     "intake kept": lambda who, e: f"{who} kept the intake half done.",
     "job opened": lambda who, e: f"{who} opened the job.",
     "complaint added": lambda who, e: f"{who} added a complaint.",

@@ -126,3 +126,28 @@ class LibraryItem(AddedOnly):
 
     def __str__(self) -> str:
         return f"{self.title}, version {self.version}"
+
+
+class CircuitDraft(Kept):
+    """A circuit sheet that is being entered, half done until it is put into the Library."""
+
+    typed: ClassVar[frozenset[str]] = frozenset({"title"})
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4)
+    title = models.CharField(max_length=160, default="", blank=True)  # as far as it is typed
+    text = models.TextField(blank=True)
+    digest = models.CharField(max_length=64)  # SHA-256 of the text
+    begun_from = models.ForeignKey(
+        LibraryItem, on_delete=models.PROTECT, null=True, related_name="+"
+    )
+    kept_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+"
+    )
+    at = models.DateTimeField()  # when it was last kept
+    ended_at = models.DateTimeField(null=True)
+    became = models.ForeignKey(LibraryItem, on_delete=models.PROTECT, null=True, related_name="+")
+
+    class Meta:
+        ordering = ("title", "at")
+
+    def __str__(self) -> str:
+        return self.title or "a sheet without a name"
