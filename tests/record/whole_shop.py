@@ -9,6 +9,7 @@ from witnessmark.people.sign_in import check_pin
 from witnessmark.record.acts.by import NotAllowed
 from witnessmark.record.acts.drafts import end_draft, keep_draft
 from witnessmark.record.acts.evidence import add_note, correct_reading, keep_reading
+from witnessmark.record.acts.finding import set_find_rules, set_rates
 from witnessmark.record.acts.handover import take_over
 from witnessmark.record.acts.intake import Intake, give_job_bay, save_intake
 from witnessmark.record.acts.marks import mark_step
@@ -74,6 +75,8 @@ def everything() -> Shop:
     _plan(shop, started, bay)
     _kept_half_done(shop)
     _circuit_half_done(shop)
+    set_find_rules(teacher, uuid4(), tools=["meter", "LED tester"], qualified="Q. Holm")
+    set_rates(teacher, uuid4(), rates={"connector/high": "2,5", "ground/open": ""})
     for _ in range(5):
         check_pin(shop.mika, "9999", shop.tablet, clock.now())
     return shop

@@ -180,7 +180,7 @@ def run_faults(asked: argparse.Namespace) -> int:
         )
         return 0
     rows = [("fault", "in words", "sizes tried", "weight", "what heals it")]
-    rows += [(f"{m.part}:{m.mode}", m.words, _sizes(m), f"{m.weight:.2g}", m.repair) for m in modes]
+    rows += [(m.key, m.words, _sizes(m), f"{m.weight:.2g}", m.repair) for m in modes]
     print(circuit.name)
     print("\n".join(_table(rows)))
     print("\nWeights: common practice, no published source; a part's own stands in the sheet.")

@@ -128,6 +128,8 @@ _SENTENCES: dict[str, Callable[[str, _Reader], str]] = {
     "shop started": lambda who, e: f"{who} started the shop.",
     "shop changed": lambda who, e: f"{who} changed the shop's settings.",
     "repair rules set": lambda who, e: f"{who} set the shop's rules for repairs.",
+    "find rules set": lambda who, e: f"{who} set the shop's rules for Find.",
+    "fault rates set": lambda who, e: f"{who} set how often parts fail here.",
     "section added": lambda who, e: f"{who} added {e.typed('section', 'name')}.",
     "section changed": lambda who, e: f"{who} moved {e.subject or 'someone'} to another section.",
     "person added": lambda who, e: f"{who} added {e.subject or 'someone'}, {e['role']}.",

@@ -10,10 +10,15 @@ from witnessmark.log.added_only import AddedOnly
 from witnessmark.log.kept import Kept
 
 
+def usual_tools() -> list[str]:
+    """Return the tools for Find that a new shop is taken to have."""
+    return ["meter", "test lamp", "clamp meter", "known-good part", "fused jumper lead"]
+
+
 class Shop(Kept):
     """The shop's settings; one row."""
 
-    typed: ClassVar[frozenset[str]] = frozenset({"name"})
+    typed: ClassVar[frozenset[str]] = frozenset({"name", "qualified"})
     id = models.PositiveSmallIntegerField(primary_key=True, default=1)
     name = models.CharField(max_length=120)
     units = models.CharField(max_length=6, choices=[("metric", "metric"), ("inch", "inch")])
@@ -26,6 +31,10 @@ class Shop(Kept):
     tools_down_minutes = models.PositiveSmallIntegerField(default=10)
     joint_rule = models.CharField(max_length=20, default="maker")  # key of a rule in `wiring`
     own_drop = models.CharField(max_length=20, default="", blank=True)  # "0.3 V"; else a set
+    # Who takes over a restraint circuit or more than 60 V DC, by name.
+    qualified = models.CharField(max_length=80, default="", blank=True)
+    find_tools = models.JSONField(default=usual_tools)  # tools for Find that the shop has
+    rates = models.JSONField(default=dict)  # own weights of faults, "connector/high": "2.5"
     is_demo = models.BooleanField(default=False)
 
     def __str__(self) -> str:

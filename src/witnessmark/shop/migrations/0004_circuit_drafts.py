@@ -9,7 +9,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("shop", "0002_repair_rules"),
+        ("shop", "0003_find_rules"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
