@@ -8,6 +8,7 @@ import pytest
 from django.apps import apps
 
 from tests.record.whole_shop import everything
+from witnessmark.diagnosis.kinds import KINDS
 from witnessmark.errors import BenchError
 from witnessmark.log.models import Aside, Entry
 from witnessmark.people import permits
@@ -70,10 +71,12 @@ FACTS = {
     "people",
     "cautions",
     "tries",
+    "test",
 }
 BESIDE = {"asked", "note", "reason", "caption", "photo", "complaint", "cause", "correction"}
-BESIDE |= {"what", "place", "seen", "answered"}
-SHEET_KEYS = {"drain", "bolts", "fill", "bolt", "bolt-torque", "coolant", "level"}
+BESIDE |= {"what", "place", "seen", "answered", "expected", "reasons"}
+SHEET_KEYS = {"drain", "bolts", "fill", "bolt", "bolt-torque", "coolant", "level", "slow"}
+SHEET_KEYS |= {"volts D state=run", "volts E state=run", "look G7", "G7,S9"}
 PROGRAM = {"within", "queued", "found", "work", "mark a step", "Europe/Oslo", ""}
 
 
@@ -81,6 +84,7 @@ def words_of_ours() -> set[str]:
     """Return what the program has words for: rows, columns, choices, and keys of the sheet."""
     words = FACTS | BESIDE | SHEET_KEYS | PROGRAM | CAUTIONS.keys() | permits.KINDS.keys()
     words |= {rule.key for rule in JOINT_RULES}
+    words |= {word for kind in KINDS.values() for word in kind.outcomes}
     for model in apps.get_models():
         words.add(model._meta.label_lower)
         for field in model._meta.get_fields():

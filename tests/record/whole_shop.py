@@ -1,11 +1,13 @@
 """A shop in which every kind of row stands, each made by the acts themselves."""
 
 from datetime import time, timedelta
+from importlib import resources
 from uuid import uuid4
 
 from tests.record.conftest import PINS, Shop, open_shop, picture, start_the_hold
 from tests.record.test_record_release import release, work_through
 from witnessmark.people.sign_in import check_pin
+from witnessmark.record.acts import practice
 from witnessmark.record.acts.by import NotAllowed
 from witnessmark.record.acts.evidence import add_note, correct_reading, keep_reading
 from witnessmark.record.acts.handover import take_over
@@ -16,12 +18,14 @@ from witnessmark.record.acts.people import give_permit
 from witnessmark.record.acts.photos import keep_photo
 from witnessmark.record.acts.plans import Sitting, publish_plan, queue_plan, store_plan
 from witnessmark.record.acts.repairs import set_repair_rules
-from witnessmark.record.acts.school import add_bay, add_periods
+from witnessmark.record.acts.school import add_bay, add_periods, put_in_library
 from witnessmark.record.acts.steps import assign_crew, call_teacher
 from witnessmark.record.core import load
 from witnessmark.record.handover import handover_of
 from witnessmark.shop import clock
 from witnessmark.shop.periods import WeeklyPeriod
+
+FAN = resources.files("witnessmark.examples").joinpath("circuits/fan.toml").read_text("utf-8")
 
 
 def everything() -> Shop:
@@ -47,6 +51,7 @@ def everything() -> Shop:
     release(shop, "road test")
     _plan(shop, started, bay)
     _kept_half_done(shop)
+    _practise(shop)
     for _ in range(5):
         check_pin(shop.mika, "9999", shop.tablet, clock.now())
     return shop
@@ -109,6 +114,36 @@ def _plan(shop: Shop, step, bay) -> None:
     publish_plan(by, uuid4(), plan=plan)
     assign_crew(by, uuid4(), job=shop.job, step=step, people=[shop.isla])
     assign_crew(by, uuid4(), job=shop.job, step=step, people=[shop.tam])
+
+
+def _practise(shop: Shop) -> None:
+    teacher, isla = shop.by(shop.teacher), shop.by(shop.isla)
+    fan = put_in_library(teacher, uuid4(), kind="circuit", text=FAN, name="fan.toml")
+    case = practice.set_case(
+        teacher,
+        uuid4(),
+        item=fan,
+        section=shop.section,
+        title="Before the holidays",
+        chosen="G7:high",
+        comes_and_goes=True,
+        seed=4,
+    )
+    attempt = practice.begin(isla, uuid4(), case=case)
+    for key in ("volts D state=run", "look G7", "volts E state=run"):
+        practice.do_test(
+            isla, uuid4(), attempt=attempt, key=key, expected="a bit low", watched=True
+        )
+    practice.rank(isla, uuid4(), attempt=attempt, parts=["G7", "S9"])
+    practice.end(
+        isla,
+        uuid4(),
+        attempt=attempt,
+        suspect="G7:high",
+        repair="clean ground joint G7",
+        reasons="the ground side drops volts",
+    )
+    practice.set_case(isla, uuid4(), item=fan, seed=6)
 
 
 def _kept_half_done(shop: Shop) -> None:

@@ -1,6 +1,6 @@
 """A practice case: one fault hidden in a circuit, and what a customer would say of it."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
@@ -98,7 +98,9 @@ def draw(
     raise _nobody_would_complain(circuit, book, chosen, comes_and_goes)
 
 
-def hidden_from(circuit: Circuit, fault: str, comes_and_goes: bool = False) -> Hidden:
+def hidden_from(
+    circuit: Circuit, fault: str, comes_and_goes: bool = False, told: Sequence[str] = ()
+) -> Hidden:
     """Return the hidden fault that was kept as text.
 
     Parameters
@@ -109,11 +111,12 @@ def hidden_from(circuit: Circuit, fault: str, comes_and_goes: bool = False) -> H
         As a fault is written: "G7:high=0.81".
     comes_and_goes
         Whether it is there at some moments only.
+    told
+        Keys of the complaints as they were told before; worked out where there are none.
     """
     found = parse_fault(fault, circuit)
     book = dictionary_of(circuit)
     suspect = next(one for one in book.suspects if one.key == found.key)
-    told = noticed(circuit, (found,))[:MOST_TOLD]
     return Hidden(
         fault=found,
         suspect=suspect.key,
@@ -124,7 +127,7 @@ def hidden_from(circuit: Circuit, fault: str, comes_and_goes: bool = False) -> H
             Observation(
                 complaint=key, source="customer", comes_and_goes=True if comes_and_goes else None
             )
-            for key in told
+            for key in told or noticed(circuit, (found,))[:MOST_TOLD]
         ),
     )
 
