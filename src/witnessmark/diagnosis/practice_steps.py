@@ -51,8 +51,8 @@ class Step:
         Its place in the path, from 1, and the test.
     where, setting
         Both in words.
-    text
-        What it showed.
+    text, outcome
+        What it showed; the word of its outcome where it is one.
     minutes, at_minutes
         What it took, and the minutes since the beginning. [min]
     belief
@@ -70,6 +70,7 @@ class Step:
     where: str
     setting: str
     text: str
+    outcome: str
     minutes: float
     at_minutes: float
     belief: float
@@ -128,6 +129,7 @@ def steps_of(
                 where=where,
                 setting=book.settings[book.state(test.state)].words if test.state else "",
                 text=reading.text,
+                outcome=reading.outcome,
                 minutes=minutes[at],
                 at_minutes=passed,
                 belief=float(after.repairs[true]),

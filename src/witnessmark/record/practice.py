@@ -98,6 +98,15 @@ def taken_in(attempt: PracticeAttempt) -> "list[Taken]":
     ]
 
 
+def results_of(person: Person) -> QuerySet[PracticeAttempt]:
+    """Return a person's ended attempts, the newest first: evidence for the record."""
+    return (
+        PracticeAttempt.objects.filter(by=person, end__isnull=False)
+        .select_related("case", "end")
+        .order_by("-end__at")
+    )
+
+
 def review_of(attempt: PracticeAttempt, suspect: str, repair: str) -> "Review":
     """Return how an attempt goes if it ends with this cause and repair."""
     from witnessmark.diagnosis.practice_review import review

@@ -144,9 +144,10 @@ def do_test(
         )
     from witnessmark.diagnosis.observations import parse_test_key
     from witnessmark.diagnosis.practice_answers import answer
-    from witnessmark.diagnosis.practice_offers import minutes_taken
+    from witnessmark.diagnosis.practice_offers import minutes_taken, refuse
 
     test = parse_test_key(key)
+    refuse(circuit_in(attempt.case), hidden_in(attempt.case), test)  # before the log is held
     asked = {"attempt": attempt.pk, "key": key, "expected": expected, "watched": watched}
     with by.act("practice test done", id, subject=attempt.case, asked=asked) as doing:
         if doing.is_repeated:
@@ -223,11 +224,17 @@ def end(
             "Choose one of each.",
         )
     asked = {"attempt": attempt.pk, "suspect": suspect, "repair": repair, "reasons": reasons}
+    found = review_of(attempt, suspect, repair if suspect else "")  # before the log is held
     with by.act("practice ended", id, subject=attempt.case, asked=asked) as doing:
         if doing.is_repeated:
             return PracticeEnd.objects.get(pk=id)
         _must_go_on(attempt)
-        found = review_of(attempt, suspect, repair if suspect else "")
+        if attempt.tests.count() != len(found.path):
+            raise BenchError(
+                "A test was done while the cause was being named.",
+                "The cause is named on all of them.",
+                "Look at the last answer, then name the cause again.",
+            )
         doing.say(number=attempt.case.number)
         return doing.add(
             PracticeEnd(
