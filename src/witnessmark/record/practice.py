@@ -5,6 +5,7 @@ The rooms that solve circuits are loaded when they are needed.
 
 import hashlib
 import json
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 import rfc8785
@@ -109,9 +110,16 @@ def results_of(person: Person) -> QuerySet[PracticeAttempt]:
 
 def review_of(attempt: PracticeAttempt, suspect: str, repair: str) -> "Review":
     """Return how an attempt goes if it ends with this cause and repair."""
+    case = attempt.case
+    taken = tuple(taken_in(attempt))
+    return _review(circuit_in(case), hidden_in(case), seed_of(case), taken, suspect, repair)
+
+
+@lru_cache(maxsize=64)
+def _review(
+    circuit: "Circuit", hidden: "Hidden", seed: int, taken: "tuple[Taken, ...]", *named: str
+) -> "Review":
+    """Return a review; one that is read again is not worked out again."""
     from witnessmark.diagnosis.practice_review import review
 
-    case = attempt.case
-    return review(
-        circuit_in(case), hidden_in(case), seed_of(case), taken_in(attempt), suspect, repair
-    )
+    return review(circuit, hidden, seed, taken, *named)
