@@ -40,6 +40,9 @@ SHOP_PAGES = {
     "plan-print": "/plan/print",
     "library": "/library",
     "library-repair": "/library/repair?current=16&length=2&insulation=pvc-80&thinnest=18+AWG",
+    "practice": "/library/practice",
+    "practice-1": "/library/practice/1",  # Wren's review; to the teacher how each one ended
+    "practice-2": "/library/practice/2",
     "me": "/signin/me",
 }
 TEACHER_PAGES = {
@@ -57,6 +60,7 @@ TEACHER_PAGES = {
 LINKED = {
     "sheet": ("/library", ".lib a"),
     "person": ("/people/here", ".rds a"),
+    "practice-of": ("/library/practice/1", "td .cor"),
     "permit": ("/people", ".grid td a"),
     "correct": ("/jobs/114/step/5", "#readings a"),
     "correct-line": ("/jobs/114/ledger", ".every .l a.btn"),

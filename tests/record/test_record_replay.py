@@ -204,6 +204,22 @@ EDITS = {
         "UPDATE record_ledgerline SET place_aside_id = what_aside_id WHERE key = 'coolant'",
         "Ledger line coolant: place_aside is 'Coolant', entry 16 says 'Drum C2'.",
     ),
+    "what a circuit answered in practice": (
+        "UPDATE record_practicetest SET text = '9.99 V' WHERE number = 1",
+        "Practice test test 1: text is '9.99 V', entry",
+    ),
+    "what was hidden": (
+        "UPDATE record_practicecase SET secret = '{}' WHERE number = 1",
+        "Practice 1: secret is another than entry",
+    ),
+    "a seal": (
+        "UPDATE record_practicecase SET seal = 'ab' WHERE number = 1",
+        "The seal of Practice 1 does not fit what was hidden.",
+    ),
+    "how an attempt ended": (
+        "UPDATE record_practiceend SET verdict = 'wrong'",
+        ": verdict is 'wrong', entry",
+    ),
     "the words of a look": (
         "UPDATE log_aside SET text = 'Seal lip, back' WHERE text = 'Seal lip, front'",
         "The text (what) beside entry",

@@ -1,11 +1,13 @@
 """A shop in which every kind of row stands, each made by the acts themselves."""
 
 from datetime import time, timedelta
+from importlib import resources
 from uuid import uuid4
 
 from tests.record.conftest import PINS, Shop, open_shop, picture, start_the_hold
 from tests.record.test_record_release import release, work_through
 from witnessmark.people.sign_in import check_pin
+from witnessmark.record.acts import practice
 from witnessmark.record.acts.by import NotAllowed
 from witnessmark.record.acts.drafts import end_draft, keep_draft
 from witnessmark.record.acts.evidence import add_note, correct_reading, keep_reading
@@ -49,6 +51,7 @@ volts = "12 V"
 [[states]]
 name = "on"
 """
+FAN = resources.files("witnessmark.examples").joinpath("circuits/fan.toml").read_text("utf-8")
 
 
 def everything() -> Shop:
@@ -77,6 +80,7 @@ def everything() -> Shop:
     _circuit_half_done(shop)
     set_find_rules(teacher, uuid4(), tools=["meter", "LED tester"], qualified="Q. Holm")
     set_rates(teacher, uuid4(), rates={"connector/high": "2,5", "ground/open": ""})
+    _practise(shop)
     for _ in range(5):
         check_pin(shop.mika, "9999", shop.tablet, clock.now())
     return shop
@@ -139,6 +143,36 @@ def _plan(shop: Shop, step, bay) -> None:
     publish_plan(by, uuid4(), plan=plan)
     assign_crew(by, uuid4(), job=shop.job, step=step, people=[shop.isla])
     assign_crew(by, uuid4(), job=shop.job, step=step, people=[shop.tam])
+
+
+def _practise(shop: Shop) -> None:
+    teacher, isla = shop.by(shop.teacher), shop.by(shop.isla)
+    fan = put_in_library(teacher, uuid4(), kind="circuit", text=FAN, name="fan.toml")
+    case = practice.set_case(
+        teacher,
+        uuid4(),
+        item=fan,
+        section=shop.section,
+        title="Before the holidays",
+        chosen="G7:high",
+        comes_and_goes=True,
+        seed=4,
+    )
+    attempt = practice.begin(isla, uuid4(), case=case)
+    for key in ("volts D state=run", "look G7", "volts E state=run"):
+        practice.do_test(
+            isla, uuid4(), attempt=attempt, key=key, expected="a bit low", watched=True
+        )
+    practice.rank(isla, uuid4(), attempt=attempt, parts=["G7", "S9"])
+    practice.end(
+        isla,
+        uuid4(),
+        attempt=attempt,
+        suspect="G7:high",
+        repair="clean ground joint G7",
+        reasons="the ground side drops volts",
+    )
+    practice.set_case(isla, uuid4(), item=fan, seed=6)
 
 
 def _kept_half_done(shop: Shop) -> None:
