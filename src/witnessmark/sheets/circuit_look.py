@@ -33,6 +33,7 @@ _LACKS: Final[Mapping[tuple[str, str], str]] = {
     ("complaints", "state"): "A complaint names no state. Choose when it shows.",
     ("complaints", "looks"): "A complaint does not say how the load looks. Choose it.",
 }
+_UNKNOWN: Final = "Nothing here is called "
 _TWICE: Final = " already."  # "'F1' stands on line 21 already.": in a table there are no lines
 _NOWHERE: Final[Mapping[str, str]] = {
     "There are no parts.": "There are no parts yet. Begin with the battery.",
@@ -129,6 +130,12 @@ def _notes(typed: Typed, mistakes: tuple[Mistake, ...]) -> Iterator[Note]:
                     yield Note(path=path, sentence=lacks[path[:2]], is_open=True)
                 continue
             yield Note(path=path, sentence=_absent(typed, mistake), is_open=True)
+        elif mistake.found.startswith(_UNKNOWN) and _kind(typed, path) is not None:
+            yield Note(
+                path=path,
+                sentence=f"A {_kind(typed, path)} has no {path[-1]}. Empty that cell, or choose "
+                "another kind.",
+            )
         elif mistake.found.endswith(_TWICE):
             yield Note(path=path, sentence=f"Another row above has this name. {mistake.needed}")
         elif mistake.found in _NOWHERE:
@@ -146,6 +153,12 @@ def _notes(typed: Typed, mistakes: tuple[Mistake, ...]) -> Iterator[Note]:
                 sentence=f"Nothing but {part.get('name') or 'this part'} ends at '{words}' yet.",
                 is_open=True,
             )
+
+
+def _kind(typed: Typed, path: Path) -> Kind | None:
+    if len(path) != 3 or path[0] != "parts":
+        return None
+    return kind_of_part(dict(tables_of(typed, "parts")).get(int(path[1]), {}))
 
 
 def _lacking(typed: Typed) -> Iterator[tuple[Path, str]]:

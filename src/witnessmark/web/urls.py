@@ -28,6 +28,7 @@ from witnessmark.web.views import (
 
 FIND = "witnessmark.web.views.find"  # needs the numerical libraries
 REPAIR = "witnessmark.web.views.repair"  # the same
+CIRCUIT = "witnessmark.web.views.circuit"  # the same
 
 urlpatterns = [
     path("", lambda request: redirect("/jobs")),
@@ -36,6 +37,11 @@ urlpatterns = [
     path("jobs/<int:number>/repair", later(REPAIR, "in_job")),
     path("jobs/<int:number>/repair/keep", later(REPAIR, "keep")),
     path("library/repair", later(REPAIR, "in_library")),
+    path("library/circuit", later(CIRCUIT, "enter")),
+    path("library/circuit/look", later(CIRCUIT, "look")),
+    path("library/circuit/<uuid:draft_id>", later(CIRCUIT, "half_done")),
+    path("library/circuit/<uuid:draft_id>/end", later(CIRCUIT, "end")),
+    path("library/<uuid:item_id>/check", later(CIRCUIT, "check")),
     *fit.urls,
     *handover.urls,
     *board.urls,
