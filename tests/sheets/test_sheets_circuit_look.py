@@ -72,8 +72,8 @@ def test_what_a_row_still_needs_is_one_sentence():
 
 def test_an_open_end_is_told_where_it_is():
     said = notes(sheet(BATTERY, FUSE, {**LAMP, "from": "aftr F1"}))
-    assert said["parts", 1, "to"].startswith("Nothing but F1 ends at 'after F1'.")
-    assert said["parts", 2, "from"].startswith("Nothing but L1 ends at 'aftr F1'.")
+    assert said["parts", 1, "to"] == "Nothing but F1 ends at 'after F1' yet."
+    assert said["parts", 2, "from"] == "Nothing but L1 ends at 'aftr F1' yet."
     half_done = notes(sheet(BATTERY, FUSE, {"name": "L1", "kind": "lamp", "from": "aftr F1"}))
     assert half_done["parts", 1, "to"] == "Nothing but F1 ends at 'after F1' yet."
 
@@ -108,7 +108,7 @@ def test_a_battery_of_1200_volts_is_told_at_its_cell():
 
 def test_a_sheet_without_ground_is_told_at_the_battery():
     said = notes(sheet(BATTERY, FUSE, {**LAMP, "to": "chassis"}))
-    assert said["parts", 0, "minus"].startswith("Nothing but BAT ends at 'battery −'.")
+    assert said["parts", 0, "minus"].startswith("Nothing but BAT ends at 'battery −' yet.")
 
 
 def test_two_thousand_parts_are_told_once_and_kept_all():

@@ -35,6 +35,7 @@ _LACKS: Final[Mapping[tuple[str, str], str]] = {
 }
 _UNKNOWN: Final = "Nothing here is called "
 _TWICE: Final = " already."  # "'F1' stands on line 21 already.": in a table there are no lines
+_OPEN_END: Final = "Nothing but "
 _NOWHERE: Final[Mapping[str, str]] = {
     "There are no parts.": "There are no parts yet. Begin with the battery.",
     "There are no states.": "There are no states yet. A state says which switches are closed.",
@@ -138,6 +139,9 @@ def _notes(typed: Typed, mistakes: tuple[Mistake, ...]) -> Iterator[Note]:
             )
         elif mistake.found.endswith(_TWICE):
             yield Note(path=path, sentence=f"Another row above has this name. {mistake.needed}")
+        elif mistake.found.startswith(_OPEN_END):
+            found = mistake.found.removesuffix(".")
+            yield Note(path=path, sentence=f"{found} yet.", is_open=True)
         elif mistake.found in _NOWHERE:
             yield Note(path=path, sentence=_NOWHERE[mistake.found], is_open=True)
         else:

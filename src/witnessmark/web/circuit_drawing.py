@@ -4,22 +4,23 @@ from collections.abc import Iterator
 
 from witnessmark.diagnosis.path import Run, way_of
 from witnessmark.networks import BATTERY_MINUS, LOADS, Circuit, Kind, Part, solve
-from witnessmark.papers.ladder import ladder_svg
 from witnessmark.papers.ladder_layout import Column, Item, Ladder, Piece, Spot
+from witnessmark.papers.ladder_phone import ladder_phone_svg
 
 
 def drawing_of(circuit: Circuit) -> str:
     """Return the way of the first load that has one, as a ladder in SVG; '' where none has.
 
-    A circuit may be half finished. Of a whole one the volts are those of its last state.
+    The volts are those of the last state. A half-finished circuit, which has no source yet, is not
+    drawn: a ladder shows volts, and its sizes are stood in for.
     """
-    if not any(part.kind is Kind.BATTERY for part in circuit.parts):
+    if not circuit.source:
         return ""
     state = circuit.states[-1].name
     for load in (part for part in circuit.parts if part.kind in LOADS):
         way = way_of(circuit, load.name, state)
         if way is not None:
-            return ladder_svg(_ladder(circuit, load, (way.main, *way.coils), state))
+            return ladder_phone_svg(_ladder(circuit, load, (way.main, *way.coils), state))
     return ""
 
 

@@ -62,6 +62,7 @@ def page_facts(seen: Seen) -> dict[str, Any]:
 def side_facts(seen: Seen, ids: Mapping[str, Sequence[str]]) -> dict[str, Any]:
     """Return what stands beside the table, and the notes of each row by the page's own ids."""
     looked, draft = seen.looked, seen.draft
+    ends = ends_by_point(draft.data)
     notes = rows.notes_by_row(looked.notes, ids)
     row_notes = {
         row: _said(notes.get(row, [])) for name, _ in KINDS_OF_ROWS for row in ids.get(name, ())
@@ -86,9 +87,7 @@ def side_facts(seen: Seen, ids: Mapping[str, Sequence[str]]) -> dict[str, Any]:
         "taken": looked.taken,
         "drawing": _drawn(looked),
         "lettered": [
-            (letter, words)
-            for letter, words in letters_kept(draft.data).items()
-            if words in ends_by_point(draft.data)
+            (letter, words) for letter, words in letters_kept(draft.data).items() if words in ends
         ],
         "points": rows.point_rows(draft),
         **choices(draft),

@@ -50,6 +50,7 @@ class Cell:
     list: str = ""
     choices: tuple[str, ...] = ()
     own: bool = False
+    wide: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -209,7 +210,7 @@ def _more(id: str, part: Typed, kind: Kind | None, times: float | None) -> Itera
     shown = {*PART[:2], *end_columns(kind), *size_columns(kind)}
     if kind is not None:
         form = FORMS[kind]
-        for terminal in form.terminals[2:]:
+        for terminal in sorted(form.terminals[2:], key=lambda one: one.is_optional):
             shown.add(terminal.key)
             yield _terminal(id, terminal, part)
         if kind is Kind.SELECTOR:
@@ -244,7 +245,13 @@ def _size(id: str, size: Size, part: Typed, times: float | None) -> Cell:
 def _choice(id: str, choice: Choice, part: Typed) -> Cell:
     value = text_of(part.get(choice.key, ""))
     known = choice.values if value in ("", *choice.values) else (*choice.values, value)
-    return Cell(name=f"{id}.k.{choice.key}", label=choice.words, value=value, choices=known)
+    return Cell(
+        name=f"{id}.k.{choice.key}",
+        label=f"{choice.words}: which",
+        value=value,
+        hint=f"{choice.values[0]}, as usual",
+        choices=known,
+    )
 
 
 def _selector(id: str, part: Typed) -> Iterator[Cell]:
@@ -255,12 +262,14 @@ def _selector(id: str, part: Typed) -> Iterator[Cell]:
         label="terminals and their points",
         value=terminals,
         hint="B = A, L = low feed, H = high feed",
+        wide=True,
     )
     yield Cell(
         name=f"{id}.k.positions",
         label="positions and what they join",
         value=positions,
         hint="off, low = B-L, high = B-H / B-L",
+        wide=True,
     )
 
 

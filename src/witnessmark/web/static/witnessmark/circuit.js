@@ -65,17 +65,30 @@ function unfold(row, field) {
     if (isBox ? one.checked : one.value) typed.set(one.name, isBox ? "yes" : one.value);
   }
   const [grid, more] = [row.querySelector(".csg"), row.querySelector(".csm")];
-  const newGrid = model.querySelector(".csg");
-  newGrid.replaceChildren(...[...grid.children].slice(0, 2), ...[...newGrid.children].slice(2));
-  grid.replaceWith(newGrid); // the first two cells, with the focus, are the same as before
+  const anew = [...model.querySelector(".csg").children].slice(2);
+  [...grid.children].slice(2).forEach((cell, at) => patch(cell, anew[at]));
   more.replaceWith(model.querySelector(".csm"));
   for (const [name, value] of typed) {
     const found = row.querySelector(`[name="${CSS.escape(name)}"]`);
     if (found) {
       if (found.type === "checkbox") found.checked = true;
       else found.value = value;
-    } else row.querySelector(".csk").prepend(leftOver(name, value));
+    } else {
+      row.querySelector(".csk").prepend(leftOver(name, value));
+      row.querySelector(".csm").open = true;
+    }
   }
+  setTimeout(() => {
+    if (document.activeElement === document.body) row.querySelector(".csk input").focus();
+  });
+}
+/* the focus is on its way into a cell of the row: where it can be the same, the cell stays */
+function patch(cell, model) {
+  const [field, as] = [cell.querySelector("input"), model.querySelector("input")];
+  if (cell.matches(".none") || model.matches(".none")) return cell.replaceWith(model);
+  cell.className = model.className;
+  cell.querySelector(".lab").textContent = model.querySelector(".lab").textContent;
+  field.placeholder = as.placeholder;
 }
 function leftOver(name, value) {
   const label = document.createElement("label");
