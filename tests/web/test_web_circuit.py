@@ -4,9 +4,24 @@ import re
 from uuid import uuid4
 
 import pytest
+from django.http import QueryDict
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from networks.made_circuits import SHEETS
+from sheets.typed_sheets import typed_sheets
+from witnessmark.sheets.circuit import read_circuit
+from witnessmark.sheets.circuit_draft import Draft, read_draft, write_draft
 from witnessmark.shop.models import CircuitDraft, LibraryItem
+from witnessmark.web.circuit_form import read_form
+from witnessmark.web.circuit_page import page_facts, see
+from witnessmark.web.circuit_rows import (
+    complaint_rows,
+    fits_table,
+    head_cells,
+    part_rows,
+    state_rows,
+)
 
 FAN = next(path for path in SHEETS if path.stem == "fan").read_text("utf-8")
 PARTS = [
@@ -129,8 +144,6 @@ def test_looking_through_keeps_when_it_is_asked_to(teacher):
 
 
 def test_an_example_goes_through_the_table_and_stays_the_same_circuit(teacher):
-    from witnessmark.sheets.circuit import read_circuit
-
     new = {"id": str(uuid4()), "kind": "circuit", "text": FAN}
     teacher.post("/library/new", new)
     item = LibraryItem.objects.get()
@@ -253,6 +266,53 @@ def test_what_the_table_cannot_show_is_gone_on_with_as_a_text(teacher):
     teacher.post("/library/new", good)
     draft.refresh_from_db()
     assert draft.became == LibraryItem.objects.get()
+
+
+def test_the_table_is_left_for_the_text_with_everything_in_it(teacher):
+    answer = send(teacher, do="text", **form(PARTS[:3]))
+    assert answer.redirect_chain[-1][0].startswith("/library/new?draft=")
+    assert "name = &quot;F1&quot;" in answer.content.decode()
+
+
+@settings(max_examples=40, deadline=None)
+@given(typed_sheets())
+def test_whatever_sheet_is_opened_in_the_table_and_kept_is_the_same_circuit(data):
+    sent = QueryDict(mutable=True)
+    draft = Draft(data=data)
+    for row in part_rows(draft):
+        sent.appendlist("part", row.id)
+        for cell in (row.name, row.kind, *row.columns, *row.more):
+            sent[cell.name] = cell.value
+    for name, rows in (("state", state_rows(draft)), ("complaint", complaint_rows(draft))):
+        for row in rows:
+            sent.appendlist(name, row["id"])
+            sent.update({f"{row['id']}.{key}": value for key, value in row.items()})
+    for key, value in head_cells(draft).items():
+        if isinstance(value, str):
+            sent[f"head.{key}"] = value
+    assert fits_table(data)
+    again = read_form(sent).draft
+    assert read_circuit(write_draft(again), "again") == read_circuit(write_draft(draft), "first")
+
+
+FIELDS = st.sampled_from(
+    "part r0.name r0.kind r0.e1 r0.s1 r0.k.terminals r0.k.positions r0.k.x r0.out r0. . point "
+    "p0.was p0.words p0.letter p0.minutes p0.hidden state s0.name s0.set s0.minutes complaint "
+    "c0.words c0.key head.body".split()
+)
+ODD = st.text(max_size=6) | st.sampled_from(["r0", "s0", "p0", "c0", "selector", "S = x / y", "A"])
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(st.tuples(FIELDS, ODD), max_size=14))
+def test_whatever_a_form_sends_is_kept_and_looked_through(fields):
+    sent = QueryDict(mutable=True)
+    for name, value in [("part", "r0"), ("state", "s0"), ("point", "p0"), *fields]:
+        sent.appendlist(name, value)
+    seen = see(read_form(sent).draft)
+    kept = read_draft(write_draft(seen.draft), "kept")
+    assert kept.data == seen.draft.data
+    page_facts(see(kept))
 
 
 def test_a_file_with_mistakes_can_be_kept_and_mended_in_the_table(teacher):

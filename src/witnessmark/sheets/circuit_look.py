@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from difflib import get_close_matches
 from typing import Any, Final
 
 from witnessmark.errors import Mistake, SheetError
@@ -16,7 +17,7 @@ from witnessmark.sheets.circuit_draft import (
     write_draft,
 )
 from witnessmark.sheets.circuit_half import half_circuit
-from witnessmark.sheets.circuit_points_kept import open_ends, with_letters
+from witnessmark.sheets.circuit_points_kept import ends_by_point, open_ends, with_letters
 from witnessmark.sheets.circuit_usual import Taken, way_used, with_usual
 from witnessmark.sheets.toml_lines import Path
 
@@ -140,8 +141,9 @@ def _notes(typed: Typed, mistakes: tuple[Mistake, ...]) -> Iterator[Note]:
         elif mistake.found.endswith(_TWICE):
             yield Note(path=path, sentence=f"Another row above has this name. {mistake.needed}")
         elif mistake.found.startswith(_OPEN_END):
-            found = mistake.found.removesuffix(".")
-            yield Note(path=path, sentence=f"{found} yet.", is_open=True)
+            said_so = mistake.found.removesuffix(".")
+            near = _near(typed, said_so.partition(" ends at '")[2].removesuffix("'"))
+            yield Note(path=path, sentence=f"{said_so} yet.{near}", is_open=True)
         elif mistake.found in _NOWHERE:
             yield Note(path=path, sentence=_NOWHERE[mistake.found], is_open=True)
         else:
@@ -154,9 +156,17 @@ def _notes(typed: Typed, mistakes: tuple[Mistake, ...]) -> Iterator[Note]:
             part = dict(tables_of(typed, "parts"))[number]
             yield Note(
                 path=path,
-                sentence=f"Nothing but {part.get('name') or 'this part'} ends at '{words}' yet.",
+                sentence=f"Nothing but {part.get('name') or 'this part'} ends at '{words}' yet."
+                f"{_near(typed, words)}",
                 is_open=True,
             )
+
+
+def _near(typed: Typed, words: str) -> str:
+    """Ask whether a point is meant that is called almost the same."""
+    others = [one for one in ends_by_point(typed) if one != words]
+    near = get_close_matches(words, others, n=1, cutoff=0.85)
+    return f" Did you mean '{near[0]}'?" if near else ""
 
 
 def _kind(typed: Typed, path: Path) -> Kind | None:

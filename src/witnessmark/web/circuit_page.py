@@ -10,7 +10,12 @@ from witnessmark.diagnosis.healthy import Healthy, check_healthy
 from witnessmark.networks import LOADS, STEERED
 from witnessmark.sheets.circuit_draft import Draft, kind_of_part, tables_of
 from witnessmark.sheets.circuit_look import Looked, Note, look_through
-from witnessmark.sheets.circuit_points_kept import ends_by_point, letters_kept, with_letters
+from witnessmark.sheets.circuit_points_kept import (
+    ends_by_point,
+    letters_kept,
+    with_letters,
+    without_left_points,
+)
 from witnessmark.web import circuit_rows as rows
 from witnessmark.web.circuit_drawing import drawing_of
 from witnessmark.web.circuit_form import names_of
@@ -30,7 +35,8 @@ class Seen:
 
 def see(draft: Draft) -> Seen:
     """Return a sheet with its letters, every mistake, and the healthy check."""
-    lettered = Draft(data=with_letters(draft.data), comments=draft.comments)
+    data = with_letters(without_left_points(draft.data))
+    lettered = Draft(data=data, comments=draft.comments)
     looked = look_through(lettered)
     healthy = None if looked.circuit is None else check_healthy(looked.circuit)
     return Seen(draft=lettered, looked=looked, healthy=healthy)

@@ -111,6 +111,8 @@ def _kept(request: HttpRequest) -> HttpResponse:
     wanted = request.POST.get("do", "keep")
     try:
         row = _keep(request, seen, is_second=wanted == "second")
+        if wanted == "text":
+            return redirect(f"/library/new?draft={row.pk}")
         if wanted != "put":
             messages.info(request, "Kept half done. Go on when you like.")
             return redirect(f"/library/circuit/{row.pk}")
