@@ -296,9 +296,33 @@ def test_whatever_sheet_is_opened_in_the_table_and_kept_is_the_same_circuit(data
 
 
 FIELDS = st.sampled_from(
-    "part r0.name r0.kind r0.e1 r0.s1 r0.k.terminals r0.k.positions r0.k.x r0.out r0. . point "
-    "p0.was p0.words p0.letter p0.minutes p0.hidden state s0.name s0.set s0.minutes complaint "
-    "c0.words c0.key head.body".split()
+    [
+        "part",
+        "r0.name",
+        "r0.kind",
+        "r0.e1",
+        "r0.s1",
+        "r0.k.terminals",
+        "r0.k.positions",
+        "r0.k.x",
+        "r0.out",
+        "r0.",
+        ".",
+        "point",
+        "p0.was",
+        "p0.words",
+        "p0.letter",
+        "p0.minutes",
+        "p0.hidden",
+        "state",
+        "s0.name",
+        "s0.set",
+        "s0.minutes",
+        "complaint",
+        "c0.words",
+        "c0.key",
+        "head.body",
+    ]
 )
 ODD = st.text(max_size=6) | st.sampled_from(["r0", "s0", "p0", "c0", "selector", "S = x / y", "A"])
 

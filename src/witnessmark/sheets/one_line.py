@@ -101,7 +101,8 @@ def write_lists(lists: Iterable[tuple[str, Sequence[str]]]) -> str:
 
 def _parted(signs: re.Pattern[str], text: str, most: int = 0) -> list[str]:
     """Split at signs that stand outside quotes, at most so many times."""
-    pieces, start = [], 0
+    pieces: list[str] = []
+    start = 0
     for found in signs.finditer(text):
         if found.group(2) is not None and not (most and len(pieces) == most):
             pieces.append(text[start : found.start()])
