@@ -9,10 +9,7 @@ from witnessmark.networks import FORMS, Kind, Look
 from witnessmark.networks.kinds import Choice, Size, Terminal
 from witnessmark.sheets.circuit_draft import (
     COMPLAINT,
-    HEAD,
     PART,
-    STATE,
-    TOP,
     Draft,
     Typed,
     kind_of_part,
@@ -23,6 +20,7 @@ from witnessmark.sheets.circuit_look import USUAL_TAKEN
 from witnessmark.sheets.circuit_points import ALL_LETTERS
 from witnessmark.sheets.circuit_usual import nominal_times
 from witnessmark.sheets.one_line import write_items, write_lists
+from witnessmark.web.circuit_fits import SET
 from witnessmark.web.circuit_words import (
     ENDS,
     SIZES,
@@ -31,7 +29,6 @@ from witnessmark.web.circuit_words import (
     size_columns,
 )
 
-MOST_ROWS: Final = 400
 BLANKS: Final = 3
 _OPENED: Final = frozenset({Kind.RELAY, Kind.SOLENOID, Kind.SELECTOR})
 
@@ -64,72 +61,6 @@ class PartRow:
     more: tuple[Cell, ...] = ()
     is_open: bool = False
     notes: tuple[str, ...] = field(default=())
-
-
-def fits_table(data: Typed) -> bool:
-    """Return whether the table can show everything that stands in a sheet."""
-    parts = data.get("parts", [])
-    return (
-        set(data) <= set(TOP)
-        and all(isinstance(data.get(name, {}), dict) for name in ("circuit", "points", "access"))
-        and all(
-            isinstance(data.get(name, []), list)
-            and all(isinstance(one, dict) for one in data.get(name, []))
-            for name in ("parts", "states", "complaints")
-        )
-        and len(parts) <= MOST_ROWS
-        and _is_plain(data)
-    )
-
-
-def _is_plain(data: Typed) -> bool:
-    head = table_of(data, "circuit")
-    hidden = head.get("unreachable", [])
-    flat = {key: value for key, value in head.items() if key not in ("unreachable", "restraint")}
-    return (
-        set(head) <= set(HEAD)
-        and _all_text(hidden)
-        and isinstance(head.get("restraint", False), bool)
-        and _is_flat(flat)
-        and _is_flat(table_of(data, "points"))
-        and _is_flat(table_of(data, "access"))
-        and all(_is_part(part) for _, part in tables_of(data, "parts"))
-        and all(_is_state(state) for _, state in tables_of(data, "states"))
-        and all(
-            set(one) <= set(COMPLAINT) and _is_flat(one) for _, one in tables_of(data, "complaints")
-        )
-    )
-
-
-def _is_flat(table: object) -> bool:
-    return isinstance(table, dict) and all(
-        isinstance(value, str | int | float) and not isinstance(value, bool)
-        for value in table.values()
-    )
-
-
-def _all_text(found: object) -> bool:
-    return isinstance(found, list) and all(isinstance(one, str) for one in found)
-
-
-def _is_part(part: Typed) -> bool:
-    terminals, positions = part.get("terminals", {}), part.get("positions", {})
-    lists = isinstance(positions, dict) and all(map(_all_text, positions.values()))
-    flat = {key: value for key, value in part.items() if key not in ("terminals", "positions")}
-    return lists and _is_flat(terminals) and _is_flat(flat)
-
-
-def _is_state(state: Typed) -> bool:
-    flat = {key: value for key, value in state.items() if key not in ("closed", *_SET)}
-    return (
-        set(state) <= set(STATE)
-        and _all_text(state.get("closed", []))
-        and all(_is_flat(state.get(key, {})) for key in _SET)
-        and _is_flat(flat)
-    )
-
-
-_SET: Final = ("positions", "sizes")
 
 
 def text_of(value: object) -> str:
@@ -289,7 +220,7 @@ def state_rows(draft: Draft, blanks: int = 1) -> list[dict[str, str]]:
 
 def _state_row(id: str, state: Typed) -> dict[str, str]:
     items: list[tuple[str, str | None]] = [(name, None) for name in state.get("closed", [])]
-    for table in _SET:
+    for table in SET:
         items += [(name, text_of(value)) for name, value in state.get(table, {}).items()]
     keys = ("name", "words", "minutes", "held", "after")
     return {"id": f"s{id}", "set": write_items(items)} | {

@@ -17,9 +17,9 @@ from witnessmark.record.circuits import circuit_of
 from witnessmark.sheets.circuit_draft import Draft, read_draft, table_of, write_draft
 from witnessmark.shop.models import CircuitDraft, LibraryItem
 from witnessmark.web import gate
+from witnessmark.web.circuit_fits import fits_table
 from witnessmark.web.circuit_form import Sent, read_form
 from witnessmark.web.circuit_page import Seen, page_facts, see, side_facts
-from witnessmark.web.circuit_rows import fits_table
 from witnessmark.web.refusals import status_of
 from witnessmark.web.typed import chosen, sent_id
 
