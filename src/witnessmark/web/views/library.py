@@ -1,21 +1,26 @@
 """The Library: sheets and procedures that people write, checked when they are put in."""
 
+import re
 import unicodedata
 from typing import Any
-from uuid import UUID
+from uuid import UUID, uuid4
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import path
+from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_GET, require_http_methods
 
 from witnessmark.errors import BenchError, SheetError
+from witnessmark.record.acts.drafts import keep_draft
 from witnessmark.record.acts.school import put_in_library
-from witnessmark.shop.models import LibraryItem
+from witnessmark.record.library import circuit_title
+from witnessmark.shop.library import half_done
+from witnessmark.shop.models import CircuitDraft, LibraryItem
 from witnessmark.web import gate
 from witnessmark.web.refusals import status_of
-from witnessmark.web.typed import chosen
+from witnessmark.web.typed import chosen, sent_id
 
 ICONS = {"circuit": "find", "assembly": "fit", "procedure": "sheet", "week": "plan"}
 LARGEST_BYTES = 500_000
@@ -37,7 +42,8 @@ def shelves(request: HttpRequest) -> HttpResponse:
         }
         for kind, word in LibraryItem.KINDS
     ]
-    return render(request, "witnessmark/library/shelves.html", {"shelves": shelf})
+    facts = {"shelves": shelf, "half_done": half_done() if request.person.is_teacher else ()}
+    return render(request, "witnessmark/library/shelves.html", facts)
 
 
 @require_GET
@@ -55,29 +61,59 @@ def one(request: HttpRequest, item_id: UUID) -> HttpResponse:
     return render(request, "witnessmark/library/one.html", facts)
 
 
+@require_GET
+def as_file(request: HttpRequest, item_id: UUID) -> HttpResponse:
+    """Hand out a sheet as the file that it is."""
+    item = get_object_or_404(LibraryItem, pk=item_id)
+    name = "-".join(re.findall(r"\w+", item.title.casefold()))[:60] or item.kind
+    return HttpResponse(
+        item.text,
+        content_type="text/plain; charset=utf-8",
+        headers={"Content-Disposition": content_disposition_header(True, f"{name}.toml")},
+    )
+
+
 @require_http_methods(["GET", "POST"])
 @gate.teachers_only
 def put_in(request: HttpRequest) -> HttpResponse:
     """Put in a file or a text; every mistake is shown at its line, and the text stays."""
     if request.method == "GET":
         return render(request, "witnessmark/library/put_in.html", _form(_earlier(request)))
-    typed = {"kind": request.POST.get("kind", ""), "text": request.POST.get("text", "")}
+    typed = {key: request.POST.get(key, "") for key in ("kind", "text", "draft", "base")}
+    draft = chosen(CircuitDraft.objects.all(), typed["draft"])
     try:
         name, typed["text"] = _sent(request)
+        if request.POST.get("do") == "keep" and typed["kind"] == "circuit":
+            return _kept(request, typed)
         item = put_in_library(
             gate.by(request),
             gate.entry_id(request),
             kind=typed["kind"],
             text=typed["text"],
             name=name,
+            draft=draft if typed["kind"] == "circuit" else None,
         )
     except BenchError as error:
-        facts = _form(typed) | {"error": error}
+        facts = _form(typed) | {"error": error, "may_keep": typed["kind"] == "circuit"}
         if isinstance(error, SheetError):
             facts |= {"mistakes": error.mistakes, "lines": _marked(typed["text"], error)}
         return render(request, "witnessmark/library/put_in.html", facts, status=status_of(error))
     messages.info(request, f"{item} is in the Library.")
     return redirect(f"/library/{item.pk}")
+
+
+def _kept(request: HttpRequest, typed: dict[str, str]) -> HttpResponse:
+    """Keep the text of a circuit sheet half done, and go on in its table where that shows it."""
+    draft = keep_draft(
+        gate.by(request),
+        gate.entry_id(request),
+        draft_id=sent_id(typed["draft"]) or uuid4(),
+        title=circuit_title(typed["text"]),
+        text=typed["text"],
+        base=typed["base"],
+    )
+    messages.info(request, "Kept half done.")
+    return redirect(f"/library/circuit/{draft.pk}")
 
 
 def _form(typed: dict[str, str]) -> dict[str, Any]:
@@ -86,6 +122,10 @@ def _form(typed: dict[str, str]) -> dict[str, Any]:
 
 def _earlier(request: HttpRequest) -> dict[str, str]:
     """Return the version that a new one starts from, if the page was asked for one."""
+    draft = chosen(CircuitDraft.objects.all(), request.GET.get("draft", ""))
+    if draft is not None:
+        kept = {"draft": str(draft.pk), "base": draft.digest}
+        return {"kind": "circuit", "text": draft.text, **kept}
     item = chosen(LibraryItem.objects.all(), request.GET.get("from", ""))
     if item is None:
         return {"kind": "", "text": ""}
@@ -131,4 +171,5 @@ urls = [
     path("library", shelves),
     path("library/new", put_in),
     path("library/<uuid:item_id>", one),
+    path("library/<uuid:item_id>/file", as_file),
 ]
