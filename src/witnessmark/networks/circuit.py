@@ -119,7 +119,7 @@ class Circuit:
     is_restraint
         Whether it belongs to airbags or belt tensioners.
     group, about
-        The shelf it stands on, "Lamps", and what it does, in one sentence.
+        The shelf it stands on, "Comfort", and what it does, in one sentence.
     """
 
     name: str
