@@ -6,7 +6,7 @@ from typing import Any
 from uuid import UUID, uuid4
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import path
 from django.utils.http import content_disposition_header
@@ -19,6 +19,7 @@ from witnessmark.record.library import circuit_title
 from witnessmark.shop.library import half_done
 from witnessmark.shop.models import CircuitDraft, LibraryItem
 from witnessmark.web import gate
+from witnessmark.web.general import general_circuits, general_groups
 from witnessmark.web.refusals import status_of
 from witnessmark.web.typed import chosen, sent_id
 
@@ -42,7 +43,11 @@ def shelves(request: HttpRequest) -> HttpResponse:
         }
         for kind, word in LibraryItem.KINDS
     ]
-    facts = {"shelves": shelf, "half_done": half_done() if request.person.is_teacher else ()}
+    facts = {
+        "shelves": shelf,
+        "half_done": half_done() if request.person.is_teacher else (),
+        "general": general_groups(),
+    }
     return render(request, "witnessmark/library/shelves.html", facts)
 
 
@@ -71,6 +76,16 @@ def as_file(request: HttpRequest, item_id: UUID) -> HttpResponse:
         content_type="text/plain; charset=utf-8",
         headers={"Content-Disposition": content_disposition_header(True, f"{name}.toml")},
     )
+
+
+@require_GET
+def general(request: HttpRequest, key: str) -> HttpResponse:
+    """Show a general circuit as it is written, to start a sheet from."""
+    circuit = general_circuits().get(key)
+    if circuit is None:
+        raise Http404
+    facts = {"circuit": circuit, "lines": circuit.text.splitlines()}
+    return render(request, "witnessmark/library/general.html", facts)
 
 
 @require_http_methods(["GET", "POST"])
@@ -121,11 +136,14 @@ def _form(typed: dict[str, str]) -> dict[str, Any]:
 
 
 def _earlier(request: HttpRequest) -> dict[str, str]:
-    """Return the version that a new one starts from, if the page was asked for one."""
+    """Return the version or general circuit that a new one starts from, if one was asked for."""
     draft = chosen(CircuitDraft.objects.all(), request.GET.get("draft", ""))
     if draft is not None:
         kept = {"draft": str(draft.pk), "base": draft.digest}
         return {"kind": "circuit", "text": draft.text, **kept}
+    circuit = general_circuits().get(request.GET.get("general", ""))
+    if circuit is not None:
+        return {"kind": "circuit", "text": circuit.text}
     item = chosen(LibraryItem.objects.all(), request.GET.get("from", ""))
     if item is None:
         return {"kind": "", "text": ""}
@@ -170,6 +188,7 @@ def _marked(text: str, error: SheetError) -> list[tuple[str, bool]]:
 urls = [
     path("library", shelves),
     path("library/new", put_in),
+    path("library/general/<slug:key>", general),
     path("library/<uuid:item_id>", one),
     path("library/<uuid:item_id>/file", as_file),
 ]
