@@ -143,6 +143,19 @@ def test_the_best_path_meets_the_same_readings_as_the_learner():
     assert best[-1].percent == "over 99%"
 
 
+def test_readings_while_the_complaint_is_away_clear_nobody():
+    loose = hidden_from(FAN, "G7:high=0.8", comes_and_goes=True)
+    found = reviewed(loose, ["volts E state=run"] * 6, "", "")
+    shares = [step.belief for step in found.path]
+    away = [n for n, step in enumerate(found.path) if step.present is False]
+
+    assert away and len(away) < 6
+    for number in away:
+        if number:
+            assert shares[number] > shares[number - 1] * 0.99
+    assert not any(step.wasted.endswith("nothing had changed since.") for step in found.path)
+
+
 @pytest.mark.second_way("dynamic programming over sets of hypotheses: the least expected minutes")
 @pytest.mark.parametrize(
     ("name", "key"), [("fan.toml", "slow"), ("horn.toml", "hoarse"), ("starting.toml", "slow")]
