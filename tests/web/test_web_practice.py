@@ -223,6 +223,10 @@ def test_a_teacher_sets_one_for_a_section_and_reads_the_results(cast, fan):
     page = read(teacher.get(f"{HERE}/1"))
     assert f"{HERE}/1/of/{own.pk}" in page and "Given up" in page
     assert "G7 ground joint: high resistance" in read(teacher.get(f"{HERE}/1/of/{own.pk}"))
+    send(teacher, "begin")  # who tries it as well still sees the section
+    assert "Given up" in read(teacher.get(f"{HERE}/1"))
+    send(teacher, "give-up")
+    assert read(teacher.get(f"{HERE}/1")).count("Not begun") == 1
     people = read(teacher.get(f"/people/here/{cast.on_it.pk}"))
     assert "After the break" in people and "Given up" in people
     assert "After the break" in read(isla.get("/signin/me"))
