@@ -72,6 +72,7 @@ def test_a_teacher_chooses_the_fault_and_the_seed_how_bad_it_is():
         ("Q1:open", False, "The sheet has no such fault"),
         ("BAT:weak", False, "brings none of the complaints"),
         ("F12:blown", True, "does not come and go"),
+        ("W1:short-to-ground", True, "a fuse that a short has blown"),
     ],
 )
 def test_a_fault_that_cannot_be_hidden_is_refused(chosen, goes, words):

@@ -256,6 +256,18 @@ def test_a_test_that_cannot_be_is_refused_and_what_was_typed_stays(cast, case, t
     assert not PracticeTest.objects.exists()
 
 
+def test_ohms_without_end_are_answered_and_stand_on_the_page(cast, fan):
+    isla = cast.browser(cast.on_it)
+    practice.set_case(
+        By(person=cast.teacher), uuid4(), item=fan, section=cast.section, chosen="F12:blown"
+    )
+    send(isla, "begin")
+    assert send(isla, "test", kind="ohms", place="F12", expected="0").status_code == 302
+    assert "no end of ohms" in read(isla.get(f"{HERE}/1"))
+    assert send(isla, "give-up").status_code == 302
+    assert "no end of ohms" in read(isla.get(f"{HERE}/1"))
+
+
 def test_looking_changes_nothing(cast, case):
     isla = cast.browser(cast.on_it)
     send(isla, "begin")

@@ -94,7 +94,8 @@ def reading_from(number: int, taken: Taken) -> TestReading:
     """
     shown = taken.answer
     test = parse_test_key(taken.key)
-    return reading_of(test, str(number), shown.text, shown.outcome, shown.present)
+    text = "" if shown.outcome else shown.text  # a word is an outcome, not a size
+    return reading_of(test, str(number), text, shown.outcome, shown.present)
 
 
 def steps_of(

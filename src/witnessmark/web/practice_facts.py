@@ -101,7 +101,11 @@ def readings_of(rows: Iterable[PracticeTest]) -> list[TestReading]:
     """Return the tests of an attempt as readings of its circuit."""
     return [
         reading_of(
-            parse_test_key(row.key), str(row.number), row.text, row.outcome, PRESENT[row.present]
+            parse_test_key(row.key),
+            str(row.number),
+            "" if row.outcome else row.text,
+            row.outcome,
+            PRESENT[row.present],
         )
         for row in rows
     ]
