@@ -174,13 +174,14 @@ def _meeting(
     usual = np.array([True, *(not fault.mode.startswith(SHORT) for fault in faults)])
     most_a = np.abs(found.currents[usual]).max(axis=(0, 1))
     changed_a = np.abs(found.currents[1:] - found.currents[:1]).max(axis=1)
-    touched = np.zeros((len(faults), len(faults)), dtype=np.bool_)
-    for row, fault in enumerate(faults):
-        for number, piece in enumerate(pieces_of(circuit)):
-            if piece.part == part_of(fault.part):
-                ends = [circuit.place[piece.first], circuit.place[piece.second]]
-                touched[row] |= moved[:, :, ends].any(axis=(1, 2))
-                touched[row] |= changed_a[:, number] > REACHES_SHARE * most_a[number]
+    changes = changed_a > REACHES_SHARE * most_a
+    at_all = moved.any(axis=1)
+    own: dict[str, Flags] = {}
+    for number, piece in enumerate(pieces_of(circuit)):
+        at, to = circuit.place[piece.first], circuit.place[piece.second]
+        found_so = changes[:, number] | at_all[:, at] | at_all[:, to]
+        own[piece.part] = own.get(piece.part, False) | found_so
+    touched = np.stack([own[part_of(fault.part)] for fault in faults])
     meets = (common @ common.T > 0) | touched | touched.T
     volts = book.solved.volts
     blur = np.zeros((len(faults), *volts.shape[1:]))
