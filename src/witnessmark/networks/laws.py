@@ -8,6 +8,7 @@ from witnessmark.networks.compiled import Compiled, Flags, Floats, Numbers
 from witnessmark.networks.curves import curve_current
 
 LEAK_S = 1e-9  # from every point to the reference, so that floating points have an answer [S]
+NEARLY_A = 1e-6  # beyond it no rounding is asked about
 CURRENT_TOLERANCE_A = 1e-14  # beside rounding; behind the leak it is 0.01 mV
 ROUNDING = 16 * np.finfo(np.float64).eps  # of the terms that a point's current balance adds up
 
@@ -159,13 +160,17 @@ class Laws:
 
     def is_settled(self, flow: Flow, wrong: Floats) -> Flags:
         """Return whether what is wrong at each point is no more than rounding."""
+        settled: Flags = np.abs(wrong).max(axis=1, initial=0.0) < NEARLY_A
+        near = np.flatnonzero(settled)
+        if not len(near):
+            return settled
         book = self.book
-        size = np.abs(flow.volts)
-        terms = self.conductance.copy()
-        terms[:, book.curved] += flow.slope
-        terms *= size[:, book.first] + size[:, book.second] + np.abs(self.emf_v)
+        size = np.abs(flow.volts[near])
+        terms = self.conductance[near]
+        terms[:, book.curved] += flow.slope[near]
+        terms *= size[:, book.first] + size[:, book.second] + np.abs(self.emf_v[near])
         allowed = CURRENT_TOLERANCE_A + ROUNDING * (terms @ np.abs(book.incidence))
-        settled: Flags = np.all(np.abs(wrong) <= allowed, axis=1)
+        settled[near] = np.all(np.abs(wrong[near]) <= allowed, axis=1)
         return settled
 
 

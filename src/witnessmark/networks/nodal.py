@@ -72,9 +72,8 @@ class Whole:
         """Return the voltage of every point and what flows."""
         return node_voltages(self.laws)
 
-    def refined(self, flow: Flow, chosen: Flags) -> Flow:
-        """Return some of the scenarios of `flow`, which is exact but for rounding."""
-        return flow.rows(chosen)
+    def refine(self, flow: Flow, chosen: Flags) -> None:
+        """Leave `flow` as it is: exact but for rounding."""
 
 
 def start_slope(bent: Bent) -> Floats:

@@ -110,32 +110,32 @@ class Reduced:
             volts -= np.einsum("bq,bqn->bn", self.ports.currents(across), self.reach)
         return self.laws.flow(volts)
 
-    def refined(self, flow: Flow, chosen: Flags) -> Flow:
-        """Return some of the scenarios with every point in balance but for rounding.
+    def refine(self, flow: Flow, chosen: Flags) -> None:
+        """Bring every point of some scenarios into balance, but for rounding.
 
         Parameters
         ----------
         flow
-            What `flow` gave.
+            What `flow` gave; written into.
         chosen
             B: which scenarios.
         """
-        found = here = flow.rows(chosen)
-        part, laws = self, self.laws.rows(chosen)
-        pending, own = np.arange(len(found.volts)), np.flatnonzero(chosen)
+        pending = np.flatnonzero(chosen)
+        part, laws, here, own = self, self.laws, flow, pending
+        if not chosen.all():
+            laws, here = laws.rows(pending), flow.rows(pending)
         for turn in range(REFINEMENTS + 1):
             wrong = laws.wrong(here)
-            left = ~laws.is_settled(here, wrong)
-            if here is not found:
-                found.write(pending, here)
-            if not left.any():
-                return found
-            pending, wrong, here, laws = pending[left], wrong[left], here.rows(left), laws.rows(left)
-            part, own = part._rows(own[left]), np.arange(len(pending))
+            left = np.flatnonzero(~laws.is_settled(here, wrong))
+            if here is not flow:
+                flow.write(pending, here)
+            if not len(left):
+                return
+            wrong, here, laws = wrong[left], here.rows(left), laws.rows(left)
+            part, pending, own = part._rows(own[left]), pending[left], np.arange(len(left))
             if turn < REFINEMENTS:
                 here = laws.flow(here.volts - part._applied(wrong, here.slope))
-        found.write(pending, node_voltages(laws))  # what stays unsettled is solved whole
-        return found
+        flow.write(pending, node_voltages(laws))  # what stays unsettled is solved whole
 
     def _lower(self, volts: Floats, across: Floats) -> None:
         """Take faulted pieces down to `LOWERED_S` in the base, one after the other."""

@@ -185,17 +185,17 @@ class _Layer:
             flow = points.flow()
             moves, blows = self._wants(flow, pending)
             still = ~(moves.any(axis=1) | blows.any(axis=1))
-            flow.write(still, points.refined(flow, still))
+            points.refine(flow, still)
             moves, blows = self._wants(flow, pending)
             moving = moves.any(axis=1) | blows.any(axis=1)
             again = moving & self._stood_so(stood, since, pending)
             wanders = moving & ((again & alone[pending]) | (turn == most - 1))
             if wanders.any():
                 self.chatter[pending] = wanders
-                flow.write(wanders, points.refined(flow, wanders))
+                points.refine(flow, wanders)
             rests = wanders | ~moving
-            self.flow.write(pending[rests], flow.rows(rests))
-            self.conducts[pending[rests]] = conducts[rests]
+            self.flow.write(pending, flow)
+            self.conducts[pending] = conducts
             turns_alone = ~alone[pending] & (again | (turn == ROUNDS_AT_ONCE - 1))
             alone[pending] |= turns_alone
             since[pending[turns_alone]] = turn
