@@ -8,6 +8,7 @@ from witnessmark.networks.compiled import Compiled, Flags, Floats, Numbers
 from witnessmark.networks.curves import curve_current
 
 LEAK_S = 1e-9  # from every point to the reference, so that floating points have an answer [S]
+START_V = 6.0  # half a usual supply: where a curved piece is taken as a resistance at first
 NEARLY_A = 1e-6  # beyond it no rounding is asked about
 CURRENT_TOLERANCE_A = 1e-14  # beside rounding; behind the leak it is 0.01 mV
 ROUNDING = 16 * np.finfo(np.float64).eps  # of the terms that a point's current balance adds up

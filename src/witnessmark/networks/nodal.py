@@ -3,12 +3,11 @@
 import numpy as np
 
 from witnessmark.networks.compiled import Compiled, Flags, Floats
-from witnessmark.networks.laws import LEAK_S, Bent, Flow, Laws
+from witnessmark.networks.laws import LEAK_S, START_V, Bent, Flow, Laws
 
 MOST_ROUNDS = 200
 MOST_HALVINGS = 40
 STALLED_V = 1e-13
-START_V = 6.0  # half a usual supply: where a curved piece is taken as a resistance at first
 
 
 def node_voltages(laws: Laws) -> Flow:

@@ -11,7 +11,7 @@ import numpy as np
 
 from witnessmark.networks.compiled import Flags, Floats, Numbers
 from witnessmark.networks.curves import curve_current
-from witnessmark.networks.laws import Bent
+from witnessmark.networks.laws import START_V, Bent
 from witnessmark.networks.piece import Law
 
 MOST_ROUNDS: Final = 60
@@ -74,6 +74,8 @@ class PortLaws:
         return current, slope
 
     def _lit(self, lit: tuple[Numbers, ...], volts: Floats) -> tuple[Floats, Floats]:
+        if not len(lit[0]):
+            return np.zeros(0), np.zeros(0)
         lamp = self.lamp[lit]
         at = (lit[0], lamp + self.common)
         constants = self.bent.book.curves[-1].constants[:, lamp]
@@ -104,11 +106,13 @@ class PortLaws:
 
         A straight port's equation is linear, so each step keeps it solved.
         """
-        bends = self.lamp >= 0
-        bends[:, : self.common] = self.bent.bends[:, : self.common]
-        slope = np.where(bends, 0.0, self.conductance - self.level)
+        bends = self.bent.bends[:, : self.common]
+        lit = np.nonzero(self.lamp >= 0)
+        slope = self.conductance - self.level
+        slope[:, : self.common][bends] = 0.0
+        slope[lit] = self._lit(lit, np.full(len(lit[0]), START_V))[0] / START_V
         current = self.step(slope, slope * free)
-        if not bends.any():
+        if not bends.any() and not len(lit[0]):
             return current
         whole, pending, part = current, np.arange(len(current)), self
         across = free - self.across(current)

@@ -91,11 +91,11 @@ class Reduced:
 
     def _across(self, volts: Floats) -> Floats:
         """Return the volts across the ports, B x Q, or B x anything x Q."""
-        first, second = self.first, self.second
-        if volts.ndim > 2:
-            first, second = first[:, None, :], second[:, None, :]
-        across: Floats = np.take_along_axis(volts, first, axis=-1)
-        across -= np.take_along_axis(volts, second, axis=-1)
+        size, flat = volts.shape[-1], volts.reshape(-1)
+        start = np.arange(0, len(flat), size).reshape(*volts.shape[:-1], 1)
+        lift = (slice(None), None) if volts.ndim > 2 else (slice(None),)
+        across: Floats = flat.take(start + self.first[lift])
+        across -= flat.take(start + self.second[lift])
         return across
 
     def flow(self) -> Flow:

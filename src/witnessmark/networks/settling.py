@@ -50,7 +50,6 @@ class Settled:
     pulled: Flags
     opened: Flags
 
-
     def rows(self, chosen: slice) -> "Settled":
         """Return a view of some of the scenarios."""
         return Settled(**{each.name: getattr(self, each.name)[chosen] for each in fields(self)})
@@ -314,7 +313,10 @@ def tied(book: Compiled, conducts: Flags) -> Flags:
     row, piece = np.nonzero(conducts)
     start = row * count
     edges = coo_array(
-        (np.ones(len(row), dtype=np.bool_), (start + book.first[piece], start + book.second[piece])),
+        (
+            np.ones(len(row), dtype=np.bool_),
+            (start + book.first[piece], start + book.second[piece]),
+        ),
         shape=(rows * count, rows * count),
     )
     _, label = connected_components(edges.tocsr(), directed=False)

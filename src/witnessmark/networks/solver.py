@@ -42,6 +42,8 @@ class Solution:
         S x T x P: by how much the current of a piece rises with the volts across it. [S]
     contacts
         S x T x K: whether the contact is closed.
+    pulled
+        S x T x coil, as `coils_of` has them: whether the relay or solenoid has pulled in.
     blown
         S x T x P: whether a fuse has blown by too much current.
     chatter
@@ -61,6 +63,7 @@ class Solution:
     currents: Floats
     slopes: Floats
     contacts: Flags
+    pulled: Flags
     blown: Flags
     chatter: Flags
     conducts: Flags
@@ -169,6 +172,7 @@ def solve(
         currents=whole("currents"),
         slopes=whole("slopes"),
         contacts=whole("contacts"),
+        pulled=whole("pulled"),
         blown=whole("blown"),
         chatter=whole("chatter"),
         conducts=whole("conducts"),
