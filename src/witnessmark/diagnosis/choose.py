@@ -56,7 +56,7 @@ class Weighing:
         return int(np.where(worth, self.gain_bits / self.minutes, -1.0).argmax())
 
     def best_of(self, allowed: Flags, least_bits: float = WORTH_BITS) -> int | None:
-        """Return the number of the best among some tests by the one-step rule."""
+        """Return the number of the best among some tests by gain per minute."""
         worth = allowed & (self.gain_bits > least_bits)
         if not worth.any():
             return None
@@ -92,7 +92,7 @@ def compare(
     means
         Tools and permits of the crew.
     ahead
-        Whether to play the best tests to the end; else the one-step rule decides.
+        Whether to play the best tests to the end; else gain per minute decides.
     """
     menu = menu_of(book, means, complaints)
     if done or out_of_reach:
@@ -115,7 +115,7 @@ def compare(
 
 
 def _ahead(book: Dictionary, left: Standing, found: Weighing) -> int | None:
-    """Return the test that a rollout finds best; None where the one-step rule must do."""
+    """Return the test that a rollout finds best; None where gain per minute must do."""
     leader = found.best()
     # Eyes, fingers and wiggling err too often to be thought of as certain.
     if leader is None or not _is_certain(found.menu.tests[leader]):
