@@ -37,6 +37,8 @@ class Problem:
         Minutes of each test from where the crew stands. [min]
     after
         Test by test: minutes of the second after the first. [min]
+    enough
+        Belief in one repair at which no more tests are made.
     """
 
     weight: Floats
@@ -44,6 +46,7 @@ class Problem:
     outcome: Indices
     first: Floats
     after: Floats
+    enough: float = 1.0
 
     @property
     def outcomes(self) -> int:
@@ -132,15 +135,39 @@ def rollout(
     int or None
         Number of the test; None if no test tells anything.
     """
+    return least_expected(problem, candidates, among)[0]
+
+
+def least_expected(
+    problem: Problem, candidates: int = CANDIDATES, among: Flags | None = None
+) -> tuple[int | None, float]:
+    """Return the test with the fewest expected minutes, as `rollout`, and its minutes. [min]
+
+    Parameters
+    ----------
+    problem
+        The choice.
+    candidates
+        How many of the best tests by the rate rule are compared.
+    among
+        Tests that may come first; all by default.
+
+    Returns
+    -------
+    tuple
+        Number of the test and its minutes; None and 0 if no test tells anything, or enough is
+        known.
+    """
     bits = _gains(problem, problem.weight[None, :])[0]
     telling = (bits > WORTH_BITS) & (True if among is None else among)
-    if not telling.any():
-        return None
+    if not telling.any() or not _several(problem, problem.weight[None, :])[0]:
+        return None, 0.0
     rate = np.where(telling, bits / problem.first, -1.0)
     order = np.argsort(-rate, kind="stable")
     tried = order[: min(candidates, int(telling.sum()))]
     minutes = expected_minutes(problem, tried)
-    return int(tried[int(np.argmin(minutes))])
+    best = int(np.argmin(minutes))
+    return int(tried[best]), float(minutes[best])
 
 
 def certain_gains(weight: Floats, repair: Indices, outcome: Indices) -> Floats:
@@ -202,12 +229,15 @@ def expected_minutes(problem: Problem, tried: Indices) -> Floats:
     return minutes
 
 
-def _several(problem: Problem, branch: Floats) -> np.ndarray:
-    """Return the branches in which more than one repair is left."""
-    alive = branch > 0
-    most = np.where(alive, problem.repair[None, :], -1).max(axis=1)
-    least = np.where(alive, problem.repair[None, :], len(branch[0])).min(axis=1)
-    return np.asarray(most > least)
+def _several(problem: Problem, branch: Floats) -> Flags:
+    """Return the branches in which more than one repair is left, none of them sure enough."""
+    held = np.zeros((len(branch), int(problem.repair.max()) + 1))
+    for repair in range(held.shape[1]):
+        held[:, repair] = branch[:, problem.repair == repair].sum(axis=1)
+    several = (held > 0).sum(axis=1) > 1
+    if problem.enough < 1.0:
+        several &= held.max(axis=1) < problem.enough * held.sum(axis=1)
+    return np.asarray(several)
 
 
 def _gains(problem: Problem, branch: Floats) -> Floats:
