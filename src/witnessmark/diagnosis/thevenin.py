@@ -20,6 +20,7 @@ from witnessmark.networks.compiled import compiled
 from witnessmark.networks.nodal import nodal_matrix
 
 _CHUNK: Final = 512  # operating points at once
+_MOST_BYTES: Final = 64e6  # of their inverses
 _CASES: Final = 512  # lamps held somewhere, solved at once
 
 
@@ -76,7 +77,8 @@ def _chunks(circuit: Circuit, solved: Solution) -> Iterator[tuple[Indices, Behin
     """Yield scenario numbers, and what lies behind their points in each state."""
     count, pieces = len(circuit.points), len(solved.pieces)
     book = compiled(circuit)
-    each = max(1, _CHUNK // len(solved.states))
+    at_once = min(_CHUNK, int(_MOST_BYTES / 8 / count**2))
+    each = max(1, at_once // len(solved.states))
     for start in range(0, len(solved.scenarios), each):
         rows = np.arange(start, min(start + each, len(solved.scenarios)))
         slope = solved.slopes[rows].reshape(-1, pieces)

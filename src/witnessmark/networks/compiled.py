@@ -163,7 +163,7 @@ def compiled(circuit: Circuit, spots: tuple[Spot, ...] = ()) -> Compiled:
     incidence[rows, first] += 1
     incidence[rows, second] -= 1
     incidence = np.ascontiguousarray(incidence[:, 1:])
-    cells, stamps = _stamps(incidence)
+    cells, stamps = _stamps(first, second, len(circuit.points) - 1)
     fixed = pieces[: len(pieces) - len(lamps)]
     curves = [_curves(fixed, law) for law in CURVED if any(p.law is law for p in fixed)]
     if lamps:
@@ -197,14 +197,22 @@ def _numbers(chosen: Sequence[bool]) -> Numbers:
     return np.flatnonzero(np.array(chosen, dtype=np.bool_))
 
 
-def _stamps(incidence: Floats) -> tuple[Numbers, Floats]:
-    """Return the flat places of the nodal matrix that pieces reach, and what 1 S of each adds."""
-    count = incidence.shape[1]
-    each = (incidence[:, :, None] * incidence[:, None, :]).reshape(len(incidence), -1)
-    reached = each.any(axis=0)
-    reached[:: count + 1] = True  # the leak
-    cells = np.flatnonzero(reached)
-    return cells, np.ascontiguousarray(each[:, cells])
+def _stamps(first: Numbers, second: Numbers, count: int) -> tuple[Numbers, Floats]:
+    """Return the flat places of the nodal matrix that pieces reach, and what 1 S of each adds.
+
+    The matrix has N = `count` rows; the reference has none.
+    """
+    piece = np.tile(np.arange(len(first)), 4)
+    row = np.concatenate([first, second, first, second]) - 1
+    column = np.concatenate([first, second, second, first]) - 1
+    siemens = np.repeat([1.0, 1.0, -1.0, -1.0], len(first))
+    inside = (row >= 0) & (column >= 0)
+    place = (row * count + column)[inside]
+    leak = np.arange(count) * (count + 1)
+    cells, number = np.unique(np.concatenate([leak, place]), return_inverse=True)
+    stamps = np.zeros((len(first), len(cells)))
+    np.add.at(stamps, (piece[inside], number[count:]), siemens[inside])
+    return cells, stamps
 
 
 def _curves(pieces: Sequence[Piece], law: Law) -> Curves:

@@ -3,9 +3,11 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
+from typing import Final
 
 import numpy as np
 
+from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import Circuit, State
 from witnessmark.networks.compiled import Compiled, Flags, Floats, compiled
 from witnessmark.networks.faulted import faulted
@@ -15,7 +17,9 @@ from witnessmark.networks.settling import nothing_settled, settle, tied
 from witnessmark.networks.test_lamp import Spot
 
 PORTS, NODAL = "ports", "nodal"
-ROWS = {PORTS: 512, NODAL: 512}  # scenarios and states solved at once
+ROWS: Final = 512  # scenarios and states solved at once
+MOST_BYTES: Final = 64e6  # of the matrices of every point's equation, at once
+MOST_PARTS: Final = 400  # above it solving every fault would take too long for a lesson
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -132,7 +136,7 @@ def solve(
     Raises
     ------
     BenchError
-        If the circuit has no such state, or a test lamp's point is not there.
+        If the circuit has no such state or too many parts, or a test lamp's point is not there.
 
     Notes
     -----
@@ -141,6 +145,12 @@ def solve(
     are those of the last round. A fuse blows above twice its rating, the most overloaded first,
     and stays blown in the states that follow.
     """
+    if len(circuit.parts) > MOST_PARTS:
+        raise BenchError(
+            f"{circuit.name} has {len(circuit.parts)} parts.",
+            f"At most {MOST_PARTS} are solved.",
+            "Split it into circuits that share a supply point.",
+        )
     wanted = tuple(states) if states is not None else tuple(s.name for s in circuit.states)
     order = _in_order(circuit, wanted)
     spots = tuple(dict.fromkeys(spot for spot in lamps if spot))
@@ -150,7 +160,10 @@ def solve(
     chosen = [order.index(circuit.state(name)) for name in wanted]
     asked = _asked(order, chosen, len(kept), only)
     ports = ports_of(circuit, spots) if way == PORTS else None
-    chunk = max(1, ROWS[way] // max(len(order), 1))
+    rows_at_once = (
+        ROWS if way == PORTS else min(ROWS, int(MOST_BYTES / 8 / len(circuit.points) ** 2))
+    )
+    chunk = max(1, rows_at_once // max(len(order), 1))
     found = nothing_settled(book, len(kept), len(order))
     for start in range(0, len(kept), chunk):
         rows = slice(start, start + chunk)
