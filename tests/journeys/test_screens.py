@@ -51,6 +51,7 @@ TEACHER_PAGES = {
     "here": "/people/here",
     "devices": "/people/sign-in",
     "shop": "/shop",
+    "rates": "/shop/rates",
 }
 # the first link of a page that leads to a screen of its own: a sheet, a person, a permit, a reading
 LINKED = {

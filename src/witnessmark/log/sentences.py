@@ -128,6 +128,8 @@ _SENTENCES: dict[str, Callable[[str, _Reader], str]] = {
     "shop started": lambda who, e: f"{who} started the shop.",
     "shop changed": lambda who, e: f"{who} changed the shop's settings.",
     "repair rules set": lambda who, e: f"{who} set the shop's rules for repairs.",
+    "find rules set": lambda who, e: f"{who} set the shop's rules for Find.",
+    "fault rates set": lambda who, e: f"{who} set how often parts fail here.",
     "section added": lambda who, e: f"{who} added {e.typed('section', 'name')}.",
     "section changed": lambda who, e: f"{who} moved {e.subject or 'someone'} to another section.",
     "person added": lambda who, e: f"{who} added {e.subject or 'someone'}, {e['role']}.",
@@ -143,6 +145,8 @@ _SENTENCES: dict[str, Callable[[str, _Reader], str]] = {
     "put in library": lambda who, e: (
         f"{who} put {e.typed('libraryitem', 'title')}, version {e['version']}, into the Library."
     ),
+    "circuit kept": lambda who, e: f"{who} kept a circuit sheet half done.",
+    "circuit ended": lambda who, e: f"{who} took a half-done circuit sheet off the shelf.",
     "intake kept": lambda who, e: f"{who} kept the intake half done.",
     "job opened": lambda who, e: f"{who} opened the job.",
     "complaint added": lambda who, e: f"{who} added a complaint.",

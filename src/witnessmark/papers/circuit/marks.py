@@ -1,0 +1,197 @@
+"""Marks on a drawing: belief bars, rank numbers, rings of points, the probe, the ground sign."""
+
+import math
+from html import escape
+from typing import Final
+
+from witnessmark.diagnosis.sentences import percent_words
+from witnessmark.papers.circuit.across import LABEL_GAP_PX, LEFT, label_box
+from witnessmark.papers.circuit.overlay import Overlay
+from witnessmark.papers.circuit.places import PlacedBranch, PlacedPoint
+from witnessmark.papers.circuit.shapes import (
+    BAR_LINE_PX,
+    BAR_PX,
+    LETTER_PX,
+    LINE_PX,
+    MORE_PX,
+    SHAPES,
+    label_of,
+    letter_px,
+    words_of,
+)
+from witnessmark.papers.svg import px, text_at
+
+_PROBE_UP: Final = -30.0  # degrees: the handle points up and to the right
+
+
+def label(placed: PlacedBranch, overlay: Overlay, has_bars: bool, is_strong: bool) -> str:
+    """Return the label of a branch with its belief or its rank.
+
+    Parameters
+    ----------
+    placed
+        The branch.
+    overlay
+        What is believed.
+    has_bars
+        Whether labels keep a line for belief.
+    is_strong
+        Whether it lies on the way that is drawn strong.
+    """
+    text = label_of(placed.branch, has_bars)
+    box = label_box(placed.branch, placed.side, has_bars)
+    is_left = placed.side == LEFT
+    x = placed.x + (-SHAPES[placed.branch.symbol].left - LABEL_GAP_PX if is_left else box[0])
+    y = placed.y + box[1] + LINE_PX - 3.5
+    anchor = "end" if is_left else ""
+    parts = [text_at(x, y, text.name, "f15 b nr" if is_strong else "f15 b nr nm", anchor)]
+    for note in text.notes:
+        y += LINE_PX
+        parts.append(text_at(x, y, note, "f13 nr t2", anchor))
+    if text.has_bar:
+        left = placed.x + box[0]
+        top = placed.y + box[1] + LINE_PX * (1 + len(text.notes)) + 5.0
+        parts.append(_believed(left, top, overlay.belief.get(placed.branch.part)))
+        parts.append(_ranked(left, top, overlay.ranks.get(placed.branch.part)))
+    return "".join(parts)
+
+
+def _believed(x: float, y: float, belief: float | None) -> str:
+    if belief is None:
+        return ""
+    words = percent_words(belief, least="< 1%")
+    is_small = belief < 0.01
+    classes = "f13 nr t2" if is_small else "f15 b nr"
+    bar = belief_bar(x, y, BAR_PX, 11.0, belief)
+    return bar + text_at(x + BAR_PX + 6.0, y + 10.5, words, classes)
+
+
+def _ranked(x: float, y: float, rank: int | None) -> str:
+    if rank is None:
+        return ""
+    middle = y + BAR_LINE_PX / 2.0 - 4.0
+    return (
+        f'<circle cx="{px(x + 10)}" cy="{px(middle)}" r="9" stroke-width="1.6" '
+        'stroke-dasharray="3 2.6"/>'
+        + text_at(x + 10, middle + 4.5, str(rank), "f13 b rank", "middle")
+    )
+
+
+def belief_bar(x: float, y: float, width: float, height: float, belief: float) -> str:
+    """Return a bar that is filled as far as the belief.
+
+    Parameters
+    ----------
+    x
+        Across. [px]
+    y
+        Down. [px]
+    width
+        Width. [px]
+    height
+        Height. [px]
+    belief
+        Share of the belief. [1]
+    """
+    filled = (
+        f'<path class="full" d="M{px(x)} {px(y)}h{px(width * belief)}v{px(height)}'
+        f'h{px(-width * belief)}z" fill="currentColor" stroke="none"/>'
+    )
+    return (
+        f'<path class="hol bar" d="M{px(x)} {px(y)}h{px(width)}v{px(height)}h{px(-width)}z" '
+        f'stroke-width="1.8"/>{filled if belief >= 0.01 else ""}'
+    )
+
+
+def point(placed: PlacedPoint, overlay: Overlay, has_words: bool) -> str:
+    """Return the ring of a point with its letter, and how many branches are left out there.
+
+    Parameters
+    ----------
+    placed
+        The point.
+    overlay
+        What was read.
+    has_words
+        Whether its words stand beside the letter.
+    """
+    node, x, y = placed.node, placed.x, placed.y
+    if node.is_open:
+        return (
+            f'<circle class="hol open" cx="{px(x)}" cy="{px(y)}" r="5" '
+            'stroke-width="1.6" stroke-dasharray="2.2 2"/>'
+        )
+    parts = []
+    if node.more and not placed.is_rail:
+        start = placed.more_x + (9.0 if placed.more_x == x else 2.0)
+        parts.append(
+            f'<path class="edg" d="M{px(start)} {px(y)}H{px(placed.more_x + MORE_PX - 6)}" '
+            'stroke-width="1.6" stroke-dasharray="1 4"/>'
+        )
+        more = f"+{node.more}"
+        parts.append(text_at(placed.more_x + MORE_PX - 2.0, y + 4.5, more, "f13 nr t2"))
+    if not node.letter:
+        return "".join(parts)
+    reading = overlay.points.get(node.key)
+    if reading is not None and reading.read:
+        parts.append(f'<circle class="rd" cx="{px(x)}" cy="{px(y)}" r="7" fill="currentColor"/>')
+    else:
+        parts.append(f'<circle class="hol" cx="{px(x)}" cy="{px(y)}" r="5.5" stroke-width="2.2"/>')
+    at_y = y - 6.0 if placed.is_raised else y + 5.5
+    right = x - LETTER_PX + 2.0
+    parts.append(text_at(right, at_y, node.letter, "f15 b", "end"))
+    if has_words and node.words:
+        words_x = right - letter_px(node, False) - 6.0
+        parts.append(text_at(words_x, at_y - 0.5, words_of(node), "f13 nr t2", "end"))
+    if overlay.probe == node.key:
+        parts.append(probe_mark(x, y))
+    return "".join(parts)
+
+
+def probe_mark(x: float, y: float) -> str:
+    """Return the ring and handle of the probe.
+
+    Parameters
+    ----------
+    x
+        Across. [px]
+    y
+        Down. [px]
+    """
+    across, down = math.cos(math.radians(_PROBE_UP)), math.sin(math.radians(_PROBE_UP))
+
+    def at(reach: float) -> str:
+        return f"{px(reach * across)} {px(reach * down)}"
+
+    return (
+        f'<g class="probe" transform="translate({px(x)} {px(y)})"><circle r="12" '
+        f'stroke-width="3.4"/><path d="M{at(13)}L{at(24)}" stroke-width="7" '
+        f'stroke-linecap="butt"/><path d="M{at(24)}L{at(31)}" stroke-width="3"/></g>'
+    )
+
+
+def ground_sign(x: float, y: float) -> str:
+    """Return the sign of ground under a rail.
+
+    Parameters
+    ----------
+    x
+        Across. [px]
+    y
+        Down. [px]
+    """
+    return (
+        f'<path d="M{px(x)} {px(y)}v9M{px(x - 18)} {px(y + 9)}h36M{px(x - 12)} {px(y + 16)}'
+        f'h24M{px(x - 6)} {px(y + 23)}h12" stroke-width="2.6"/>'
+    )
+
+
+def described(title: str) -> str:
+    """Return a title, escaped, for whoever cannot see the drawing.
+
+    Parameters
+    ----------
+    title
+        The title.
+    """
+    return f"<title>{escape(title)}</title>"

@@ -1,0 +1,147 @@
+"""How much room symbols, labels and letters take, in px, before anything is placed."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Final
+
+from witnessmark.papers.circuit.branches import Branch, Node, Symbol
+from witnessmark.papers.glyph_widths import fitted, text_width, wrapped
+
+NAME_PX: Final = 15
+NOTE_PX: Final = 13
+LINE_PX: Final = 15.0  # from one line of a label to the next
+BAR_LINE_PX: Final = 20.0  # more for a line with a belief bar, or a number in a ring
+BAR_PX: Final = 54.0  # length of a belief bar
+BAR_ROW_PX: Final = 104.0  # bar and its percent
+LABEL_PX: Final = 118.0  # widest label
+WORDS_PX: Final = 120.0  # widest words of a point
+RING_PX: Final = 15.0  # round a point: the probe's ring, whether it is there or not
+HANDLE_UP_PX: Final = 20.0
+LETTER_PX: Final = 20.0  # from a point to the right end of its letter
+MORE_PX: Final = 34.0  # from a point to its "+2", past the probe's handle
+AIR_PX: Final = 4.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shape:
+    """Reach of a symbol from its middle. [px]"""
+
+    left: float
+    right: float
+    half: float
+
+
+SHAPES: Final[Mapping[Symbol, Shape]] = {
+    Symbol.BATTERY: Shape(left=20, right=20, half=13),
+    Symbol.WIRE: Shape(left=6, right=6, half=6),
+    Symbol.CONNECTOR: Shape(left=9, right=9, half=9),
+    Symbol.SPLICE: Shape(left=6, right=6, half=6),
+    Symbol.GROUND: Shape(left=9, right=9, half=9),
+    Symbol.FUSE: Shape(left=8, right=8, half=15),
+    Symbol.LINK: Shape(left=9, right=9, half=16),
+    Symbol.SWITCH: Shape(left=17, right=6, half=15),
+    Symbol.CONTACT: Shape(left=17, right=6, half=15),
+    Symbol.COIL: Shape(left=21, right=21, half=11),
+    Symbol.WINDING: Shape(left=21, right=21, half=11),
+    Symbol.LAMP: Shape(left=16, right=16, half=16),
+    Symbol.LED: Shape(left=13, right=23, half=13),
+    Symbol.DIODE: Shape(left=12, right=12, half=11),
+    Symbol.RESISTOR: Shape(left=9, right=9, half=17),
+    Symbol.HEATER: Shape(left=9, right=9, half=18),
+    Symbol.SENDER: Shape(left=17, right=17, half=17),
+    Symbol.MOTOR: Shape(left=20, right=20, half=20),
+    Symbol.ALTERNATOR: Shape(left=20, right=20, half=20),
+    Symbol.MODULE: Shape(left=22, right=22, half=17),
+    Symbol.SUPPLY: Shape(left=15, right=15, half=15),
+    Symbol.PULL_UP: Shape(left=9, right=9, half=17),
+    Symbol.OUTPUT: Shape(left=22, right=22, half=18),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Label:
+    """Lines of a label and the room they take.
+
+    Attributes
+    ----------
+    name
+        The first line, cut to its room.
+    notes
+        Lines under it.
+    has_bar
+        Whether a line for a belief bar or a number stands under them.
+    width, height
+        Of the whole. [px]
+    """
+
+    name: str
+    notes: tuple[str, ...]
+    has_bar: bool
+    width: float
+    height: float
+
+
+@cache
+def label_of(branch: Branch, has_bars: bool, room_px: float = LABEL_PX) -> Label:
+    """Return the label of a branch.
+
+    Parameters
+    ----------
+    branch
+        The branch.
+    has_bars
+        Whether the drawing keeps room for belief.
+    room_px
+        Widest line. [px]
+    """
+    name = fitted(branch.part, NAME_PX, "narrow_bold", room_px)
+    has_bar = has_bars and branch.is_lead
+    notes = wrapped(branch.note, NOTE_PX, "narrow", room_px, 2) if branch.note else ()
+    width = text_width(name, NAME_PX, "narrow_bold")
+    width = max([width, *(text_width(note, NOTE_PX, "narrow") for note in notes)])
+    return Label(
+        name=name,
+        notes=notes,
+        has_bar=has_bar,
+        width=max(width, BAR_ROW_PX) if has_bar else width,
+        height=LINE_PX * (1 + len(notes)) + BAR_LINE_PX * has_bar,
+    )
+
+
+def letter_px(node: Node, has_words: bool) -> float:
+    """Return how far a point's letter and words reach left of its ring. [px]
+
+    Parameters
+    ----------
+    node
+        The point.
+    has_words
+        Whether its words stand beside the letter.
+    """
+    width = text_width(node.letter, NAME_PX, "bold") if node.letter else 0.0
+    if has_words and node.letter and node.words:
+        width += 8.0 + text_width(words_of(node), NOTE_PX, "narrow")
+    return width
+
+
+def words_of(node: Node) -> str:
+    """Return the words of a point as they fit beside its letter.
+
+    Parameters
+    ----------
+    node
+        The point.
+    """
+    return fitted(node.words, NOTE_PX, "narrow", WORDS_PX)
+
+
+def more_px(node: Node) -> float:
+    """Return the room for '+2' right of a point, where that many branches are left out. [px]
+
+    Parameters
+    ----------
+    node
+        The point.
+    """
+    return MORE_PX + text_width(f"+{node.more}", NOTE_PX, "narrow") if node.more else 0.0
