@@ -82,7 +82,7 @@ def _chunks(circuit: Circuit, solved: Solution) -> Iterator[tuple[Indices, Behin
     for start in range(0, len(solved.scenarios), each):
         rows = np.arange(start, min(start + each, len(solved.scenarios)))
         slope = solved.slopes[rows].reshape(-1, pieces)
-        ohm: Floats = np.linalg.inv(nodal_matrix(book, slope))
+        ohm = np.asarray(np.linalg.inv(nodal_matrix(book, slope)), dtype=np.float64)
         yield rows, Behind(volts=solved.volts[rows].reshape(-1, count)[:, 1:], ohm=ohm, slope=slope)
 
 

@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from witnessmark.networks.compiled import Compiled, Floats, Numbers
+from witnessmark.networks.compiled import Compiled, Numbers
 from witnessmark.networks.laws import Laws
 from witnessmark.networks.nodal import nodal_matrix, start_slope
 from witnessmark.networks.reduced import Base, Reduced
@@ -96,7 +96,7 @@ class Ports:
     def _add(self, laws: Laws) -> None:
         conductance = laws.conductance.copy()
         conductance[:, self.book.curved] += start_slope(laws.bent)
-        inner: Floats = np.linalg.inv(nodal_matrix(self.book, conductance))
+        inner = np.linalg.inv(nodal_matrix(self.book, conductance))
         inverse = np.zeros((len(inner), *self.base.inverse.shape[1:]))
         inverse[:, 1:, 1:] = (inner + inner.transpose(0, 2, 1)) / 2
         self.base = Base(

@@ -13,7 +13,8 @@ from witnessmark.networks.compiled import Compiled, Flags, Floats, compiled
 from witnessmark.networks.faulted import faulted
 from witnessmark.networks.faults import Fault
 from witnessmark.networks.ports import Ports
-from witnessmark.networks.settling import nothing_settled, settle, tied
+from witnessmark.networks.settled import nothing_settled, tied
+from witnessmark.networks.settling import settle
 from witnessmark.networks.test_lamp import Spot
 
 PORTS, NODAL = "ports", "nodal"
@@ -87,7 +88,7 @@ class Solution:
     @cached_property
     def floating(self) -> Flags:
         """S x T x N: whether nothing ties the point to the reference."""
-        apart = ~tied(self.book, self.conducts.reshape(-1, len(self.pieces)))
+        apart: Flags = ~tied(self.book, self.conducts.reshape(-1, len(self.pieces)))
         return apart.reshape(self.volts.shape)
 
     def voltage(self, point: str, state: str, scenario: int = 0) -> float:
@@ -172,7 +173,7 @@ def solve(
         settle(book, changed, order, asked[rows], ports, found.rows(rows))
 
     def whole(name: str) -> np.ndarray:
-        array = getattr(found, name)
+        array: np.ndarray = getattr(found, name)
         return array if chosen == list(range(len(order))) else array[:, chosen]
 
     return Solution(
