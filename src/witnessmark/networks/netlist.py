@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 
 from witnessmark.networks.circuit import Circuit
-from witnessmark.networks.compiled import Compiled, Flags, Floats, compiled, faulted
+from witnessmark.networks.compiled import Compiled, Flags, Floats, compiled
 from witnessmark.networks.curves import spice_current
+from witnessmark.networks.faulted import faulted
 from witnessmark.networks.faults import Fault
 from witnessmark.networks.laws import LEAK_S
 from witnessmark.networks.piece import CURVED, Law
