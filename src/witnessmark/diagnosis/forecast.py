@@ -152,21 +152,29 @@ def groups(
 def _size_groups(
     book: Dictionary, weighed: Weighed, test: Test, held: Sequence[int]
 ) -> list[Group]:
-    sizes, unsteady = predicted(book, weighed, test), wanders(book, test)
+    wanted = [book.samples(number) for number in held]
+    rows = np.concatenate([np.arange(0), *(np.arange(one.start, one.stop) for one in wanted)])
+    mix = book.mix.rows(rows)
+    all_sizes, unsteady = size(book, test, mix), wanders(book, test, mix)
+    if follows_supply(test.kind):
+        all_sizes = all_sizes * weighed.supply[rows]
+    first = 0
     wandering: list[int] = []
     endless: list[int] = []
     ranges: list[tuple[float, float, int]] = []
-    for number in held:
-        own = book.samples(number)
+    for number, own in zip(held, wanted, strict=True):
         weight = weighed.belief[own]
-        if weight[unsteady[own]].sum() > 0.5 * weight.sum():
+        here = slice(first, first + len(weight))
+        first = here.stop
+        sizes = all_sizes[here]
+        if weight[unsteady[here]].sum() > 0.5 * weight.sum():
             wandering.append(number)
             continue
-        if np.isinf(sizes[own]).any():
+        if np.isinf(sizes).any():
             endless.append(number)
             continue
-        low = quantile(sizes[own], weight, LOW)
-        high = quantile(sizes[own], weight, HIGH)
+        low = quantile(sizes, weight, LOW)
+        high = quantile(sizes, weight, HIGH)
         ranges.append((low, high, number))
     found: list[Group] = []
     for low, high, number in sorted(ranges):
