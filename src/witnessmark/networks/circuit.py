@@ -118,6 +118,8 @@ class Circuit:
         the battery's negative post by default.
     is_restraint
         Whether it belongs to airbags or belt tensioners.
+    group, about
+        The shelf it stands on, "Comfort", and what it does, in one sentence.
     """
 
     name: str
@@ -129,6 +131,8 @@ class Circuit:
     note: str = ""
     body: str = BATTERY_MINUS
     is_restraint: bool = False
+    group: str = ""
+    about: str = ""
     place: Mapping[str, int] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:

@@ -321,6 +321,10 @@ def _apply(book: Compiled, result: Faulted, row: int, piece: int, fault: Fault) 
     match fault.mode:
         case mode if mode in (OPEN, BLOWN, COIL_OPEN, PULL_OPEN, HOLD_OPEN, NO_OUTPUT):
             result.is_open[row, piece] = True
+            lamp = book.place.get(f"{fault.part}.lamp")
+            if mode == NO_OUTPUT and lamp is not None:  # it warns, as at standstill
+                result.stays_closed[row, lamp] = True
+                result.stays_open[row, book.place[f"{fault.part}.field"]] = True
         case mode if mode in (STUCK_OPEN, STUCK_CLOSED):
             stays = result.stays_open if mode == STUCK_OPEN else result.stays_closed
             stays[row, piece] = True

@@ -5,7 +5,7 @@ from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import path
 from django.views.decorators.http import require_GET, require_http_methods
@@ -14,6 +14,7 @@ from witnessmark.errors import BenchError, SheetError
 from witnessmark.record.acts.school import put_in_library
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import gate
+from witnessmark.web.general import general_circuits, general_groups
 from witnessmark.web.refusals import status_of
 from witnessmark.web.typed import chosen
 
@@ -37,7 +38,8 @@ def shelves(request: HttpRequest) -> HttpResponse:
         }
         for kind, word in LibraryItem.KINDS
     ]
-    return render(request, "witnessmark/library/shelves.html", {"shelves": shelf})
+    facts = {"shelves": shelf, "general": general_groups()}
+    return render(request, "witnessmark/library/shelves.html", facts)
 
 
 @require_GET
@@ -53,6 +55,16 @@ def one(request: HttpRequest, item_id: UUID) -> HttpResponse:
         "jobs": gate.jobs_of(request.person).filter(sheets__item=item).distinct(),
     }
     return render(request, "witnessmark/library/one.html", facts)
+
+
+@require_GET
+def general(request: HttpRequest, key: str) -> HttpResponse:
+    """Show a general circuit as it is written, to start a sheet from."""
+    circuit = general_circuits().get(key)
+    if circuit is None:
+        raise Http404
+    facts = {"circuit": circuit, "lines": circuit.text.splitlines()}
+    return render(request, "witnessmark/library/general.html", facts)
 
 
 @require_http_methods(["GET", "POST"])
@@ -85,7 +97,10 @@ def _form(typed: dict[str, str]) -> dict[str, Any]:
 
 
 def _earlier(request: HttpRequest) -> dict[str, str]:
-    """Return the version that a new one starts from, if the page was asked for one."""
+    """Return the version or general circuit that a new one starts from, if one was asked for."""
+    circuit = general_circuits().get(request.GET.get("general", ""))
+    if circuit is not None:
+        return {"kind": "circuit", "text": circuit.text}
     item = chosen(LibraryItem.objects.all(), request.GET.get("from", ""))
     if item is None:
         return {"kind": "", "text": ""}
@@ -130,5 +145,6 @@ def _marked(text: str, error: SheetError) -> list[tuple[str, bool]]:
 urls = [
     path("library", shelves),
     path("library/new", put_in),
+    path("library/general/<slug:key>", general),
     path("library/<uuid:item_id>", one),
 ]
