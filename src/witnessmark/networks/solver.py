@@ -20,6 +20,7 @@ from witnessmark.networks.test_lamp import Spot
 PORTS, NODAL = "ports", "nodal"
 ROWS: Final = 512  # scenarios and states solved at once
 MOST_BYTES: Final = 64e6  # of the matrices of every point's equation, at once
+TIES_S: Final = 1e-6  # a piece that conducts less ties no point to another [S]
 MOST_PARTS: Final = 400  # above it solving every fault would take too long for a lesson
 
 
@@ -87,8 +88,13 @@ class Solution:
 
     @cached_property
     def floating(self) -> Flags:
-        """S x T x N: whether nothing ties the point to the reference."""
-        apart: Flags = ~tied(self.book, self.conducts.reshape(-1, len(self.pieces)))
+        """S x T x N: whether nothing ties the point to the reference.
+
+        What conducts less than a microsiemens, such as an LED that is out, ties nothing: a meter
+        of 10 MΩ would move the point by a tenth and more.
+        """
+        ties = self.conducts & (self.slopes > TIES_S)
+        apart: Flags = ~tied(self.book, ties.reshape(-1, len(self.pieces)))
         return apart.reshape(self.volts.shape)
 
     def voltage(self, point: str, state: str, scenario: int = 0) -> float:
