@@ -32,7 +32,7 @@ def draw(
         Size on the page, in times of its own; 0 where the page says it. [1]
     """
     body = drawn(layout, overlay)
-    return framed(title, layout.width, layout.height, "lad cct", body, times)
+    return framed(title, layout.width, layout.height, "cct", body, times)
 
 
 def drawn(layout: Layout, overlay: Overlay) -> str:

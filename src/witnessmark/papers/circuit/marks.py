@@ -140,7 +140,7 @@ def point(placed: PlacedPoint, overlay: Overlay, has_words: bool) -> str:
     at_y = y - 6.0 if placed.is_raised else y + 5.5
     right = x - LETTER_PX + 2.0
     parts.append(text_at(right, at_y, node.letter, "f15 b", "end"))
-    if has_words and node.words:
+    if has_words and node.words and not placed.is_rail:
         words_x = right - letter_px(node, False) - 6.0
         parts.append(text_at(words_x, at_y - 0.5, words_of(node), "f13 nr t2", "end"))
     if overlay.probe == node.key:

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from witnessmark.errors import BenchError, SheetError
 from witnessmark.record.acts.school import put_in_library
+from witnessmark.record.circuits import circuit_of
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import gate
 from witnessmark.web.refusals import status_of
@@ -52,7 +53,21 @@ def one(request: HttpRequest, item_id: UUID) -> HttpResponse:
         ),
         "jobs": gate.jobs_of(request.person).filter(sheets__item=item).distinct(),
     }
+    if item.kind == "circuit":
+        facts |= _circuit_facts(item)
     return render(request, "witnessmark/library/one.html", facts)
+
+
+def _circuit_facts(item: LibraryItem) -> dict[str, Any]:
+    """Return a circuit's drawing at rest and its parts; what draws is loaded when it is needed."""
+    from witnessmark.papers.circuit.table import part_rows
+    from witnessmark.web.circuit_drawing import whole_drawing
+
+    try:
+        circuit = circuit_of(item.text, item.title)
+    except BenchError:  # put in before a rule that it breaks; its text is shown all the same
+        return {}
+    return {"drawing": whole_drawing(circuit), "parts": part_rows(circuit)}
 
 
 @require_http_methods(["GET", "POST"])
