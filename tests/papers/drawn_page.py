@@ -13,7 +13,10 @@ STATIC = Path(witnessmark.web.__file__).parent / "static" / "witnessmark"
 CLASHES = """async () => {
   await document.fonts.ready;
   const found = [];
-  for (const svg of document.querySelectorAll('svg.cct')) {
+  const drawn = [...document.querySelectorAll('svg.cct')]
+    .filter(svg => svg.getClientRects().length);
+  if (!drawn.length) found.push('nothing was drawn');
+  for (const svg of drawn) {
     const scale = svg.getScreenCTM().a, frame = svg.getBoundingClientRect();
     const texts = [...svg.querySelectorAll('text')].map(text => {
       const box = text.getBoundingClientRect(), high = box.height;
@@ -46,7 +49,7 @@ CLASHES = """async () => {
       }
     }
     if (!document.fonts.check('17px "Archivo Var"')) found.push('not in its own typeface');
-    if (!labels.length) found.push('nothing was drawn');
+    if (!labels.length) found.push('no label was drawn');
   }
   return [...new Set(found)]; }"""
 

@@ -46,6 +46,8 @@ class Overlay:
         Volts of the source, for the rail and the scale. [V]
     why
         What the suspects would read at the probe, in short lines.
+    in_strip
+        Keys of points whose readings stand in a strip of volts beside the drawing.
     """
 
     conducts: frozenset[str] | None = None
@@ -55,6 +57,7 @@ class Overlay:
     probe: str = ""
     supply_v: float | None = None
     why: tuple[str, ...] = ()
+    in_strip: frozenset[str] = frozenset()
 
 
 PLAIN = Overlay()

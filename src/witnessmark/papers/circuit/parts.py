@@ -115,7 +115,8 @@ def branches_of_part(part: Part) -> Iterator[Branch]:
 
 def _relay(part: Part) -> Iterator[Branch]:
     coil = _end(part, "coil_from"), _end(part, "coil_to")
-    yield _piece(part, "coil", Symbol.COIL, coil, part.words or "relay coil")
+    words = part.words if part.words not in ("", "contact") else "coil"
+    yield _piece(part, "coil", Symbol.COIL, coil, words)
     contact = _piece(
         part, "contact", Symbol.CONTACT, (_end(part, "from"), _end(part, "to")), "contact"
     )
