@@ -31,6 +31,7 @@ class Mistake:
     found: str
     needed: str
     do: str
+    path: tuple[str | int, ...] = ()  # of the entry, ("parts", 3, "length")
 
     def __str__(self) -> str:
         where = f"Line {self.line}: " if self.line else ""

@@ -110,3 +110,41 @@ def test_a_sheet_with_mistakes_gets_each_with_its_line(tmp_path, capsys):
     fuse = text[: text.index('kind = "fuse"')].count("\n") + 1
     assert any(line.startswith(f"bad.toml, line {fuse}: F12") for line in lines)
     assert any("Fan" in line for line in lines)
+
+
+def test_check_says_what_each_load_gets_and_that_nothing_looks_wrong(capsys):
+    assert main(["circuit", "check", str(FAN)]) == 0
+    said = capsys.readouterr().out
+    assert "run (the fan running):\n  Fan motor gets 11.9 V of 12.4 V and draws 7.9 A." in said
+    assert "Relay K3 pulls in." in said
+    assert said.endswith("Nothing looks wrong.\n")
+    answer = _json(capsys, "check", FAN)
+    assert [state["state"] for state in answer["states"]] == ["off", "run"]
+    assert answer["notices"] == []
+
+
+def test_check_ends_with_one_where_something_looks_wrong(capsys, tmp_path):
+    thin = tmp_path / "thin.toml"
+    text = FAN.read_text("utf-8").replace('ohms = "0.030 ohm"', 'size = "0.1 mm2"\nlength = "6 m"')
+    thin.write_text(text, "utf-8")
+    assert main(["circuit", "check", str(thin)]) == 1
+    said = capsys.readouterr().out
+    assert "Look at this: Fan motor gets only" in said
+    assert "Look at this: W1 feed wire carries" in said
+
+
+def test_kinds_names_every_kind_with_what_it_needs(capsys):
+    assert main(["circuit", "kinds"]) == 0
+    said = capsys.readouterr().out
+    answer = _json(capsys, "kinds")
+    assert len(answer["kinds"]) == 23
+    for kind in answer["kinds"]:
+        assert f"{kind['kind']}: {kind['words']}\n" in said
+    assert "Told by size and length or by ohms." in said
+
+
+def test_schema_prints_a_json_schema(capsys):
+    assert main(["circuit", "schema"]) == 0
+    schema = json.loads(capsys.readouterr().out)
+    assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+    assert set(schema["required"]) == {"circuit", "parts", "states"}

@@ -140,6 +140,28 @@ def test_a_reading_while_the_complaint_was_away_is_told_as_such(tmp_path, capsys
     assert "clears nobody" in capsys.readouterr().out
 
 
+def test_a_complaint_that_comes_and_goes_is_said_in_both_ways(tmp_path, capsys):
+    def shares(*arguments):
+        main(["find", FAN, *arguments, "--json"])
+        belief = json.loads(capsys.readouterr().out)["belief"]
+        return {one["words"]: one["share"] for one in belief}
+
+    read = tmp_path / "said.csv"
+    read.write_text("what,where,value,present\ncomplaint,slow,customer,sometimes\n", "utf-8")
+    sometimes = shares("--readings", str(read))
+    assert sometimes == shares("--sometimes", "slow")
+    always = shares("--complaints", "slow")
+    joint, lasting = "G7, high resistance", "BAT, weak"
+    assert sometimes[joint] / sometimes[lasting] > always[joint] / always[lasting]
+
+
+def test_how_often_a_complaint_is_there_is_one_of_two_words(tmp_path, capsys):
+    read = tmp_path / "said.csv"
+    read.write_text("what,where,value,present\ncomplaint,slow,customer,yes\n", "utf-8")
+    assert main(["find", FAN, "--readings", str(read)]) == 2
+    assert "It must be always, sometimes or empty." in capsys.readouterr().err
+
+
 def test_every_kind_of_test_is_taken_from_a_file(tmp_path, capsys):
     file = tmp_path / "readings.csv"
     file.write_text(

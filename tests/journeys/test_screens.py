@@ -40,6 +40,9 @@ SHOP_PAGES = {
     "plan-print": "/plan/print",
     "library": "/library",
     "library-repair": "/library/repair?current=16&length=2&insulation=pvc-80&thinnest=18+AWG",
+    "practice": "/library/practice",
+    "practice-1": "/library/practice/1",  # Wren's review; to the teacher how each one ended
+    "practice-2": "/library/practice/2",
     "me": "/signin/me",
 }
 TEACHER_PAGES = {
@@ -51,11 +54,13 @@ TEACHER_PAGES = {
     "here": "/people/here",
     "devices": "/people/sign-in",
     "shop": "/shop",
+    "rates": "/shop/rates",
 }
 # the first link of a page that leads to a screen of its own: a sheet, a person, a permit, a reading
 LINKED = {
     "sheet": ("/library", ".lib a"),
     "person": ("/people/here", ".rds a"),
+    "practice-of": ("/library/practice/1", "td .cor"),
     "permit": ("/people", ".grid td a"),
     "correct": ("/jobs/114/step/5", "#readings a"),
     "correct-line": ("/jobs/114/ledger", ".every .l a.btn"),

@@ -1,5 +1,6 @@
 """The log is played again: whatever column stands otherwise than it says is named."""
 
+import json
 from datetime import UTC, datetime
 from uuid import uuid4
 
@@ -13,9 +14,10 @@ from tests.record.whole_shop import everything
 from witnessmark.log.kept import Kept
 from witnessmark.log.models import Aside, Entry, Head
 from witnessmark.people.models import Guess, Person
-from witnessmark.record.replay import kept_models
+from witnessmark.record.replay import kept_models, verify_rows
 from witnessmark.record.verify import verify_record
 from witnessmark.shop import clock
+from witnessmark.shop.models import usual_tools
 
 pytestmark = pytest.mark.django_db
 THE_LOG_ITSELF = {  # what the chain verifies
@@ -133,8 +135,16 @@ EDITS = {
         "Instrument Wrench 2: resolution is '0.1 N·m', entry 8 says '0.5 N·m'.",
     ),
     "a sheet in the Library": (
-        "UPDATE shop_libraryitem SET text = 'another'",
+        "UPDATE shop_libraryitem SET text = 'another' WHERE kind = 'procedure'",
         "Library item Water pump, version 1: text is 'sha256:",
+    ),
+    "a half-done circuit sheet": (
+        "UPDATE shop_circuitdraft SET text = 'another' WHERE title = 'Work lamp'",
+        "Circuit draft Work lamp: text is 'sha256:",
+    ),
+    "a half-done sheet back on the shelf": (
+        "UPDATE shop_circuitdraft SET ended_at = NULL WHERE title = 'Horn'",
+        "Circuit draft Horn: ended_at is nothing, entry",
     ),
     "an owner": (
         "UPDATE record_owner SET phone = '555 9999' WHERE phone = '555 0114'",
@@ -194,6 +204,22 @@ EDITS = {
         "UPDATE record_ledgerline SET place_aside_id = what_aside_id WHERE key = 'coolant'",
         "Ledger line coolant: place_aside is 'Coolant', entry 16 says 'Drum C2'.",
     ),
+    "what a circuit answered in practice": (
+        "UPDATE record_practicetest SET text = '9.99 V' WHERE number = 1",
+        "Practice test test 1: text is '9.99 V', entry",
+    ),
+    "what was hidden": (
+        "UPDATE record_practicecase SET secret = '{}' WHERE number = 1",
+        "Practice 1: secret is another than entry",
+    ),
+    "a seal": (
+        "UPDATE record_practicecase SET seal = 'ab' WHERE number = 1",
+        "The seal of Practice 1 does not fit what was hidden.",
+    ),
+    "how an attempt ended": (
+        "UPDATE record_practiceend SET verdict = 'wrong'",
+        ": verdict is 'wrong', entry",
+    ),
     "the words of a look": (
         "UPDATE log_aside SET text = 'Seal lip, back' WHERE text = 'Seal lip, front'",
         "The text (what) beside entry",
@@ -242,6 +268,8 @@ def _another(field: models.Field, value: object) -> object:
     match field:
         case models.BooleanField():
             return not value
+        case models.JSONField():
+            return '["another"]'
         case models.FloatField():
             return 0.123
         case models.IntegerField():
@@ -297,3 +325,20 @@ def test_a_pin_that_was_swapped_is_named_and_never_printed(whole):
 def test_a_row_whose_name_hangs_on_one_that_is_gone_is_still_named(whole):
     edit("UPDATE record_job SET vehicle_id = %s WHERE number = 101", uuid4().hex)
     assert any("vehicle is '" in one and "says 'Library bus'" in one for one in found())
+
+
+def test_a_column_that_came_later_stands_as_it_began_until_an_entry_says_more(whole):
+    """As in a shop that was opened before the program knew the column."""
+    for entry in Entry.objects.all():
+        values = json.loads(entry.values)
+        for _, _, columns in [*values["rows"], *values["changed"]]:
+            for later in ("find_tools", "qualified", "comes_and_goes"):
+                columns.pop(later, None)
+        edit('UPDATE log_entry SET "values" = %s WHERE number = %s', json.dumps(values), entry.pk)
+    edit("UPDATE shop_shop SET find_tools = %s, qualified = ''", json.dumps(usual_tools()))
+    assert tuple(verify_rows()) == ()
+    edit("UPDATE shop_shop SET qualified = 'Mallory'")
+    edit("UPDATE record_complaint SET comes_and_goes = true")
+    said = [finding.what for finding in verify_rows()]
+    assert any("qualified is 'Mallory', no entry says it." in one for one in said)
+    assert any("comes_and_goes is 'True', no entry says nothing." in one for one in said)

@@ -8,8 +8,10 @@ import pytest
 from django.apps import apps
 
 from tests.record.whole_shop import everything
+from witnessmark.diagnosis.kinds import EVERYTHING, KINDS
 from witnessmark.errors import BenchError
 from witnessmark.log.models import Aside, Entry
+from witnessmark.networks.fault_modes import usual_rates
 from witnessmark.people import permits
 from witnessmark.quantities import parse, unit_named
 from witnessmark.record.replay import kept_models
@@ -70,10 +72,12 @@ FACTS = {
     "people",
     "cautions",
     "tries",
+    "test",
 }
 BESIDE = {"asked", "note", "reason", "caption", "photo", "complaint", "cause", "correction"}
-BESIDE |= {"what", "place", "seen", "answered"}
-SHEET_KEYS = {"drain", "bolts", "fill", "bolt", "bolt-torque", "coolant", "level"}
+BESIDE |= {"what", "place", "seen", "answered", "expected", "reasons"}
+SHEET_KEYS = {"drain", "bolts", "fill", "bolt", "bolt-torque", "coolant", "level", "slow"}
+SHEET_KEYS |= {"volts D state=run", "volts E state=run", "look G7", "G7,S9"}
 PROGRAM = {"within", "queued", "found", "work", "mark a step", "Europe/Oslo", ""}
 
 
@@ -81,6 +85,8 @@ def words_of_ours() -> set[str]:
     """Return what the program has words for: rows, columns, choices, and keys of the sheet."""
     words = FACTS | BESIDE | SHEET_KEYS | PROGRAM | CAUTIONS.keys() | permits.KINDS.keys()
     words |= {rule.key for rule in JOINT_RULES}
+    words |= EVERYTHING.tools | {rate.key for rate in usual_rates()}
+    words |= {word for kind in KINDS.values() for word in kind.outcomes}
     for model in apps.get_models():
         words.add(model._meta.label_lower)
         for field in model._meta.get_fields():

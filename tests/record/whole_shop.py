@@ -1,13 +1,17 @@
 """A shop in which every kind of row stands, each made by the acts themselves."""
 
 from datetime import time, timedelta
+from importlib import resources
 from uuid import uuid4
 
 from tests.record.conftest import PINS, Shop, open_shop, picture, start_the_hold
 from tests.record.test_record_release import release, work_through
 from witnessmark.people.sign_in import check_pin
+from witnessmark.record.acts import practice
 from witnessmark.record.acts.by import NotAllowed
+from witnessmark.record.acts.drafts import end_draft, keep_draft
 from witnessmark.record.acts.evidence import add_note, correct_reading, keep_reading
+from witnessmark.record.acts.finding import set_find_rules, set_rates
 from witnessmark.record.acts.handover import take_over
 from witnessmark.record.acts.intake import Intake, give_job_bay, save_intake
 from witnessmark.record.acts.marks import mark_step
@@ -16,12 +20,38 @@ from witnessmark.record.acts.people import give_permit
 from witnessmark.record.acts.photos import keep_photo
 from witnessmark.record.acts.plans import Sitting, publish_plan, queue_plan, store_plan
 from witnessmark.record.acts.repairs import set_repair_rules
-from witnessmark.record.acts.school import add_bay, add_periods
+from witnessmark.record.acts.school import add_bay, add_periods, put_in_library
 from witnessmark.record.acts.steps import assign_crew, call_teacher
 from witnessmark.record.core import load
 from witnessmark.record.handover import handover_of
 from witnessmark.shop import clock
 from witnessmark.shop.periods import WeeklyPeriod
+
+LAMP_SHEET = """
+[circuit]
+name = "Work lamp"
+source = "made for a test"
+
+[[parts]]
+name = "BAT"
+kind = "battery"
+plus = "battery +"
+minus = "battery −"
+emf = "12.6 V"
+inside = "0.02 ohm"
+
+[[parts]]
+name = "L1"
+kind = "lamp"
+from = "battery +"
+to = "battery −"
+power = "21 W"
+volts = "12 V"
+
+[[states]]
+name = "on"
+"""
+FAN = resources.files("witnessmark.examples").joinpath("circuits/fan.toml").read_text("utf-8")
 
 
 def everything() -> Shop:
@@ -47,6 +77,10 @@ def everything() -> Shop:
     release(shop, "road test")
     _plan(shop, started, bay)
     _kept_half_done(shop)
+    _circuit_half_done(shop)
+    set_find_rules(teacher, uuid4(), tools=["meter", "LED tester"], qualified="Q. Holm")
+    set_rates(teacher, uuid4(), rates={"connector/high": "2,5", "ground/open": ""})
+    _practise(shop)
     for _ in range(5):
         check_pin(shop.mika, "9999", shop.tablet, clock.now())
     return shop
@@ -111,6 +145,36 @@ def _plan(shop: Shop, step, bay) -> None:
     assign_crew(by, uuid4(), job=shop.job, step=step, people=[shop.tam])
 
 
+def _practise(shop: Shop) -> None:
+    teacher, isla = shop.by(shop.teacher), shop.by(shop.isla)
+    fan = put_in_library(teacher, uuid4(), kind="circuit", text=FAN, name="fan.toml")
+    case = practice.set_case(
+        teacher,
+        uuid4(),
+        item=fan,
+        section=shop.section,
+        title="Before the holidays",
+        chosen="G7:high",
+        comes_and_goes=True,
+        seed=4,
+    )
+    attempt = practice.begin(isla, uuid4(), case=case)
+    for key in ("volts D state=run", "look G7", "volts E state=run"):
+        practice.do_test(
+            isla, uuid4(), attempt=attempt, key=key, expected="a bit low", watched=True
+        )
+    practice.rank(isla, uuid4(), attempt=attempt, parts=["G7", "S9"])
+    practice.end(
+        isla,
+        uuid4(),
+        attempt=attempt,
+        suspect="G7:high",
+        repair="clean ground joint G7",
+        reasons="the ground side drops volts",
+    )
+    practice.set_case(isla, uuid4(), item=fan, seed=6)
+
+
 def _kept_half_done(shop: Shop) -> None:
     save_intake(
         shop.by(shop.teacher),
@@ -136,3 +200,17 @@ def _kept_half_done(shop: Shop) -> None:
             promised=clock.now() + timedelta(days=3),
         ),
     )
+
+
+def _circuit_half_done(shop: Shop) -> None:
+    """One half-done sheet kept twice and put in, another begun from it and taken off the shelf."""
+    by, first, second = shop.by(shop.teacher), uuid4(), uuid4()
+    draft = keep_draft(by, uuid4(), draft_id=first, title="Lamp", text='[circuit]\nname = "Lamp"\n')
+    draft = keep_draft(
+        by, uuid4(), draft_id=first, title="Work lamp", text=LAMP_SHEET, base=draft.digest
+    )
+    item = put_in_library(
+        by, uuid4(), kind="circuit", text=LAMP_SHEET, name="the text", draft=draft
+    )
+    again = keep_draft(by, uuid4(), draft_id=second, title="Horn", text=LAMP_SHEET, begun_from=item)
+    end_draft(by, uuid4(), draft=again)

@@ -14,6 +14,7 @@ from witnessmark.record.acts.people import give_permit
 from witnessmark.record.acts.school import put_in_library
 from witnessmark.record.acts.steps import assign_crew
 from witnessmark.record.models import Cause, Complaint, Photo, PinnedSheet, Reading, Step
+from witnessmark.shop.models import Shop
 
 FAN = resources.files("witnessmark") / "examples" / "circuits" / "fan.toml"
 WORDS = "The fan hardly blows. It was fine in summer."
@@ -394,10 +395,11 @@ def test_a_jumper_is_offered_only_to_a_crew_with_the_permit(cast):
     from witnessmark.diagnosis.kinds import JUMPER, KINDS
     from witnessmark.web.find_facts import means_of
 
-    assert not means_of([cast.on_it]).allow(KINDS[JUMPER])
+    shop = Shop.objects.get(pk=1)
+    assert not means_of(shop, [cast.on_it]).allow(KINDS[JUMPER])
     give_permit(By(person=cast.teacher), uuid4(), person=cast.on_it, kind="live", level="allowed")
-    assert means_of([cast.on_it]).allow(KINDS[JUMPER])
-    assert not means_of([cast.on_it], ["fused jumper lead"]).allow(KINDS[JUMPER])
+    assert means_of(shop, [cast.on_it]).allow(KINDS[JUMPER])
+    assert not means_of(shop, [cast.on_it], ["fused jumper lead"]).allow(KINDS[JUMPER])
 
 
 def test_whether_the_complaint_was_there_is_kept(van, opened):

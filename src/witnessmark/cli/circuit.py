@@ -1,12 +1,14 @@
-"""`witnessmark circuit`: volts and currents of a sheet, its faults, and a netlist to check us."""
+"""`witnessmark circuit`: a sheet checked and solved, its faults, a netlist, what sheets need."""
 
 import argparse
 import json
 import sys
 from collections.abc import Sequence
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
+from witnessmark.diagnosis.healthy import Healthy, check_healthy
 from witnessmark.errors import BenchError
 from witnessmark.networks import (
     Circuit,
@@ -20,9 +22,12 @@ from witnessmark.networks import (
 )
 from witnessmark.quantities import show
 from witnessmark.sheets.circuit import read_circuit
+from witnessmark.sheets.circuit_kinds import kinds_lines, kinds_needed
+from witnessmark.sheets.circuit_schema import circuit_schema
 
 EPILOG = """
 examples:
+  witnessmark circuit check fan.toml
   witnessmark circuit solve fan.toml
   witnessmark circuit solve fan.toml --state run --fault G7:high=0.8 --json
   witnessmark circuit faults fan.toml
@@ -31,20 +36,23 @@ examples:
 A fault is PART:MODE or PART:MODE=VALUE. Added resistance is in ohms (G7:high=0.8), the charge
 left in a weak battery in percent (BAT:weak=40). `circuit faults` lists the modes of each part.
 Volts are to the battery's negative post. A current is positive from the first terminal of the
-part, as the sheet names them, to the second.
+part, as the sheet names them, to the second. `circuit check` says what each load gets while nothing
+is broken, and ends with 1 if something looks wrong; `circuit kinds` says what each kind of part
+needs; `circuit schema` prints the JSON Schema of a sheet for an editor.
 """
 
 
 def add_to(subparsers: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    """Add the command and its three questions to the parser."""
+    """Add the command and its questions to the parser."""
     parser = subparsers.add_parser(
         "circuit",
-        help="work out a circuit sheet: volts, currents, faults, netlist",
-        description="Work out the circuit of a sheet, healthy or with faults.",
+        help="check and work out a circuit sheet: what loads get, faults, netlist",
+        description="Check and work out the circuit of a sheet, healthy or with faults.",
         epilog=EPILOG,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     asks = parser.add_subparsers(title="questions", metavar="QUESTION", required=True)
+    _takes_json(_question(asks, "check", "what each load gets, and what looks wrong", run_check))
     solving = _question(asks, "solve", "volts, currents and contacts of every state", run_solve)
     solving.add_argument("--state", metavar="NAME", help="one operating state; all without it")
     _takes_faults(solving)
@@ -53,10 +61,17 @@ def add_to(subparsers: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
     spice = _question(asks, "spice", "one state as a netlist for ngspice -b", run_spice)
     spice.add_argument("--state", metavar="NAME", help="operating state; the first without it")
     _takes_faults(spice)
+    kinds = _question(asks, "kinds", "what each kind of part needs", run_kinds, takes_sheet=False)
+    _takes_json(kinds)
+    _question(asks, "schema", "the JSON Schema of a sheet", run_schema, takes_sheet=False)
 
 
 def _question(
-    asks: "argparse._SubParsersAction[argparse.ArgumentParser]", name: str, words: str, run: Any
+    asks: "argparse._SubParsersAction[argparse.ArgumentParser]",
+    name: str,
+    words: str,
+    run: Any,
+    takes_sheet: bool = True,
 ) -> argparse.ArgumentParser:
     parser = asks.add_parser(
         name,
@@ -65,7 +80,8 @@ def _question(
         epilog=EPILOG,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    parser.add_argument("sheet", metavar="SHEET", type=Path, help="circuit sheet (TOML)")
+    if takes_sheet:
+        parser.add_argument("sheet", metavar="SHEET", type=Path, help="circuit sheet (TOML)")
     parser.set_defaults(run=run)
     return parser
 
@@ -84,6 +100,41 @@ def _takes_faults(parser: argparse.ArgumentParser) -> None:
 
 def _takes_json(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="print the answer for a program")
+
+
+def run_check(asked: argparse.Namespace) -> int:
+    """Print what each load gets while nothing is broken; 1 if something looks wrong."""
+    circuit = _read(asked.sheet)
+    healthy = check_healthy(circuit)
+    if asked.json:
+        _print_json({"circuit": circuit.name, **asdict(healthy)})
+    else:
+        print("\n".join(_checked(circuit, healthy)))
+    return 1 if healthy.notices else 0
+
+
+def _checked(circuit: Circuit, healthy: Healthy) -> list[str]:
+    lines = [circuit.name, f"Source: {circuit.source}", ""]
+    for state in healthy.states:
+        lines += [f"{state.state} ({state.words}):"]
+        lines += [f"  {sentence}" for sentence in state.sentences]
+    lines += ["", *(f"Look at this: {notice.sentence}" for notice in healthy.notices)]
+    return lines if healthy.notices else [*lines, "Nothing looks wrong."]
+
+
+def run_kinds(asked: argparse.Namespace) -> int:
+    """Print what each kind of part needs."""
+    if asked.json:
+        _print_json({"kinds": [asdict(one) for one in kinds_needed()]})
+    else:
+        print("\n".join(kinds_lines()), end="")
+    return 0
+
+
+def run_schema(asked: argparse.Namespace) -> int:
+    """Print the JSON Schema of a circuit sheet."""
+    _print_json(circuit_schema())
+    return 0
 
 
 def run_solve(asked: argparse.Namespace) -> int:
@@ -129,7 +180,7 @@ def run_faults(asked: argparse.Namespace) -> int:
         )
         return 0
     rows = [("fault", "in words", "sizes tried", "weight", "what heals it")]
-    rows += [(f"{m.part}:{m.mode}", m.words, _sizes(m), f"{m.weight:.2g}", m.repair) for m in modes]
+    rows += [(m.key, m.words, _sizes(m), f"{m.weight:.2g}", m.repair) for m in modes]
     print(circuit.name)
     print("\n".join(_table(rows)))
     print("\nWeights: common practice, no published source; a part's own stands in the sheet.")

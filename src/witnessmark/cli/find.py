@@ -41,6 +41,7 @@ from witnessmark.sheets.circuit import read_circuit
 COLUMNS: Final = ("what", "where", "state", "value", "reference", "present")
 NEEDED: Final = ("what", "where", "value")
 PRESENT: Final = {"": None, "unsure": None, "yes": True, "no": False}
+OFTEN: Final = {"": None, "sometimes": True, "always": False}
 AWAY: Final = "a "  # before an answer: the complaint was away
 WORDS: Final = {outcome: kind.name for kind in KINDS.values() for outcome in kind.outcomes}
 
@@ -55,7 +56,8 @@ The readings file is a CSV with a heading line. Columns:
              lamp, led: lit, dim or dark; wiggle: changes or steady; look: bad or sound;
              heat: hot or cool; swap, jumper: works or no change
   reference  letter of the other probe's point; empty: the battery's negative post
-  present    yes, no or unsure: was the complaint there during the test; empty: nobody said
+  present    yes, no or unsure: was the complaint there during the test; of a complaint: always, or
+             sometimes where it comes and goes; empty: nobody said
 The last three may be left out.
 
 --tools names what is at hand (default: meter, test lamp); every other test is left out:
@@ -99,6 +101,9 @@ def add_to(subparsers: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
     parser.add_argument(
         "--complaints", metavar="KEY", nargs="+", default=[], help="complaints the customer has"
     )
+    parser.add_argument(
+        "--sometimes", metavar="KEY", nargs="+", default=[], help="those of them that come and go"
+    )
     parser.add_argument("--readings", metavar="FILE.csv", type=Path, help="readings to judge")
     parser.add_argument("--tools", metavar="TOOL", nargs="+", help="what is at hand")
     parser.add_argument("--permits", metavar="PERMIT", nargs="+", default=[], help="held permits")
@@ -112,7 +117,12 @@ def run(asked: argparse.Namespace) -> int:
     if words := hazard_words(circuit):
         print(words, file=sys.stderr)
         return 2
-    entries = Entries(complaints=[Observation(complaint=key) for key in asked.complaints])
+    entries = Entries(
+        complaints=[
+            Observation(complaint=key, comes_and_goes=True if key in asked.sometimes else None)
+            for key in dict.fromkeys([*asked.complaints, *asked.sometimes])
+        ]
+    )
     if asked.tools or asked.permits:
         entries.means = means(asked.tools or METER_AND_LAMP.tools, asked.permits)
     if asked.readings:
@@ -173,7 +183,18 @@ def read_csv(text: str, name: str, circuit: Circuit, entries: Entries) -> None:
 def _add(cells: dict[str, str], line: int, circuit: Circuit, entries: Entries) -> None:
     what = cells["what"].lower()
     if what == "complaint":
-        said = Observation(complaint=cells["where"], source=cells["value"].lower() or "customer")
+        often = cells["present"].lower()
+        if often not in OFTEN:
+            raise BenchError(
+                f'Of a complaint, the column "present" says "{cells["present"]}".',
+                "It must be always, sometimes or empty.",
+                "Say whether the complaint comes and goes.",
+            )
+        said = Observation(
+            complaint=cells["where"],
+            source=cells["value"].lower() or "customer",
+            comes_and_goes=OFTEN[often],
+        )
         find_run(circuit, [said])
         entries.complaints.append(said)
         return

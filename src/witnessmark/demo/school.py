@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from importlib.resources import files
 
-from witnessmark.demo import bus, six, tractor, van, weeks
+from witnessmark.demo import bus, practice, six, tractor, van, weeks
 from witnessmark.demo.stage import TEACHER_PIN, Script, Stage, moment
 from witnessmark.record.acts.people import add_learner, add_section, give_permit
 from witnessmark.record.acts.school import (
@@ -71,6 +71,7 @@ def play() -> Story:
         van.script(stage),
         six.script(stage),
         weeks.script(stage),
+        practice.script(stage),
     )
     return Story(
         now=moment(NOW),

@@ -68,7 +68,7 @@ def suspect_of(circuit: Circuit, mode: FaultMode) -> Suspect:
     """
     part = circuit.part(part_of(mode.part))
     return Suspect(
-        key=f"{mode.part}:{mode.mode}",
+        key=mode.key,
         parts=(part.name,),
         part_words=part.words,
         mode=mode.mode,

@@ -51,6 +51,21 @@ def hazard_words(circuit: Circuit, qualified: str = "") -> str:
     return ""
 
 
+def part_at_fault(circuit: Circuit, suspect: str) -> Part | None:
+    """Return the part that a suspect names; of two at once the first; None for 'something else'.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    suspect
+        Key of a suspect: "G7:high", "S3.B-L:stuck-open", "G7:high + F12:high".
+    """
+    first = suspect.partition(" + ")[0].rpartition(":")[0]
+    parts = {part.name: part for part in circuit.parts}
+    return parts.get(first) or parts.get(first.rpartition(".")[0])
+
+
 def places(circuit: Circuit) -> tuple[Place, ...]:
     """Return the points that a probe can reach.
 

@@ -63,7 +63,7 @@ def find_run(
     bridges = means.allow(KINDS[JUMPER]) or any(one.kind == JUMPER for one in readings)
     book = with_jumpers(circuit, own) if bridges else dictionary_of(circuit, rates)
     book = with_pairs(circuit, own, book, complaints, readings)
-    way = way_of_complaint(circuit, complaints)
+    way = way_of_complaint(circuit, complaints, rates)
     found = run(
         book,
         complaints,
@@ -76,7 +76,11 @@ def find_run(
     return replace(found, twins=parted(circuit, [twins.parts for twins in found.twins]))
 
 
-def way_of_complaint(circuit: Circuit, complaints: Sequence[Observation]) -> Way | None:
+def way_of_complaint(
+    circuit: Circuit,
+    complaints: Sequence[Observation],
+    rates: Mapping[str, float] | None = None,
+) -> Way | None:
     """Return the way of the first complained load, or of the sheet's first load.
 
     Parameters
@@ -85,9 +89,11 @@ def way_of_complaint(circuit: Circuit, complaints: Sequence[Observation]) -> Way
         The circuit.
     complaints
         What was reported.
+    rates
+        The shop's own weights of faults.
     """
     if complaints:
-        found = trouble(dictionary_of(circuit), complaints[0].complaint)
+        found = trouble(dictionary_of(circuit, rates), complaints[0].complaint)
         return way_of(circuit, found.load, found.state)
     for complaint in circuit.complaints:
         return way_of(circuit, complaint.load, complaint.state)
@@ -97,7 +103,7 @@ def way_of_complaint(circuit: Circuit, complaints: Sequence[Observation]) -> Way
     return None
 
 
-def caution(circuit: Circuit, state: str) -> str:
+def caution(circuit: Circuit, state: str, rates: Mapping[str, float] | None = None) -> str:
     """Return what to keep clear of while testing in a state; empty where nothing turns.
 
     Parameters
@@ -106,10 +112,12 @@ def caution(circuit: Circuit, state: str) -> str:
         The circuit.
     state
         Name of the operating state; empty where the circuit is off.
+    rates
+        The shop's own weights of faults.
     """
     if not state:
         return ""
-    book = dictionary_of(circuit)
+    book = dictionary_of(circuit, rates)
     power_w = book.solved.power[HEALTHY, book.state(state)]
     turning = [
         name

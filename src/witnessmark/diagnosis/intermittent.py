@@ -59,7 +59,7 @@ def joint_log_weight(
         What was reported, which may say that it comes and goes.
     """
     said = float(np.prod([SAID[complaint.comes_and_goes] for complaint in complaints]))
-    odds = (goes / np.maximum(1.0 - goes, 1e-12) * said)[:, None]
+    goes = goes[:, None]
     steady = np.zeros_like(prior)
     going = np.zeros_like(prior)
     for present, there, away in readings:
@@ -76,5 +76,5 @@ def joint_log_weight(
             steady = steady + there
             going = going + np.logaddexp(there + np.log(HERE), away + np.log1p(-HERE))
     with np.errstate(divide="ignore"):
-        both = np.logaddexp(steady - np.log1p(odds), going + np.log(odds) - np.log1p(odds))
+        both = np.logaddexp(steady + np.log1p(-goes), going + np.log(goes * said))
     return np.asarray(prior + both, dtype=np.float64)

@@ -149,6 +149,10 @@ def sign_chances(book: Dictionary, test: Test, complaints: Sequence[Observation]
         chance = _jumper_chances(book, test, complaints)
     else:
         chance = _by_suspect(book, test)[book.suspect]
+        if test.kind == LOOK and book.parts[book.part(test.part)].kind in PROTECTORS:
+            # A fuse that a short has blown looks like one that blew by itself.
+            gone = np.isinf(size(book, Test(kind=OHMS, part=test.part)))
+            chance = np.where(gone, SEEN_BY_MODE["blown"], chance)
     return np.where(book.known, chance, 0.5)
 
 

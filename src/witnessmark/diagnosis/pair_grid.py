@@ -159,10 +159,7 @@ def _grids(
     store = _store(circuit)
     if len(store) > _KEPT_GRIDS:
         store.clear()
-    names = [
-        (f"{modes[one].part}:{modes[one].mode}", f"{modes[other].part}:{modes[other].mode}", finely)
-        for one, other in chosen
-    ]
+    names = [(modes[one].key, modes[other].key, finely) for one, other in chosen]
     missing = [at for at, name in enumerate(names) if name not in store]
     scenarios: list[tuple[Fault, ...]] = []
     sizes = []

@@ -8,7 +8,7 @@ import numpy as np
 
 from witnessmark.diagnosis.belief import Floats
 from witnessmark.diagnosis.dictionary import PartPlace, Predictions
-from witnessmark.diagnosis.facts import ends_of, own_ohm
+from witnessmark.diagnosis.facts import PROTECTORS, ends_of, own_ohm
 from witnessmark.diagnosis.observations import GROUND
 from witnessmark.diagnosis.thevenin import lamp_volts
 from witnessmark.networks import LOADS, Circuit, Fault, Kind, Solution, make_part, pieces_of, solve
@@ -57,7 +57,7 @@ def predict(
             lamp=lamp_volts(circuit, scenarios, solved, letters, references, careful),
             amps=amps,
             watts=watts,
-            ohms=_ohms(circuit, scenarios, parts),
+            ohms=_ohms(circuit, solved, parts),
         ),
     )
 
@@ -152,11 +152,18 @@ def _through_parts(
     return amps, watts
 
 
-def _ohms(circuit: Circuit, scenarios: Scenarios, parts: Sequence[PartPlace]) -> Floats:
-    ohms = np.tile(np.array([part.ohm for part in parts]), (len(scenarios), 1))
+def _ohms(circuit: Circuit, solved: Solution, parts: Sequence[PartPlace]) -> Floats:
+    """Return scenario by part: ohms by itself; a fuse that another fault has blown is open."""
+    ohms = np.tile(np.array([part.ohm for part in parts]), (len(solved.scenarios), 1))
     numbers = {part.name: number for number, part in enumerate(parts)}
-    for row, faults in enumerate(scenarios):
+    for row, faults in enumerate(solved.scenarios):
         for fault in faults:
             name = fault.part.partition(".")[0]
             ohms[row, numbers[name]] = own_ohm(circuit.part(name), fault)
+    for part in parts:
+        if part.kind in PROTECTORS:
+            own = [number for name, number in solved.piece_place.items()
+                   if name.partition(".")[0] == part.name]  # fmt: skip
+            gone = solved.blown[:, :, own].any(axis=(1, 2))
+            ohms[gone, numbers[part.name]] = np.inf
     return ohms

@@ -8,7 +8,7 @@ from witnessmark.diagnosis.dictionary import HEALTHY, Dictionary
 from witnessmark.diagnosis.evidence import Weighed
 from witnessmark.diagnosis.forecast import disagreement_v, healthy_outcome, healthy_size
 from witnessmark.diagnosis.kinds import KINDS, VOLTS
-from witnessmark.diagnosis.observations import TestReading
+from witnessmark.diagnosis.observations import Test, TestReading
 from witnessmark.diagnosis.outcomes import is_lamp
 from witnessmark.diagnosis.sentences import what_words
 
@@ -106,10 +106,7 @@ def reading_view(book: Dictionary, reading: TestReading, weighed: Weighed) -> Re
         Belief after all readings.
     """
     test = reading.test
-    if is_lamp(test) or not KINDS[test.kind].unit:
-        healthy = healthy_outcome(book, test)
-    else:
-        healthy = exact_words(healthy_size(book, test), KINDS[test.kind].unit)
+    healthy = healthy_words(book, test)
     questioned = reading.id in weighed.questioned
     return ReadingView(
         id=reading.id,
@@ -122,3 +119,18 @@ def reading_view(book: Dictionary, reading: TestReading, weighed: Weighed) -> Re
         counted=reading.present is not False,
         note=note_words(book, reading, questioned),
     )
+
+
+def healthy_words(book: Dictionary, test: Test) -> str:
+    """Return what a healthy circuit would give: "0.18 V", "lit".
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    test
+        The test.
+    """
+    if is_lamp(test) or not KINDS[test.kind].unit:
+        return healthy_outcome(book, test)
+    return exact_words(healthy_size(book, test), KINDS[test.kind].unit)

@@ -182,6 +182,46 @@ class FaultMode:
         )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UsualRate:
+    """How often one kind of part fails in one way, against all others.
+
+    Attributes
+    ----------
+    kind
+        Kind of the part.
+    mode
+        The mode, as a fault is written.
+    words
+        The mode as a person says it.
+    weight
+        How likely before any test, against all others of a circuit.
+    """
+
+    kind: Kind
+    mode: str
+    words: str
+    weight: float
+
+    @property
+    def key(self) -> str:
+        """How a shop's own rate names it: "connector/high"."""
+        return f"{self.kind}/{self.mode}"
+
+
+def usual_rates() -> tuple[UsualRate, ...]:
+    """Return the program's own rates, kind by kind, for a shop to edit."""
+    return tuple(
+        UsualRate(kind=kind, mode=mode, words=_words(kind, mode), weight=RATE[kind] * share)
+        for kind, shares in SHARE.items()
+        for mode, share in shares.items()
+    )
+
+
+def _words(kind: Kind, mode: str) -> str:
+    return "worn" if kind is Kind.MOTOR and mode == HIGH else _WORDS[mode]
+
+
 def fault_modes(circuit: Circuit) -> tuple[FaultMode, ...]:
     """Return every single fault the circuit can have.
 
@@ -210,7 +250,7 @@ def fault_modes(circuit: Circuit) -> tuple[FaultMode, ...]:
         ways = [("", mode) for mode in modes_of(part) if _would_show(part, mode, apart)]
         ways += [(piece, mode) for piece in contacts_of(part) for mode in modes_of(part, piece)]
         for piece, mode in ways:
-            words = "worn" if part.kind is Kind.MOTOR and mode == HIGH else _WORDS[mode]
+            words = _words(part.kind, mode)
             role = piece or _MAIN.get(part.kind, "")
             main = f"{part.name}.{role}" if role else part.name
             found.append(

@@ -99,20 +99,27 @@ def _aside(value: Any) -> UUID | None:
 def _differences(
     row: Kept, columns: Columns, texts: dict[UUID, Aside]
 ) -> Iterator[tuple[str, Entry | None, str]]:
-    """Yield each column that differs, the entry that says it, and how it differs."""
-    now = row.said()
+    """Yield each column that differs, the entry that says it, and how it differs.
+
+    A column that came to the program after the row stands as it began until an entry says more.
+    """
+    now, began = row.said(), type(row)()
     if not columns:
         if any(value is not None for value in now.values()):
             yield "", None, " has no entry in the log."
         return
     beside = row.beside()
     for column in sorted(now.keys() | columns.keys() - beside.keys()):
-        entry, then = columns.get(column, (None, None))
+        entry, then = columns.get(column) or (None, _at_first(began, column))
         if now.get(column) != then:
             is_now, was = _shown(row, column, now.get(column)), _shown(row, column, then)
             yield _named(column), entry, f" is {is_now}, {_says(entry)} {was}."
     for column, text in beside.items():
-        entry, value = columns.get(column, (None, None))
+        if column not in columns:
+            if text != getattr(began, column):
+                yield _named(column), None, f" is {_quoted(text)}, no entry says it."
+            continue
+        entry, value = columns[column]
         aside = texts.get(_aside(value) or UUID(int=0))
         if value and aside is None:
             continue  # that a text is missing beside its entry is a finding of the chain
@@ -127,6 +134,13 @@ def _differences(
         elif text != aside.text:
             is_now, was = _quoted(text), _quoted(aside.text)
             yield _named(column), entry, f" is {is_now}, {_says(entry)} {was}."
+
+
+def _at_first(began: Kept, column: str) -> Any:
+    """Return what a column holds before anything is said of it."""
+    if column in {field.name for field in began._meta.many_to_many}:
+        return []
+    return began.said([column]).get(column)
 
 
 def _says(entry: Entry | None) -> str:

@@ -9,7 +9,7 @@ from django.db import transaction
 
 from witnessmark.log import chain
 from witnessmark.log.chain import Finding
-from witnessmark.record.models import Job, Mark, Photo, Step
+from witnessmark.record.models import Job, Mark, Photo, PracticeCase, Step
 from witnessmark.record.replay import verify_rows
 
 
@@ -20,7 +20,13 @@ def verify_record() -> tuple[Finding, ...]:
     """
     with transaction.atomic():
         chain.lock_head()
-        findings = [*chain.verify(), *verify_rows(), *_verify_marks(), *_verify_photos()]
+        findings = [
+            *chain.verify(),
+            *verify_rows(),
+            *_verify_marks(),
+            *_verify_photos(),
+            *_verify_seals(),
+        ]
         return tuple(_placed(findings))
 
 
@@ -43,6 +49,16 @@ def _verify_photos() -> Iterator[Finding]:
                 job_id=photo.job_id,
                 subject_kind="photo",
                 subject_id=photo.pk,
+            )
+
+
+def _verify_seals() -> Iterator[Finding]:
+    for case in PracticeCase.objects.iterator():
+        if hashlib.sha256(case.secret.encode()).hexdigest() != case.seal:
+            yield Finding(
+                what=f"The seal of {case} does not fit what was hidden.",
+                subject_kind="practicecase",
+                subject_id=case.pk,
             )
 
 

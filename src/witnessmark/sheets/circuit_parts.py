@@ -10,6 +10,7 @@ from witnessmark.networks.kinds import WIRE_SIZE, Size
 from witnessmark.sheets.circuit_points import PointBook
 from witnessmark.sheets.entry import Entry, shown
 
+MOST_RATE: Final = 1000.0
 _SIGNS: Final = ".:="
 _TERMINAL_SIGNS: Final = ".:=-"
 
@@ -44,7 +45,7 @@ def read_part(entry: Entry, points: PointBook, temperature_c: float) -> Part | N
         return None
     form = FORMS[kind]
     words = entry.words("words", "")
-    rate = entry.size("rate", "", most=1000.0) if "rate" in entry.data else None
+    rate = entry.size("rate", "", most=MOST_RATE) if "rate" in entry.data else None
     ends = _ends(entry, points, form, kind)
     positions = _positions(entry, ends) if kind is Kind.SELECTOR else None
     sizes, choices = _sizes(entry, form)

@@ -5,6 +5,7 @@ import re
 Path = tuple[str | int, ...]
 
 _BLANK = re.compile(r"(?:[ \t\r\n]|#[^\n]*)*")
+_COMMENT = re.compile(r"#([^\n]*)")
 _SPACE = re.compile(r"[ \t]*")
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _ATOM = re.compile(r"[^,\]}\n#]*")
@@ -37,9 +38,26 @@ def lines_of(text: str) -> dict[Path, int]:
     return _Walk(text).lines
 
 
+def comments_of(text: str) -> tuple[str, ...]:
+    """Return the comments of a TOML text, in their order, without the sign before them.
+
+    Parameters
+    ----------
+    text
+        A text that tomllib has accepted.
+
+    Examples
+    --------
+    >>> comments_of('# page 7\\n[circuit]\\nname = "#1" # the fan')
+    ('page 7', 'the fan')
+    """
+    return tuple(_Walk(text).comments)
+
+
 class _Walk:
     def __init__(self, text: str) -> None:
         self.text, self.at = text, 0
+        self.comments: list[str] = []
         self.lines: dict[Path, int] = {}
         self.counts: dict[Path, int] = {}
         self._counted_to, self._line = 0, 1
@@ -53,6 +71,8 @@ class _Walk:
         found = pattern.match(self.text, self.at)
         assert found is not None, "a TOML text that tomllib accepts but this walk does not"
         self.at = found.end()
+        if pattern is _BLANK and "#" in found.group():
+            self.comments += [one.strip() for one in _COMMENT.findall(found.group())]
         return found.group()
 
     def _here(self) -> int:

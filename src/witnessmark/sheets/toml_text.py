@@ -35,7 +35,9 @@ class TomlText:
 
     def mistake(self, path: Path, found: str, needed: str, do: str) -> None:
         """Note what is to mend at an entry; an absent entry points at the one around it."""
-        self.mistakes.append(Mistake(line=self.line(*path), found=found, needed=needed, do=do))
+        self.mistakes.append(
+            Mistake(line=self.line(*path), found=found, needed=needed, do=do, path=path)
+        )
 
     def unknown_keys(self, path: Path, table: dict[str, Any], known: tuple[str, ...]) -> None:
         """Note every key of a table that nothing reads, with the nearest known one."""

@@ -1,6 +1,12 @@
-"""The Library as it is used: the newest version of each sheet."""
+"""The Library as it is used: the newest version of each sheet, and what is half done."""
 
-from witnessmark.shop.models import LibraryItem
+from witnessmark.shop.models import CircuitDraft, LibraryItem
+
+
+def half_done() -> list[CircuitDraft]:
+    """Return the circuit sheets that are being entered, the last kept first."""
+    drafts = CircuitDraft.objects.filter(ended_at=None).select_related("kept_by")
+    return list(drafts.order_by("-at"))
 
 
 def newest(kind: str) -> list[LibraryItem]:

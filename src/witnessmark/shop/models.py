@@ -10,10 +10,15 @@ from witnessmark.log.added_only import AddedOnly
 from witnessmark.log.kept import Kept
 
 
+def usual_tools() -> list[str]:
+    """Return the tools for Find that a new shop is taken to have."""
+    return ["meter", "test lamp", "clamp meter", "known-good part", "fused jumper lead"]
+
+
 class Shop(Kept):
     """The shop's settings; one row."""
 
-    typed: ClassVar[frozenset[str]] = frozenset({"name"})
+    typed: ClassVar[frozenset[str]] = frozenset({"name", "qualified"})
     id = models.PositiveSmallIntegerField(primary_key=True, default=1)
     name = models.CharField(max_length=120)
     units = models.CharField(max_length=6, choices=[("metric", "metric"), ("inch", "inch")])
@@ -26,6 +31,10 @@ class Shop(Kept):
     tools_down_minutes = models.PositiveSmallIntegerField(default=10)
     joint_rule = models.CharField(max_length=20, default="maker")  # key of a rule in `wiring`
     own_drop = models.CharField(max_length=20, default="", blank=True)  # "0.3 V"; else a set
+    # Who takes over a restraint circuit or more than 60 V DC, by name.
+    qualified = models.CharField(max_length=80, default="", blank=True)
+    find_tools = models.JSONField(default=usual_tools)  # tools for Find that the shop has
+    rates = models.JSONField(default=dict)  # own weights of faults, "connector/high": "2.5"
     is_demo = models.BooleanField(default=False)
 
     def __str__(self) -> str:
@@ -126,3 +135,28 @@ class LibraryItem(AddedOnly):
 
     def __str__(self) -> str:
         return f"{self.title}, version {self.version}"
+
+
+class CircuitDraft(Kept):
+    """A circuit sheet that is being entered, half done until it is put into the Library."""
+
+    typed: ClassVar[frozenset[str]] = frozenset({"title"})
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4)
+    title = models.CharField(max_length=160, default="", blank=True)  # as far as it is typed
+    text = models.TextField(blank=True)
+    digest = models.CharField(max_length=64)  # SHA-256 of the text
+    begun_from = models.ForeignKey(
+        LibraryItem, on_delete=models.PROTECT, null=True, related_name="+"
+    )
+    kept_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+"
+    )
+    at = models.DateTimeField()  # when it was last kept
+    ended_at = models.DateTimeField(null=True)
+    became = models.ForeignKey(LibraryItem, on_delete=models.PROTECT, null=True, related_name="+")
+
+    class Meta:
+        ordering = ("title", "at")
+
+    def __str__(self) -> str:
+        return self.title or "a sheet without a name"

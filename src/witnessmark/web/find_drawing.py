@@ -1,7 +1,10 @@
 """What Find draws: the focus of the complaint, wide and narrow, and the whole circuit."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any
+
+from django.utils.safestring import SafeString
 
 from witnessmark.diagnosis.observations import Observation
 from witnessmark.diagnosis.run import FindRun
@@ -15,33 +18,49 @@ from witnessmark.papers.circuit import (
     draw_narrow,
     focus_of,
 )
-from witnessmark.papers.circuit.table import belief_rows, point_rows
+from witnessmark.papers.circuit.table import PointRow, belief_rows, point_rows
 from witnessmark.web.circuit_drawing import drawn, in_box, whole_drawing
 
-NOTHING = {"wide": "", "narrow": "", "whole": "", "points_table": (), "parts_table": ()}
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Views:
+    """A circuit as Find and practice show it: what matters, wide and narrow, and the whole."""
+
+    wide: SafeString
+    narrow: SafeString
+    whole: SafeString
+    points: tuple[PointRow, ...]
 
 
 def drawings(circuit: Circuit, run: FindRun, complaints: Sequence[Observation]) -> dict[str, Any]:
     """Return the drawings of a run and their tables, as the page prints them."""
-    focus = focus_of(circuit, _troubles(circuit, complaints))
-    if focus is None:
-        return NOTHING
     overlay = overlay_of(circuit, run)
-    loads = listed(list(dict.fromkeys(load for load, _ in _troubles(circuit, complaints))), "and")
+    views = views_of(circuit, complaints, overlay)
+    return {
+        "views": views,
+        "points_table": views.points if views else (),
+        "parts_table": belief_rows(circuit, overlay),
+    }
+
+
+def views_of(circuit: Circuit, complaints: Sequence[Observation], overlay: Overlay) -> Views | None:
+    """Return the drawings of what is complained of; None where nothing joins it to the battery."""
+    troubles = _troubles(circuit, complaints)
+    focus = focus_of(circuit, troubles)
+    if focus is None:
+        return None
+    loads = listed(list(dict.fromkeys(load for load, _ in troubles)), "and")
     title = (
         f"Circuit of {loads}: supply at the top, ground at the bottom, volts at each point to the "
         "right"
     )
-    wide = draw_focus(circuit, focus, overlay, title=title)
-    return {
-        "wide": in_box(wide, title, "focus"),
-        "narrow": drawn(draw_narrow(circuit, focus, overlay, title=title)),
-        "whole": whole_drawing(
-            circuit, overlay, main=frozenset(focus.main.pieces), has_bars=True, name="whole"
-        ),
-        "points_table": point_rows(circuit, focus, overlay),
-        "parts_table": belief_rows(circuit, overlay),
-    }
+    main = frozenset(focus.main.pieces)
+    return Views(
+        wide=in_box(draw_focus(circuit, focus, overlay, title=title), title, "focus"),
+        narrow=drawn(draw_narrow(circuit, focus, overlay, title=title)),
+        whole=whole_drawing(circuit, overlay, main=main, has_bars=True, name="whole"),
+        points=point_rows(circuit, focus, overlay),
+    )
 
 
 def overlay_of(circuit: Circuit, run: FindRun) -> Overlay:

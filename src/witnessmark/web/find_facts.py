@@ -3,19 +3,17 @@
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from typing import Any
+from uuid import UUID
 
 from witnessmark.diagnosis.building import dictionary_of
+from witnessmark.diagnosis.facts import hazard_words, part_at_fault
 from witnessmark.diagnosis.find import caution, find_run
 from witnessmark.diagnosis.kinds import (
-    CLAMP_METER,
     EYES,
-    GOOD_PART,
     JUMPER_LEAD,
     KINDS,
     LAMP,
     LIVE_WORK,
-    METER,
-    TEST_LAMP,
     VOLTS,
     Means,
 )
@@ -36,13 +34,13 @@ from witnessmark.people.permits import standing
 from witnessmark.record.circuits import circuit_of
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Complaint, PinnedSheet, Reading, Step
+from witnessmark.shop.models import Shop
 from witnessmark.web import places
 from witnessmark.web.find_drawing import drawings
 
 PRESENT = {"yes": True, "no": False, "unknown": None}
 SOURCES = {"the customer says": "customer", "seen here": "here"}
 SHOWN_SUSPECTS = 6
-USUAL_TOOLS = frozenset({METER, TEST_LAMP, EYES, CLAMP_METER, GOOD_PART})
 LIVE_PERMIT = "live"
 # What is repaired with wire, fuse or a new joint; a load, a switch or a relay is replaced.
 REPAIRED = frozenset({Kind.WIRE, Kind.FUSE, Kind.LINK, Kind.CONNECTOR, Kind.SPLICE, Kind.GROUND})
@@ -68,6 +66,7 @@ class Finding:
     run: FindRun
     complaints: tuple[Observation, ...]
     readings: tuple[TestReading, ...]
+    rates: dict[str, float]
 
 
 def find_step(record: JobRecord) -> Step | None:
@@ -75,15 +74,20 @@ def find_step(record: JobRecord) -> Step | None:
     return next((step for step in record.steps if step.kind == "find"), None)
 
 
-def means_of(crew: Iterable[Person], lacked: Collection[str] = ()) -> Means:
+def means_of(shop: Shop, crew: Iterable[Person], lacked: Collection[str] = ()) -> Means:
     """Return what a crew has in hand and may do; a jumper lead needs the permit of one of them."""
     held = standing(person.pk for person in crew)
     permitted = any(levels.get(LIVE_PERMIT, "none") != "none" for levels in held.values())
-    tools = USUAL_TOOLS | ({JUMPER_LEAD} if permitted else set())
+    tools = {EYES, *shop.find_tools} - (set() if permitted else {JUMPER_LEAD})
     return Means(
         tools=frozenset(tools - set(lacked)),
         permits=frozenset({LIVE_WORK} if permitted else set()),
     )
+
+
+def rates_of(shop: Shop) -> dict[str, float]:
+    """Return the shop's own weights of faults, by kind and mode."""
+    return {name: float(text) for name, text in shop.rates.items()}
 
 
 def finding(
@@ -93,21 +97,29 @@ def finding(
     sheet, step = record.sheet("circuit"), find_step(record)
     if sheet is None or step is None:
         return None
-    circuit = circuit_of(sheet.text, sheet.title)
+    shop = Shop.objects.get(pk=1)
+    circuit, rates = circuit_of(sheet.text, sheet.title), rates_of(shop)
     complaints = observations(record, circuit)
     readings = tuple(
         reading
         for row in record.of_step(record.readings, step)
-        if row.is_standing and (reading := test_reading(circuit, row)) is not None
+        if row.is_standing and (reading := test_reading(circuit, row, rates)) is not None
     )
     return Finding(
         circuit=circuit,
         sheet=sheet,
         run=find_run(
-            circuit, complaints, readings, out_of_reach, means or Means(tools=USUAL_TOOLS)
+            circuit,
+            complaints,
+            readings,
+            out_of_reach,
+            means or means_of(shop, ()),
+            rates,
+            shop.qualified,
         ),
         complaints=complaints,
         readings=readings,
+        rates=rates,
     )
 
 
@@ -115,7 +127,7 @@ def observations(record: JobRecord, circuit: Circuit) -> tuple[Observation, ...]
     """Return the job's standing complaints that are tied to one of the sheet's."""
     known = {complaint.key for complaint in circuit.complaints}
     return tuple(
-        Observation(complaint=row.key, source=SOURCES[row.trust])
+        Observation(complaint=row.key, source=SOURCES[row.trust], comes_and_goes=row.comes_and_goes)
         for row in record.complaints
         if row.is_standing and row.key in known
     )
@@ -123,9 +135,50 @@ def observations(record: JobRecord, circuit: Circuit) -> tuple[Observation, ...]
 
 def repair_url(record: JobRecord, found: Finding | None) -> str:
     """Return where the repair is sized, if the cause is in a wire, a fuse or a joint."""
-    named = record.cause.suspect.rpartition(":")[0] if record.cause else ""
-    kinds = {part.name: part.kind for part in found.circuit.parts} if found else {}
-    return places.repair(record.job.number) if kinds.get(named) in REPAIRED else ""
+    if record.cause is None or found is None or hazard_words(found.circuit):
+        return ""
+    part = part_at_fault(found.circuit, record.cause.suspect)
+    return places.repair(record.job.number) if part and part.kind in REPAIRED else ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tied:
+    """A complaint that stands for one of the sheet's."""
+
+    id: UUID
+    key: str
+    words: str
+    trust: str
+    comes_and_goes: bool | None
+
+    @property
+    def said(self) -> str:
+        """Return whether it comes and goes, as its form says it."""
+        return {True: "yes", False: "no", None: ""}[self.comes_and_goes]
+
+
+def tied(record: JobRecord, circuit: Circuit) -> list[Tied]:
+    """Return the standing complaints that are tied to the sheet, in the sheet's words."""
+    known = {complaint.key: complaint.words for complaint in circuit.complaints}
+    return [
+        Tied(
+            id=row.pk,
+            key=row.key,
+            words=known[row.key],
+            trust=row.trust,
+            comes_and_goes=row.comes_and_goes,
+        )
+        for row in record.complaints
+        if row.is_standing and row.key in known
+    ]
+
+
+def goes_by_intake(happens: str) -> str:
+    """Return whether the complaint comes and goes, by the intake: "yes", "no", or "" for unsaid."""
+    words = {word.strip() for word in happens.split(",")} - {"", "Not sure"}
+    if not words:
+        return ""
+    return "no" if "Always" in words else "yes"
 
 
 def untied(record: JobRecord, circuit: Circuit) -> list[Complaint]:
@@ -134,7 +187,7 @@ def untied(record: JobRecord, circuit: Circuit) -> list[Complaint]:
     return [row for row in record.complaints if row.is_standing and row.key not in known]
 
 
-def test_reading(circuit: Circuit, row: Reading) -> TestReading | None:
+def test_reading(circuit: Circuit, row: Reading, rates: dict[str, float]) -> TestReading | None:
     """Return a kept row as a reading of this circuit; None if it is of something else."""
     try:
         reading = reading_of(
@@ -144,7 +197,7 @@ def test_reading(circuit: Circuit, row: Reading) -> TestReading | None:
             outcome=row.outcome,
             present=PRESENT[row.present],
         )
-        check_reading(dictionary_of(circuit), reading)
+        check_reading(dictionary_of(circuit, rates), reading)
     except BenchError:
         return None
     return reading
@@ -157,7 +210,7 @@ def typed_reading(
 
     What no fault on the sheet gives is asked about, unless that was `answered` already.
     """
-    book = dictionary_of(circuit)
+    book = dictionary_of(circuit, rates_of(Shop.objects.get(pk=1)))
     reading = reading_of(parse_test_key(key), id="new", text=text, outcome=outcome)
     check_reading(book, reading)
     question = question_about(book, reading)
@@ -209,7 +262,7 @@ def run_facts(found: Finding, rows: list[Reading]) -> dict[str, Any]:
         "kinds": KINDS.values(),
         "outcomes": sorted({word for kind in KINDS.values() for word in kind.outcomes}),
         "lamp": advice if asks_lamp else run.lamp_instead,
-        "caution": "" if advice is None else caution(found.circuit, advice.state),
+        "caution": "" if advice is None else caution(found.circuit, advice.state, found.rates),
         "minutes": "" if advice is None else minutes_words(advice.minutes),
         "suspects": run.belief[:SHOWN_SUSPECTS],
         "others": len(run.belief) - SHOWN_SUSPECTS,

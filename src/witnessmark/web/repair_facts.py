@@ -6,11 +6,12 @@ from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe
 
+from witnessmark.diagnosis.facts import part_at_fault
 from witnessmark.diagnosis.path import way_of
 from witnessmark.networks import Circuit, Part, Solution, solve
 from witnessmark.papers.fuse_drawing import fuse_svg
 from witnessmark.papers.fuse_table import Mark, fuse_table
-from witnessmark.quantities import parse
+from witnessmark.quantities import convert, parse
 from witnessmark.record.circuits import circuit_of
 from witnessmark.record.core import JobRecord
 from witnessmark.shop.models import Shop
@@ -18,6 +19,7 @@ from witnessmark.wiring.budget import LoadCurrent, budget, current_through, load
 from witnessmark.wiring.heating import Heating
 from witnessmark.wiring.joint_heat import JointKind, bad_joint, joint_sentences
 from witnessmark.wiring.joints import CAUTIONS, COMMON_GROUND, SAYINGS, joint_rule
+from witnessmark.wiring.on_sheet import sheet_run
 from witnessmark.wiring.repair import Repair
 
 JOINT_KINDS = {"wires": JointKind.WIRES, "stud": JointKind.STUD}
@@ -45,12 +47,11 @@ def bench_of(record: JobRecord) -> Bench | None:
         return None
     circuit = circuit_of(sheet.text, sheet.title)
     solution = solve(circuit)
-    named = record.cause.suspect.rpartition(":")[0] if record.cause else ""
     return Bench(
         circuit=circuit,
         solution=solution,
         loads=loads_of(circuit, solution),
-        part=next((part for part in circuit.parts if part.name == named), None),
+        part=part_at_fault(circuit, record.cause.suspect) if record.cause else None,
     )
 
 
@@ -63,6 +64,25 @@ def first_load(record: JobRecord, bench: Bench) -> str:
             if bench.load(key):
                 return key
     return ""
+
+
+def known_already(bench: Bench, load: LoadCurrent | None, shop: Shop) -> dict[str, str]:
+    """Return what the sheet says of the run, as the form's fields are typed."""
+    if load is None:
+        return {}
+    way = way_of(bench.circuit, load.load, load.state)
+    if way is None:
+        return {}
+    run = sheet_run(bench.circuit, way.main.pieces, bench.part)
+    known: dict[str, str] = {}
+    if run.length_m is not None:
+        unit = "ft" if shop.units == "inch" else "m"
+        known["length"] = f"{convert(run.length_m, 'm', unit):.3g}"
+    if run.was is not None:
+        known["was"] = run.was.label
+    if run.fuse_a is not None:
+        known["fuse"] = f"{run.fuse_a:g}"
+    return known
 
 
 def answer_facts(found: Repair) -> dict[str, Any]:

@@ -28,6 +28,7 @@ from witnessmark.web.views import (
 
 FIND = "witnessmark.web.views.find"  # needs the numerical libraries
 REPAIR = "witnessmark.web.views.repair"  # the same
+PRACTICE = "witnessmark.web.views.practice"  # the same
 
 urlpatterns = [
     path("", lambda request: redirect("/jobs")),
@@ -36,6 +37,11 @@ urlpatterns = [
     path("jobs/<int:number>/repair", later(REPAIR, "in_job")),
     path("jobs/<int:number>/repair/keep", later(REPAIR, "keep")),
     path("library/repair", later(REPAIR, "in_library")),
+    path("library/practice", later(PRACTICE, "cases")),
+    path("library/practice/new", later(PRACTICE, "new")),
+    path("library/practice/<int:number>", later(PRACTICE, "case")),
+    path("library/practice/<int:number>/<slug:what>", later(PRACTICE, "act")),
+    path("library/practice/<int:number>/of/<uuid:attempt_id>", later(PRACTICE, "of_learner")),
     *fit.urls,
     *handover.urls,
     *board.urls,

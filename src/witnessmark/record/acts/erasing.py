@@ -29,6 +29,8 @@ _OWN_WORDS = (  # what someone wrote as their own; a complaint is in the owner's
     "cause",
     "correction",
     "accepted",
+    "expected",
+    "reasons",
     chain.ASKED,
 )
 _COMPLAINTS = ("complaint", "seen here")

@@ -151,11 +151,13 @@ def add_complaint(
     words: str,
     trust: str = CUSTOMER_SAYS,
     key: str | None = None,
+    comes_and_goes: bool | None = None,
     replaces: Complaint | None = None,
 ) -> Complaint:
     """Add what the owner reports, or what was seen here.
 
-    `key` ties it to a complaint of the job's circuit sheet; with `replaces` it is told anew.
+    `key` ties it to a complaint of the job's circuit sheet; `comes_and_goes` is None where nobody
+    said; with `replaces` it is told anew.
     """
     by.must_be_here()
     if trust not in dict(Complaint.TRUSTS):
@@ -168,7 +170,14 @@ def add_complaint(
         raise BenchError(
             "The complaint is empty.", "It says what is wrong.", "Write it in the owner's words."
         )
-    asked = {"job": job.pk, "words": words, "trust": trust, "key": key, "replaces": replaces}
+    asked = {
+        "job": job.pk,
+        "words": words,
+        "trust": trust,
+        "key": key,
+        "comes_and_goes": comes_and_goes,
+        "replaces": replaces,
+    }
     with by.act("complaint added", id, job=job, asked=asked) as doing:
         if doing.is_repeated:
             return Complaint.objects.get(pk=id)
@@ -186,6 +195,7 @@ def add_complaint(
                 ),
                 trust=trust,
                 key=key or None,
+                comes_and_goes=comes_and_goes,
                 replaces=replaces,
                 **by.entry(doing),
             )

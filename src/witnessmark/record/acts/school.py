@@ -11,9 +11,10 @@ from witnessmark.people.models import Person, Role
 from witnessmark.people.sign_in import hashed_password, hashed_pin
 from witnessmark.quantities import parse
 from witnessmark.record.acts.by import By
+from witnessmark.record.acts.drafts import must_go_on
 from witnessmark.record.acts.names import must_have_handle, must_name
 from witnessmark.record.library import title_of
-from witnessmark.shop.models import Bay, Instrument, LibraryItem, Period, Shop
+from witnessmark.shop.models import Bay, CircuitDraft, Instrument, LibraryItem, Period, Shop
 from witnessmark.shop.periods import WeeklyPeriod, dated
 
 
@@ -247,17 +248,25 @@ def add_instrument(
         return doing.add(instrument)
 
 
-def put_in_library(by: By, id: UUID, *, kind: str, text: str, name: str) -> LibraryItem:
+def put_in_library(
+    by: By, id: UUID, *, kind: str, text: str, name: str, draft: CircuitDraft | None = None
+) -> LibraryItem:
     """Put a sheet, procedure or week into the Library; `name` is the file's, for its mistakes.
 
-    One of the same kind and title becomes a new version; the old one stays.
+    One of the same kind and title becomes a new version; the old one stays. The draft that it was
+    entered as is ended by it.
     """
     by.must_be_teacher("put a sheet into the Library")
     title = title_of(kind, text, name)
     digest = hashlib.sha256(text.encode()).hexdigest()
-    with by.act("put in library", id, asked={"kind": kind, "digest": digest}) as doing:
+    asked = {"kind": kind, "digest": digest}
+    if draft is not None:
+        asked["draft"] = str(draft.pk)
+    with by.act("put in library", id, asked=asked) as doing:
         if doing.is_repeated:
             return LibraryItem.objects.get(pk=id)
+        if draft is not None:
+            must_go_on(draft)
         last = LibraryItem.objects.filter(kind=kind, title=title).order_by("-version").first()
         if last is not None and last.digest == digest:
             raise BenchError(
@@ -277,5 +286,7 @@ def put_in_library(by: By, id: UUID, *, kind: str, text: str, name: str) -> Libr
                 at=doing.at,
             )
         )
+        if draft is not None:
+            doing.change(draft, ended_at=doing.at, became=item)
         doing.say(version=item.version, subject=item)
         return item

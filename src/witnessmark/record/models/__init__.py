@@ -16,6 +16,13 @@ from witnessmark.record.models.jobs import Crew, Job, Owner, PartOrder, Vehicle
 from witnessmark.record.models.ledger import LedgerLine, Movement
 from witnessmark.record.models.marks import AdviceSaid, Cause, Mark, Refusal, Release
 from witnessmark.record.models.plans import Plan, PlannedSitting
+from witnessmark.record.models.practice import (
+    PracticeAttempt,
+    PracticeCase,
+    PracticeEnd,
+    PracticeRanking,
+    PracticeTest,
+)
 from witnessmark.record.models.steps import PinnedSheet, Step
 
 __all__ = [
@@ -37,6 +44,11 @@ __all__ = [
     "PinnedSheet",
     "Plan",
     "PlannedSitting",
+    "PracticeAttempt",
+    "PracticeCase",
+    "PracticeEnd",
+    "PracticeRanking",
+    "PracticeTest",
     "Reading",
     "Refusal",
     "Release",

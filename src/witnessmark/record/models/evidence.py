@@ -66,6 +66,7 @@ class Complaint(Evidence):
     words_aside = models.ForeignKey(Aside, on_delete=models.PROTECT, related_name="+")
     trust = models.CharField(max_length=20, choices=TRUSTS)
     key = models.CharField(max_length=60, null=True)  # a complaint of the job's circuit sheet
+    comes_and_goes = models.BooleanField(null=True)  # None: nobody said
 
     class Meta(Evidence.Meta):
         pass

@@ -24,11 +24,13 @@ from witnessmark.record.circuits import reading_words
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Job, Step
 from witnessmark.shop.library import newest
-from witnessmark.shop.models import LibraryItem
+from witnessmark.shop.models import LibraryItem, Shop
 from witnessmark.web import find_facts, gate, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
 from witnessmark.web.typed import chosen, picture
+
+GOES = {"yes": True, "no": False}  # said of a complaint: it comes and goes; else nobody said
 
 
 @require_GET
@@ -60,7 +62,8 @@ def _page(
     record: JobRecord = facts["record"]
     step = find_facts.find_step(record)
     skipped, lacked = _skipped(request), _lacked(request)
-    means = find_facts.means_of(facts["crew"], lacked)
+    shop = Shop.objects.get(pk=1)
+    means = find_facts.means_of(shop, facts["crew"], lacked)
     found = find_facts.finding(record, skipped, means)
     rows = record.of_step(record.readings, step) if step else []
     standing = [row for row in record.complaints if row.is_standing]
@@ -92,6 +95,8 @@ def _page(
     if found is not None:
         facts |= find_facts.run_facts(found, rows)
         facts["untied"] = find_facts.untied(record, found.circuit)
+        facts["tied"] = find_facts.tied(record, found.circuit)
+        facts["goes_first"] = find_facts.goes_by_intake(job.happens)
         facts["seen_too"] = _not_seen_here(found)
         advice = found.run.next_test
         if advice is None or facts["typed"].get("test") != advice.key:
@@ -212,6 +217,7 @@ def _complaint(request: HttpRequest, job: Job) -> str:
         words=known[key] if row is None else row.words,
         trust="seen here" if row is None else row.trust,
         key=key,
+        comes_and_goes=GOES.get(request.POST.get("goes", "")),
         replaces=row,
     )
     return "The complaint is kept."
@@ -223,7 +229,7 @@ def _reading(request: HttpRequest, job: Job) -> str:
     step = _step(record)
     found = _finding(record)
     typed = request.POST
-    if words := hazard_words(found.circuit):
+    if words := hazard_words(found.circuit, Shop.objects.get(pk=1).qualified):
         raise BenchError("Nothing is read here.", words, "Step back and tell the teacher.")
     key = typed.get("test", "")
     if not key:

@@ -16,6 +16,7 @@ from witnessmark.people.devices import people_of
 from witnessmark.people.models import Device, Person, Role, Section
 from witnessmark.record.acts import people as acts
 from witnessmark.record.acts.erasing import erase_person
+from witnessmark.record.practice import results_of
 from witnessmark.shop import clock
 from witnessmark.shop.periods import period_at
 from witnessmark.web import gate
@@ -93,6 +94,7 @@ def one_person(request: HttpRequest, person_id: UUID) -> HttpResponse:
     facts |= {
         "sections": Section.objects.filter(retired_at=None),
         "memberships": person.memberships.select_related("section"),
+        "results": results_of(person),
     }
     return render(request, "witnessmark/people/one.html", facts, status=status)
 

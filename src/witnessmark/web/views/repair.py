@@ -8,6 +8,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
+from witnessmark.diagnosis.facts import hazard_words
 from witnessmark.errors import BenchError
 from witnessmark.record.acts.evidence import add_note
 from witnessmark.record.core import JobRecord
@@ -66,8 +67,15 @@ class Question:
         """Return the load of the sheet that was chosen."""
         return None if self.bench is None else self.bench.load(self.typed["load"])
 
+    @property
+    def halt(self) -> str:
+        """Return why nobody in the class repairs this circuit; empty where they may."""
+        return hazard_words(self.bench.circuit, self.shop.qualified) if self.bench else ""
+
     def answer(self) -> Repair:
-        """Return the answered repair."""
+        """Return the answered repair; refuse one that is not for a class."""
+        if self.halt:
+            raise BenchError("Nothing is repaired here.", self.halt, "Tell the teacher.")
         load = self.load
         return plan_repair(asked_of(self.typed, self.shop, load.current_a if load else None))
 
@@ -79,6 +87,8 @@ def _question(request: HttpRequest, record: JobRecord | None = None) -> Question
     bench = None if record is None else repair_facts.bench_of(record)
     if record is not None and bench is not None and "load" not in sent:
         typed["load"] = repair_facts.first_load(record, bench)
+        if "length" not in sent:
+            typed |= repair_facts.known_already(bench, bench.load(typed["load"]), shop)
     return Question(typed=typed, shop=shop, bench=bench, is_asked="length" in sent)
 
 
@@ -102,11 +112,12 @@ def _page(
         "typed": asked.typed,
         "bench": asked.bench,
         "shop": asked.shop,
+        "halt": asked.halt,
         "more_open": any(asked.typed[name] for name in MORE),
         **choices(),
         **repair_facts.joint_facts(asked.shop),
     }
-    if asked.is_asked:
+    if asked.is_asked and not asked.halt:
         try:
             found = asked.answer()
             facts |= repair_facts.answer_facts(found)

@@ -14,9 +14,10 @@ from django.views.decorators.http import require_http_methods
 from witnessmark.errors import BenchError
 from witnessmark.people.models import Section
 from witnessmark.record.acts import school as acts
+from witnessmark.record.acts.finding import set_find_rules, set_rates
 from witnessmark.record.acts.repairs import set_repair_rules
 from witnessmark.shop import clock
-from witnessmark.shop.models import Bay, Instrument, Period
+from witnessmark.shop.models import Bay, Instrument, Period, Shop
 from witnessmark.shop.periods import DAYS, WeeklyPeriod
 from witnessmark.web import gate
 from witnessmark.web.refusals import status_of
@@ -55,6 +56,7 @@ def shop(request: HttpRequest) -> HttpResponse:
         "presences": Period._meta.get_field("presence").choices,
         "today": today,
         "joint_rules": JOINT_RULES,
+        "tools": _tools(),
     }
     return render(request, "witnessmark/shop/shop.html", facts, status=status)
 
@@ -103,6 +105,11 @@ def _change(request: HttpRequest) -> str:
                 by, id, joint_rule=typed.get("joint_rule", ""), own_drop=typed.get("own_drop", "")
             )
             return "The rules for repairs are kept."
+        case "find":
+            set_find_rules(
+                by, id, tools=typed.getlist("tool"), qualified=typed.get("qualified", "")
+            )
+            return "The rules for Find are kept."
     raise Http404
 
 
@@ -122,8 +129,42 @@ def _weekly(typed: Any, weekday: str) -> WeeklyPeriod:
     )
 
 
+def _tools() -> list[str]:
+    """Return the tools that a shop may have or lack; eyes and hands are always there."""
+    from witnessmark.diagnosis.kinds import EYES, KINDS
+
+    return [tool for tool in dict.fromkeys(kind.tool for kind in KINDS.values()) if tool != EYES]
+
+
+@require_http_methods(["GET", "POST"])
+@gate.teachers_only
+def rates(request: HttpRequest) -> HttpResponse:
+    """Show how often parts fail, by the program and in this shop, and keep the shop's own."""
+    from witnessmark.networks.fault_modes import usual_rates
+    from witnessmark.networks.kinds import FORMS
+
+    own = dict(Shop.objects.get(pk=1).rates)
+    facts: dict[str, Any] = {"tab": "shop"}
+    status = 200
+    if request.method == "POST":
+        own = {name: text for name, text in request.POST.items() if "/" in name}
+        try:
+            set_rates(gate.by(request), gate.entry_id(request), rates=own)
+        except BenchError as error:
+            facts["error"] = error
+            status = status_of(error)
+        else:
+            messages.info(request, "The rates are kept. Find uses them from now on.")
+            return redirect("/shop/rates")
+    facts["kinds"] = [
+        (FORMS[kind].words, [(rate, own.get(rate.key, "")) for rate in found])
+        for kind, found in groupby(usual_rates(), key=lambda rate: rate.kind)
+    ]
+    return render(request, "witnessmark/shop/rates.html", facts, status=status)
+
+
 def _percent(text: str) -> float:
     return whole(text.strip().removesuffix("%").strip(), "percent") / 100
 
 
-urls = [path("shop", shop)]
+urls = [path("shop", shop), path("shop/rates", rates)]

@@ -16,6 +16,7 @@ from witnessmark.people.models import Person, Section
 from witnessmark.people.sign_in import check_password, check_pin
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.people import close_device, open_device
+from witnessmark.record.practice import results_of
 from witnessmark.shop import clock
 from witnessmark.shop.models import Period
 from witnessmark.shop.periods import moment, period_at, zone
@@ -123,7 +124,8 @@ def me(request: HttpRequest) -> HttpResponse:
         doors.go_out(request)
         messages.info(request, "You are signed out.")
         return redirect("/signin")
-    return render(request, "witnessmark/signin/me.html")
+    facts = {"results": results_of(request.person)}
+    return render(request, "witnessmark/signin/me.html", facts)
 
 
 def _closed(request: HttpRequest, sentence: str = "", status: int = 422) -> HttpResponse:

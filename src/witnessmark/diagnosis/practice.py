@@ -1,0 +1,273 @@
+"""A practice case: one fault hidden in a circuit, and what a customer would say of it."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final
+
+import numpy as np
+
+from witnessmark.diagnosis.belief import Flags
+from witnessmark.diagnosis.building import dictionary_of
+from witnessmark.diagnosis.dictionary import Dictionary, Suspect
+from witnessmark.diagnosis.facts import hazard_words
+from witnessmark.diagnosis.graded import graded_modes, single_faults
+from witnessmark.diagnosis.intermittent import LASTING
+from witnessmark.diagnosis.observations import Observation
+from witnessmark.diagnosis.outcomes import load_looks
+from witnessmark.diagnosis.predicting import powers
+from witnessmark.diagnosis.reports import LOOKS
+from witnessmark.errors import BenchError
+from witnessmark.networks import Circuit, Fault, parse_fault, solve
+
+TOLD: Final = 0.9  # chance of a look from which a customer would say so
+SEEN: Final = 0.5  # chance of a look from which a crew that watches would
+MOST_TOLD: Final = 3  # complaints; nobody lists everything that is dead
+_TRIES: Final = 200
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hidden:
+    """A fault that a learner is to find.
+
+    Attributes
+    ----------
+    fault
+        What is wrong, and how badly.
+    suspect, repair
+        Key of the suspect that it is, and what heals it.
+    words
+        The fault in words: "G7, high resistance".
+    comes_and_goes
+        Whether it is there at some moments only.
+    complaints
+        What the customer says, as observations of the sheet's complaints.
+    """
+
+    fault: Fault
+    suspect: str
+    repair: str
+    words: str
+    comes_and_goes: bool
+    complaints: tuple[Observation, ...]
+
+
+def draw(
+    circuit: Circuit,
+    seed: int,
+    chosen: str = "",
+    comes_and_goes: bool = False,
+    rates: Mapping[str, float] | None = None,
+) -> Hidden:
+    """Return a fault that somebody would complain of, drawn as often as the rates have it.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    seed
+        Where the dice start: the same seed hides the same fault.
+    chosen
+        Key of a suspect, "G7:high", where a teacher chose it; its severity is still drawn.
+    comes_and_goes
+        Whether the fault is there at some moments only.
+    rates
+        The shop's own weights of faults by kind and mode.
+
+    Raises
+    ------
+    BenchError
+        If nobody may test this circuit, the suspect is not on the sheet, no complaint of the
+        sheet would come of it, or it cannot come and go.
+    """
+    _must_be_testable(circuit)
+    book = dictionary_of(circuit, rates)
+    graded = graded_modes(circuit, tuple(sorted((rates or {}).items())))
+    scenarios = single_faults(graded)
+    weight = np.exp(book.log_prior) * book.known * _told(book)[book.mix.corner].any(axis=1)
+    weight = weight * _may_be(book, chosen, comes_and_goes)[book.suspect]
+    if not weight.sum() > 0:
+        raise _nobody_would_complain(circuit, book, chosen, comes_and_goes)
+    random = np.random.default_rng(seed)
+    for _ in range(_TRIES):
+        sample = int(random.choice(len(weight), p=weight / weight.sum()))
+        low, high = (scenarios[int(n)][0] for n in book.mix.corner[sample][:2])
+        fault = _between(low, high, float(random.random()))
+        if noticed(circuit, (fault,)):
+            return hidden_from(circuit, str(fault), comes_and_goes)
+    raise _nobody_would_complain(circuit, book, chosen, comes_and_goes)
+
+
+def hidden_from(
+    circuit: Circuit, fault: str, comes_and_goes: bool = False, told: Sequence[str] = ()
+) -> Hidden:
+    """Return the hidden fault that was kept as text.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    fault
+        As a fault is written: "G7:high=0.81".
+    comes_and_goes
+        Whether it is there at some moments only.
+    told
+        Keys of the complaints as they were told before; worked out where there are none.
+    """
+    found = parse_fault(fault, circuit)
+    book = dictionary_of(circuit)
+    suspect = next(one for one in book.suspects if one.key == found.key)
+    return Hidden(
+        fault=found,
+        suspect=suspect.key,
+        repair=suspect.repair,
+        words=named(suspect),
+        comes_and_goes=comes_and_goes,
+        complaints=tuple(
+            Observation(
+                complaint=key, source="customer", comes_and_goes=True if comes_and_goes else None
+            )
+            for key in told or noticed(circuit, (found,))[:MOST_TOLD]
+        ),
+    )
+
+
+def named(suspect: Suspect) -> str:
+    """Return a suspect as a list of causes names it: "G7 ground joint: high resistance".
+
+    Parameters
+    ----------
+    suspect
+        The suspect.
+    """
+    return f"{f'{suspect.part} {suspect.part_words}'.strip()}: {suspect.words}"
+
+
+@lru_cache(maxsize=256)
+def noticed(circuit: Circuit, faults: tuple[Fault, ...], least: float = TOLD) -> tuple[str, ...]:
+    """Return the keys of the sheet's complaints that some faults bring, in the sheet's order.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    faults
+        The faults.
+    least
+        Chance of the complained look from which it counts. [1]
+    """
+    return noticed_in(circuit, circuit, faults, least)
+
+
+def noticed_in(
+    circuit: Circuit, changed: Circuit, faults: tuple[Fault, ...], least: float = SEEN
+) -> tuple[str, ...]:
+    """Return the complaints that faults bring in a circuit to which something was added.
+
+    Parameters
+    ----------
+    circuit
+        The circuit as its sheet has it.
+    changed
+        The same with a jumper or the like.
+    faults
+        The faults.
+    least
+        Chance of the complained look from which it counts. [1]
+    """
+    book = dictionary_of(circuit)
+    power = powers(circuit, solve(changed, [faults]))
+    found = []
+    for trouble in book.troubles:
+        state, load = book.state(trouble.state), book.loads.index(trouble.load)
+        chances = load_looks(book, trouble, power[:, state, load])[0]
+        if chances[LOOKS.index(trouble.look)] > least:
+            found.append(trouble.key)
+    return tuple(found)
+
+
+def fuses_it_blows(circuit: Circuit, fault: Fault) -> tuple[str, ...]:
+    """Return the fuses and links that a fault of another part blows.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    fault
+        The fault.
+    """
+    solved = solve(circuit, [(fault,)])
+    gone = solved.blown[0].any(axis=0)
+    names = [name.partition(".")[0] for name, is_gone in zip(solved.pieces, gone, strict=True)
+             if is_gone]  # fmt: skip
+    return tuple(dict.fromkeys(name for name in names if name != fault.part))
+
+
+def _must_be_testable(circuit: Circuit) -> None:
+    halt = hazard_words(circuit)
+    if halt:
+        found, _, do = halt.partition(" Touch nothing. ")
+        raise BenchError(found, "It is no circuit to practise on.", f"Choose another one. {do}")
+
+
+def _told(book: Dictionary) -> Flags:
+    """Return for every scenario whether somebody would complain of it."""
+    told = np.zeros(len(book.solved), dtype=np.bool_)
+    for trouble in book.troubles:
+        state, load = book.state(trouble.state), book.loads.index(trouble.load)
+        chances = load_looks(book, trouble, book.solved.power[:, state, load])
+        told |= chances[:, LOOKS.index(trouble.look)] > TOLD
+    return told
+
+
+def _may_be(book: Dictionary, chosen: str, comes_and_goes: bool) -> Flags:
+    """Return for every suspect whether it may be the hidden one."""
+    keys = [suspect.key for suspect in book.suspects[:-1]]
+    if chosen and chosen not in keys:
+        raise BenchError(
+            f'The fault "{chosen}" is to be hidden.',
+            "The sheet has no such fault.",
+            "Choose one from the list.",
+        )
+    return np.array(
+        [
+            (not chosen or suspect.key == chosen)
+            and (not comes_and_goes or suspect.comes_and_goes > LASTING)
+            for suspect in book.suspects
+        ],
+        dtype=np.bool_,
+    )
+
+
+def _nobody_would_complain(
+    circuit: Circuit, book: Dictionary, chosen: str, comes_and_goes: bool
+) -> BenchError:
+    if not chosen:
+        return BenchError(
+            f"No fault of {circuit.name} brings one of its complaints.",
+            "A practice case starts with what the customer says.",
+            "Write complaints into the circuit sheet, or choose another circuit.",
+        )
+    suspect = next(one for one in book.suspects if one.key == chosen)
+    if comes_and_goes and suspect.comes_and_goes <= LASTING:
+        return BenchError(
+            f"{named(suspect)} does not come and go.",
+            "What is blown or worn stays so.",
+            "Let it be there all the time, or choose a joint, a wire or a contact.",
+        )
+    return BenchError(
+        f"{named(suspect)} brings none of the complaints on the sheet.",
+        "A practice case starts with what the customer says.",
+        "Choose another fault, or write the complaint into the circuit sheet.",
+    )
+
+
+def _between(low: Fault, high: Fault, share: float) -> Fault:
+    """Return the fault between two severities, on a log scale where both are above nothing."""
+    if low.value is None or high.value is None or low.value == high.value:
+        return low
+    if min(low.value, high.value) > 0:
+        value = float(np.exp((1 - share) * np.log(low.value) + share * np.log(high.value)))
+    else:
+        value = (1 - share) * low.value + share * high.value
+    return Fault(part=low.part, mode=low.mode, value=float(f"{value:.3g}"), piece=low.piece)

@@ -1,0 +1,207 @@
+"""The review of a practice case: the learner's path beside the best one."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from witnessmark.diagnosis.building import dictionary_of, with_jumpers
+from witnessmark.diagnosis.evidence import weigh
+from witnessmark.diagnosis.kinds import EVERYTHING, JUMPER, Means
+from witnessmark.diagnosis.observations import TestReading, parse_test_key
+from witnessmark.diagnosis.practice import Hidden, fuses_it_blows
+from witnessmark.diagnosis.practice_answers import answer
+from witnessmark.diagnosis.practice_offers import minutes_taken
+from witnessmark.diagnosis.practice_steps import Step, Taken, reading_from, steps_of
+from witnessmark.diagnosis.practice_words import (
+    Told,
+    best_words,
+    cause_words,
+    repair_words,
+    turn_words,
+)
+from witnessmark.diagnosis.run import run
+from witnessmark.diagnosis.sentences import percent_words
+from witnessmark.diagnosis.stop import CAUSE, CERTAIN
+from witnessmark.networks import Circuit
+
+TURNED: Final = 0.05  # of belief: a smaller step is no turn
+MOST_TESTS: Final = 20  # of the best path
+FREE: Final = Means(tools=EVERYTHING.tools)  # what everybody may do: no permit, so no jumper
+RIGHT, LUCKY, WRONG, GIVEN_UP = "right", "not proved", "wrong", "given up"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Review:
+    """How a practice case went.
+
+    Attributes
+    ----------
+    path, best
+        The learner's tests and the advised ones, against the same hidden fault.
+    minutes, best_minutes
+        Of both paths. [min]
+    verdict
+        "right", "not proved" (right, but the readings did not say so yet), "wrong", "given up".
+    cause_right, repair_right, proved
+        Whether the cause named was right, the repair chosen, and whether the readings had
+        proved the cause when it was named.
+    before
+        Belief in the true cause before any test, in words.
+    cause, repair, turn, best_ends
+        What to say of each.
+    turned_at
+        Number of the test at which belief turned; 0 if it never did.
+    wasted
+        The sentences of tests that told next to nothing.
+    truth, mend
+        The hidden fault and what heals it, in words.
+    """
+
+    path: tuple[Step, ...]
+    best: tuple[Step, ...]
+    minutes: float
+    best_minutes: float
+    verdict: str
+    cause_right: bool
+    repair_right: bool
+    proved: bool
+    before: str
+    cause: str
+    repair: str
+    turn: str
+    turned_at: int
+    best_ends: str
+    wasted: tuple[str, ...]
+    truth: str
+    mend: str
+
+
+def review(
+    circuit: Circuit, hidden: Hidden, seed: int, taken: Sequence[Taken], suspect: str, repair: str
+) -> Review:
+    """Return how a practice case went.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    hidden
+        The hidden fault.
+    seed
+        Where the dice of the case start.
+    taken
+        The tests that the learner did, in their order.
+    suspect
+        Key of the cause that was named; empty where the learner gave up.
+    repair
+        The repair that was chosen; empty where the learner gave up.
+
+    Notes
+    -----
+    A practice case hides one fault, and says so. Belief is weighed among single faults.
+    """
+    readings = [reading_from(number, one) for number, one in enumerate(taken, start=1)]
+    bridged = any(reading.kind == JUMPER for reading in readings)
+    book = with_jumpers(circuit) if bridged else dictionary_of(circuit)
+    path = steps_of(book, hidden, readings, [one.minutes for one in taken])
+    best = best_path(circuit, hidden, seed)
+    by_key = {one.key: one for one in book.suspects}
+    named = by_key.get(suspect)
+    stop = run(book, hidden.complaints, readings, means=FREE).stop
+    weighed = weigh(book, hidden.complaints, readings)
+    cause_right = named is not None and named.repair == hidden.repair
+    proved = cause_right and stop.kind == CAUSE
+    fuses = fuses_it_blows(circuit, hidden.fault)
+    told = Told(
+        truth=hidden.words,
+        mend=hidden.repair,
+        named="" if named is None else named.key,
+        belief_true=float(weighed.repairs[book.repairs.index(hidden.repair)]),
+        belief_named=(
+            0.0 if named is None else float(weighed.repairs[book.repairs.index(named.repair)])
+        ),
+        fuses=fuses,
+        tests=len(path),
+    )
+    before = weigh(book, hidden.complaints, [])
+    start = float(before.repairs[book.repairs.index(hidden.repair)])
+    turned_at = _turned_at(start, path)
+    if named is None:
+        verdict = GIVEN_UP
+    elif not cause_right:
+        verdict = WRONG
+    else:
+        verdict = RIGHT if proved else LUCKY
+    return Review(
+        path=path,
+        best=best,
+        minutes=path[-1].at_minutes if path else 0.0,
+        best_minutes=best[-1].at_minutes if best else 0.0,
+        verdict=verdict,
+        cause_right=cause_right,
+        repair_right=repair == hidden.repair,
+        proved=proved,
+        before=percent_words(start),
+        cause=cause_words(told, cause_right, proved),
+        repair=repair_words(told, repair, repair == hidden.repair),
+        turn=turn_words(
+            path[turned_at - 1].where if turned_at else "",
+            turned_at,
+            _before(start, path, turned_at),
+            path[turned_at - 1].belief if turned_at else start,
+        ),
+        turned_at=turned_at,
+        best_ends=best_words(bool(best) and best[-1].belief >= CERTAIN, best[-1:]),
+        wasted=tuple(step.wasted for step in path if step.wasted),
+        truth=hidden.words,
+        mend=hidden.repair,
+    )
+
+
+def best_path(circuit: Circuit, hidden: Hidden, seed: int) -> tuple[Step, ...]:
+    """Return the tests that Find would have advised one after another, with this hidden fault.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    hidden
+        The hidden fault.
+    seed
+        Where the dice of the case start: a test shows here what it shows the learner.
+
+    Notes
+    -----
+    It knows no more than the learner does, and it may be beaten by luck. The complaint is
+    watched during every test.
+    """
+    book = dictionary_of(circuit)
+    readings: list[TestReading] = []
+    minutes: list[float] = []
+    while len(readings) < MOST_TESTS:
+        found = run(book, hidden.complaints, readings, means=FREE)
+        if found.next_test is None:
+            break
+        earlier = [reading.key for reading in readings]
+        test = parse_test_key(found.next_test.key)
+        shown = answer(circuit, hidden, seed, earlier, test, watched=True)
+        took = minutes_taken(circuit, earlier, test)
+        minutes.append(took)
+        one = Taken(key=test.key, answer=shown, minutes=took)
+        readings.append(reading_from(len(readings) + 1, one))
+    return steps_of(book, hidden, readings, minutes)
+
+
+def _turned_at(start: float, path: Sequence[Step]) -> int:
+    """Return the number of the test after which belief in the true cause rose most."""
+    shares = np.array([start, *(step.belief for step in path)])
+    rise = np.diff(shares)
+    if not len(rise) or rise.max() < TURNED:
+        return 0
+    return int(rise.argmax()) + 1
+
+
+def _before(start: float, path: Sequence[Step], number: int) -> float:
+    return path[number - 2].belief if number > 1 else start

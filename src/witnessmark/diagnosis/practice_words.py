@@ -1,0 +1,218 @@
+"""The sentences of a practice case's review."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from witnessmark.diagnosis.sentences import listed, percent_words, size_words
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """What the sentences about cause and repair need.
+
+    Attributes
+    ----------
+    truth, mend
+        The hidden fault, and what heals it, in words.
+    named
+        Key of the cause that was named; empty where the learner gave up.
+    belief_true, belief_named
+        Belief in the right repair and in that of the named cause, when it was named. [1]
+    fuses
+        Fuses that the hidden fault blows.
+    tests
+        How many tests were done.
+    """
+
+    truth: str
+    mend: str
+    named: str
+    belief_true: float
+    belief_named: float
+    fuses: tuple[str, ...]
+    tests: int
+
+
+class Named(Protocol):
+    """A step of a path that has a belief in words."""
+
+    @property
+    def percent(self) -> str: ...
+
+
+def cause_words(told: Told, right: bool, proved: bool) -> str:
+    """Return what to say of the cause that was named.
+
+    Parameters
+    ----------
+    told
+        What is known of the end.
+    right
+        Whether the cause named is right.
+    proved
+        Whether the readings had proved it by then.
+    """
+    share = percent_words(told.belief_true)
+    if not told.named:
+        return (
+            f"It was {told.truth}. When you stopped, your readings held {share} for it. "
+            "Look at the best path: which of its tests did you not do?"
+        )
+    if right and proved:
+        return f"Right: it was {told.truth}. Your readings proved it ({share})."
+    if right and not told.tests:
+        return (
+            f"Right: it was {told.truth}. But you measured nothing, so on a vehicle it would have "
+            "been a guess."
+        )
+    if right:
+        return (
+            f"Right: it was {told.truth}. But your readings held only {share} for it, and 95% is "
+            "proof. This time the guess was good."
+        )
+    if told.named.partition(":")[0] in told.fuses:
+        return (
+            f"Not this time. {told.named.partition(':')[0]} did blow, but something blew it: "
+            f"{told.truth}."
+        )
+    named = percent_words(told.belief_named)
+    if told.belief_true >= 0.5:
+        return (
+            f"Not this time: it was {told.truth}. Your own readings held {share} for it: they knew "
+            "before you did."
+        )
+    if told.belief_named >= 0.5:
+        return (
+            f"Not this time: it was {told.truth}. Your readings did point the other way "
+            f"({named} for what you named), so the reason is in one of them: see below."
+        )
+    return (
+        f"Not this time: it was {told.truth}. Your readings held {named} for what you named and "
+        f"{share} for the true cause. One more test would have helped."
+    )
+
+
+def repair_words(told: Told, chosen: str, right: bool) -> str:
+    """Return what to say of the repair that was chosen.
+
+    Parameters
+    ----------
+    told
+        What is known of the end.
+    chosen
+        The repair; empty where the learner gave up.
+    right
+        Whether it heals the fault.
+    """
+    mend = told.mend
+    if told.fuses:
+        mend = f"{mend}, then a new {listed(told.fuses, 'and')} of the same rating"
+    if not chosen:
+        return f"What heals it: {mend}."
+    if right:
+        return f"Your repair heals it: {mend}."
+    if any(chosen.endswith(f" {fuse}") for fuse in told.fuses):
+        return f"A new fuse alone burns again: the short is still there. What heals it: {mend}."
+    return f"“{_first_up(chosen)}” leaves the complaint. What heals it: {mend}."
+
+
+def turn_words(where: str, number: int, before: float, after: float) -> str:
+    """Return at which test belief turned.
+
+    Parameters
+    ----------
+    where
+        The test in words.
+    number
+        Its number; 0 where belief never turned.
+    before
+        Belief in the true cause before it. [1]
+    after
+        Belief in the true cause after it. [1]
+
+    Examples
+    --------
+    >>> turn_words("F, stud G7", 3, 0.24, 0.97)
+    'Belief turned at test 3 (F, stud G7): from 24% to 97% for the true cause.'
+    """
+    if not number:
+        return "No test moved belief toward the true cause by more than a little."
+    return (
+        f"Belief turned at test {number} ({where}): from {percent_words(before)} to "
+        f"{percent_words(after)} for the true cause."
+    )
+
+
+def wasted_words(number: int, where: str, again: bool, sure: bool, surely: str) -> str:
+    """Return why a test told next to nothing.
+
+    Parameters
+    ----------
+    number
+        Its number.
+    where
+        The test in words.
+    again
+        Whether it was done before.
+    sure
+        Whether the cause was proved before it.
+    surely
+        What it would have shown whoever is at fault; empty where that differs.
+    """
+    head = f"Test {number} ({where})"
+    if again:
+        return f"{head} was done before, and nothing had changed since."
+    if sure:
+        return f"{head} came when the readings had named the cause already."
+    if surely:
+        return f"{head} could be predicted: every suspect left would give {surely}."
+    return f"{head} could not tell the suspects left apart, whatever it showed."
+
+
+def surely_words(low: float, high: float, unit: str) -> str:
+    """Return what every suspect left would read.
+
+    Parameters
+    ----------
+    low
+        Lower end, in the unit given. [V], [A] or [Ω]
+    high
+        Upper end, in the unit given. [V], [A] or [Ω]
+    unit
+        The unit.
+
+    Examples
+    --------
+    >>> surely_words(12.42, 12.58, "V")
+    'about 12.5 V'
+    >>> surely_words(1e9, 1e9, "Ω")
+    'no end of ohms'
+    """
+    if low > 1e8:
+        return "no end of ohms"
+    middle = (low + high) / 2.0
+    return f"about {size_words(middle, middle, unit)}"
+
+
+def best_words(proved: bool, last: Sequence[Named]) -> str:
+    """Return how the best path ends.
+
+    Parameters
+    ----------
+    proved
+        Whether it proves the cause.
+    last
+        Its last step, if it has any.
+    """
+    if proved:
+        return f"The best path proves the cause ({last[0].percent})."
+    share = last[0].percent if last else "nothing"
+    return (
+        f"The best path ends at {share}: no test on the sheet tells the last suspects apart. "
+        "Only trying a repair, or a point between them, would."
+    )
+
+
+def _first_up(words: str) -> str:
+    return words[:1].upper() + words[1:]

@@ -1,0 +1,197 @@
+"""A half-done circuit sheet looked through: what can be used, and every mistake by its entry."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from witnessmark.errors import Mistake, SheetError
+from witnessmark.networks import FORMS, Circuit, Kind
+from witnessmark.sheets.circuit import read_circuit
+from witnessmark.sheets.circuit_draft import (
+    Draft,
+    Typed,
+    kind_of_part,
+    read_draft,
+    tables_of,
+    write_draft,
+)
+from witnessmark.sheets.circuit_half import half_circuit
+from witnessmark.sheets.circuit_points_kept import open_ends, with_letters
+from witnessmark.sheets.circuit_usual import Taken, way_used, with_usual
+from witnessmark.sheets.toml_lines import Path
+
+USUAL_TAKEN: Final = "Usual sizes, not from the diagram:"
+_LACKS: Final[Mapping[tuple[str, str], str]] = {
+    ("circuit", "name"): "The circuit has no name. Say which circuit of which vehicle it is.",
+    ("circuit", "source"): "There is no source. Say where the diagram stands: book and page.",
+    ("parts", "name"): "A part has no name. Give it the one that stands in the diagram.",
+    ("parts", "kind"): "{name} has no kind. Choose what it is.",
+    ("states", "name"): "A state has no name. Give it a short one, like run.",
+    ("complaints", "key"): "A complaint has no name. Give it a short one, like slow.",
+    ("complaints", "words"): "A complaint has no words. Write what the owner says.",
+    ("complaints", "load"): "A complaint names no load. Choose which one is meant.",
+    ("complaints", "state"): "A complaint names no state. Choose when it shows.",
+    ("complaints", "looks"): "A complaint does not say how the load looks. Choose it.",
+}
+_TWICE: Final = " already."  # "'F1' stands on line 21 already.": in a table there are no lines
+_NOWHERE: Final[Mapping[str, str]] = {
+    "There are no parts.": "There are no parts yet. Begin with the battery.",
+    "There are no states.": "There are no states yet. A state says which switches are closed.",
+    "There is no battery.": "There is no battery yet. Something must feed the circuit.",
+    "There is no load.": "There is no load yet. A lamp, motor or heater uses the current.",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Note:
+    """One mistake, at its entry.
+
+    Attributes
+    ----------
+    path
+        Where it is: ("parts", 3, "length"); empty for the sheet as a whole.
+    sentence
+        What was found, what is needed, what to do.
+    is_open
+        Whether it is only something not typed yet, or an end with nothing on it yet.
+    """
+
+    path: Path
+    sentence: str
+    is_open: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Looked:
+    """A sheet looked through.
+
+    Attributes
+    ----------
+    text
+        The sheet as a text, with the usual sizes in it.
+    circuit
+        The circuit, if it can be used as it stands.
+    drawn
+        What of it can be drawn; None while no part has its ends.
+    notes
+        Every mistake, in the order of the sheet.
+    taken
+        Sizes that nobody typed.
+    """
+
+    text: str
+    circuit: Circuit | None
+    drawn: Circuit | None
+    notes: tuple[Note, ...]
+    taken: tuple[Taken, ...]
+
+
+def look_through(draft: Draft) -> Looked:
+    """Return what of a sheet can be used, and every mistake by its entry.
+
+    Parameters
+    ----------
+    draft
+        What was typed.
+
+    Examples
+    --------
+    >>> looked = look_through(Draft(data={"parts": [{"name": "W1", "kind": "wire"}]}))
+    >>> [note.sentence for note in looked.notes if note.path[:1] == ("parts",)][0]
+    'W1 still needs: from, to, size, length.'
+    """
+    filled, taken = with_usual(with_letters({"circuit": {}, **draft.data}))
+    said = [line for line in draft.comments if not line.startswith(USUAL_TAKEN)]
+    if taken:
+        sizes = ", ".join(f"{one.part} {one.words} {one.text}" for one in taken)
+        said.append(f"{USUAL_TAKEN} {sizes}.")
+    text = write_draft(Draft(data=filled, comments=tuple(said)))
+    typed = read_draft(text, "the sheet").data  # in the order in which it is written
+    try:
+        circuit = read_circuit(text, "the sheet")
+    except SheetError as error:
+        notes = _notes(typed, error.mistakes)
+        return Looked(
+            text=text, circuit=None, drawn=half_circuit(typed), notes=tuple(notes), taken=taken
+        )
+    return Looked(text=text, circuit=circuit, drawn=circuit, notes=(), taken=taken)
+
+
+def _notes(typed: Typed, mistakes: tuple[Mistake, ...]) -> Iterator[Note]:
+    lacks = dict(_lacking(typed))
+    said: set[Path] = set()
+    for mistake in mistakes:
+        path = mistake.path
+        if _is_absent(typed, mistake):
+            if path[:2] in lacks:
+                if path[:2] not in said:
+                    said.add(path[:2])
+                    yield Note(path=path, sentence=lacks[path[:2]], is_open=True)
+                continue
+            yield Note(path=path, sentence=_absent(typed, mistake), is_open=True)
+        elif mistake.found.endswith(_TWICE):
+            yield Note(path=path, sentence=f"Another row above has this name. {mistake.needed}")
+        elif mistake.found in _NOWHERE:
+            yield Note(path=path, sentence=_NOWHERE[mistake.found], is_open=True)
+        else:
+            yield Note(path=path, sentence=f"{mistake.found} {mistake.needed} {mistake.do}")
+    paths = {note[:2] for note in said}
+    told = {mistake.path for mistake in mistakes}
+    for number, terminal, words in open_ends(typed):
+        path = ("parts", number, terminal)
+        if path not in told and path[:2] not in paths:
+            part = dict(tables_of(typed, "parts"))[number]
+            yield Note(
+                path=path,
+                sentence=f"Nothing but {part.get('name') or 'this part'} ends at '{words}' yet.",
+                is_open=True,
+            )
+
+
+def _lacking(typed: Typed) -> Iterator[tuple[Path, str]]:
+    """What each part of a known kind has not been told yet, all of it in one sentence."""
+    for number, part in tables_of(typed, "parts"):
+        kind = kind_of_part(part)
+        name = part.get("name")
+        if kind is None or not (isinstance(name, str) and name.strip()):
+            continue
+        lacks = [
+            terminal.words
+            for terminal in FORMS[kind].terminals
+            if not terminal.is_optional and terminal.key not in part
+        ]
+        if kind is Kind.SELECTOR:
+            lacks += [key for key in ("terminals", "positions") if not part.get(key)]
+        lacks += [
+            size.words
+            for size in way_used(part, kind)
+            if size.usual is None and size.key not in part
+        ]
+        if lacks:
+            needs = ", ".join(words.replace(",", "") for words in lacks)
+            yield ("parts", number), f"{name.strip()} still needs: {needs}."
+
+
+def _is_absent(typed: Typed, mistake: Mistake) -> bool:
+    """Whether a mistake is only that something has not been typed."""
+    if not mistake.path:
+        return False
+    here: Any = typed
+    for step in mistake.path[:-1]:
+        try:
+            here = here[step]
+        except (KeyError, IndexError, TypeError):
+            return True
+    return isinstance(here, Mapping) and mistake.path[-1] not in here
+
+
+def _absent(typed: Typed, mistake: Mistake) -> str:
+    path = mistake.path
+    words = _LACKS.get((str(path[0]), str(path[-1])))
+    if words is None:
+        return f"{mistake.found} {mistake.needed}"
+    name = "This part"
+    if path[0] == "parts" and isinstance(path[1], int):
+        found = dict(tables_of(typed, "parts")).get(path[1], {}).get("name")
+        name = found if isinstance(found, str) and found.strip() else name
+    return words.format(name=name)

@@ -1,0 +1,251 @@
+"""What the pages of practice print: the test that is chosen, readings so far, the two paths."""
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.safestring import SafeString, mark_safe
+
+from witnessmark.diagnosis.building import dictionary_of
+from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary, Suspect
+from witnessmark.diagnosis.kinds import CLAMP, HEAT, KINDS, LAMPS, OHMS, SWAP, VOLTS, WIGGLE
+from witnessmark.diagnosis.observations import TestReading, parse_test_key, reading_of
+from witnessmark.diagnosis.outcomes import HEATED
+from witnessmark.diagnosis.practice_review import Review
+from witnessmark.diagnosis.practice_steps import Step
+from witnessmark.diagnosis.sentences import part_words, what_words, where_words
+from witnessmark.diagnosis.views import healthy_words
+from witnessmark.errors import BenchError
+from witnessmark.networks import Circuit
+from witnessmark.papers.practice_paths import Bar, Lane, paths_svg
+from witnessmark.record.models import PracticeAttempt, PracticeCase, PracticeTest
+from witnessmark.record.practice import PRESENT, circuit_in, hidden_in
+from witnessmark.web.practice_drawing import drawing_of
+
+MOST_CHIPS = 18  # places to choose from; more stand in a list
+RANKED = 3
+_NUMBER = re.compile(r"[-−+]?\d+([.,]\d+)?")
+ASKS = {"right": "Right, and proved", "not proved": "Right, not proved", "wrong": "Not right",
+        "given up": "Given up"}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Read:
+    """One line of "Readings so far"."""
+
+    row: PracticeTest
+    where: str
+    setting: str
+    healthy: str
+    shown: str
+    present: str
+
+
+def said_of(case: PracticeCase) -> dict[str, Any]:
+    """Return what the customer says of a case, without what is hidden."""
+    circuit = circuit_in(case)
+    told = case.told.split(",")
+    return {
+        "circuit": circuit,
+        "says": [one.words.rstrip(".") for one in circuit.complaints if one.key in told],
+        "comes_and_goes": hidden_in(case).comes_and_goes,
+    }
+
+
+def attempt_facts(attempt: PracticeAttempt, asked: Mapping[str, str]) -> dict[str, Any]:
+    """Return what the page of an attempt prints; `asked` says which test is being chosen."""
+    case = attempt.case
+    circuit, hidden = circuit_in(case), hidden_in(case)
+    book = dictionary_of(circuit)
+    rows = list(attempt.tests.select_related("expected_aside"))
+    readings = readings_of(rows)
+    last = readings[-1] if readings else None
+    kind = KINDS.get(asked.get("kind", ""), KINDS[last.kind if last else VOLTS])
+    told = [one for one in book.troubles if one.key in case.told.split(",")]
+    usual = next((one.state for one in reversed(readings) if one.state), told[0].state)
+    state = asked.get("state", "")
+    state = state if state in [one.name for one in book.settings] else usual
+    ranking = attempt.rankings.last()
+    ranked = ranking.parts.split(",") if ranking else []
+    reads = [_read(book, row) for row in rows]
+    places = _places(book, kind.name)
+    return said_of(case) | {
+        "case": case,
+        "attempt": attempt,
+        "kind": kind,
+        "kinds": KINDS.values(),
+        "asks": "Where will you put the probe?" if kind.at_point else "Which part?",
+        "act": "Measure" if kind.unit else "Do it",
+        "choices": list(zip(kind.outcomes, kind.saying, strict=True)) if not kind.unit else [],
+        "state": state,
+        "states": book.settings,
+        "state_words": book.settings[book.state(state)].words,
+        "places": places,
+        "as_chips": len(places) <= MOST_CHIPS,
+        "others": _others(book, kind.name),
+        "last": reads[-1] if reads else None,
+        "reads": list(reversed(reads)),
+        "done": len(rows),
+        "minutes": _minutes(sum(row.minutes for row in rows)),
+        "suspects": by_part(book),
+        "repairs": repairs_of(book),
+        "parts": [(part.name, part_words(part)) for part in book.parts],
+        "ranks": [ranked[at] if at < len(ranked) else "" for at in range(RANKED)],
+        "ranked": ranked,
+        "drawing": drawing_of(circuit, hidden.complaints, readings, state, ranked),
+    }
+
+
+def readings_of(rows: Iterable[PracticeTest]) -> list[TestReading]:
+    """Return the tests of an attempt as readings of its circuit."""
+    return [
+        reading_of(
+            parse_test_key(row.key), str(row.number), row.text, row.outcome, PRESENT[row.present]
+        )
+        for row in rows
+    ]
+
+
+def by_part(book: Dictionary) -> list[tuple[str, list[Suspect]]]:
+    """Return the suspects by part, as a list of causes offers them."""
+    groups: dict[str, list[Suspect]] = {}
+    for suspect in book.suspects:
+        if suspect.key != SOMETHING_ELSE:
+            words = f"{suspect.part} {suspect.part_words}".strip()
+            groups.setdefault(words, []).append(suspect)
+    return list(groups.items())
+
+
+def repairs_of(book: Dictionary) -> list[str]:
+    """Return the repairs, by their words."""
+    return sorted(repair for repair in book.repairs if repair != SOMETHING_ELSE)
+
+
+def expected_as_typed(kind: str, typed: str) -> str:
+    """Return what was expected with its unit, where only a number was typed.
+
+    >>> expected_as_typed("volts", "3"), expected_as_typed("volts", "about 3 V")
+    ('3 V', 'about 3 V')
+    """
+    unit = KINDS[kind].unit if kind in KINDS else ""
+    text = typed.strip()
+    return f"{text} {unit}" if unit and _NUMBER.fullmatch(text) else text
+
+
+def review_facts(attempt: PracticeAttempt, found: Review) -> dict[str, Any]:
+    """Return what the review prints."""
+    case = attempt.case
+    lanes = (
+        Lane(title="Your path", bars=_bars(found.path, found.turned_at)),
+        Lane(title="Best path", bars=_bars(found.best, 0)),
+    )
+    rows = list(attempt.tests.select_related("expected_aside"))
+    book = dictionary_of(circuit_in(case))
+    suspect = next((one for one in book.suspects if one.key == attempt.end.suspect), None)
+    return said_of(case) | {
+        "case": case,
+        "attempt": attempt,
+        "end": attempt.end,
+        "review": found,
+        "head": ASKS[attempt.end.verdict],
+        "named": ""
+        if suspect is None
+        else f"{suspect.part} {suspect.part_words}".strip() + f": {suspect.words}",
+        "yours": [
+            (step, row, _shown(row.key, row.text, row.outcome))
+            for step, row in zip(found.path, rows, strict=True)
+        ],
+        "best": [(step, _shown(step.key, step.text, step.outcome)) for step in found.best],
+        "wide": _drawn(paths_svg(lanes, "pw")),
+        "narrow": _drawn(paths_svg(lanes, "pn", is_narrow=True)),
+        "took": _minutes(found.minutes),
+        "best_took": _minutes(found.best_minutes),
+    }
+
+
+def _bars(path: Sequence[Step], turned_at: int) -> tuple[Bar, ...]:
+    return tuple(
+        Bar(
+            number=step.number,
+            start_min=step.at_minutes - step.minutes,
+            end_min=step.at_minutes,
+            belief=step.belief,
+            is_wasted=bool(step.wasted),
+            is_turn=step.number == turned_at,
+        )
+        for step in path
+    )
+
+
+def _read(book: Dictionary, row: PracticeTest) -> Read:
+    test = parse_test_key(row.key)
+    return Read(
+        row=row,
+        where=what_words(book.places, book.parts, test),
+        setting=book.settings[book.state(test.state)].words if test.state else "",
+        healthy=healthy_words(book, test),
+        shown=_shown(row.key, row.text, row.outcome),
+        present={"yes": "The complaint was there.", "no": "The complaint was away."}.get(
+            row.present, ""
+        ),
+    )
+
+
+def _shown(key: str, text: str, outcome: str) -> str:
+    """Return an answer as one says it."""
+    kind = KINDS[parse_test_key(key).kind]
+    said = dict(zip(kind.outcomes, kind.saying, strict=True))
+    return said.get(outcome, text.replace("-", "−"))
+
+
+def _minutes(minutes: float) -> str:
+    """Return minutes with their half: two paths may differ by no more."""
+    text = f"{minutes:.1f}".removesuffix(".0")
+    return "1 minute" if text == "1" else f"{text} minutes"
+
+
+def _places(book: Dictionary, kind: str) -> list[tuple[str, str, str]]:
+    """Return where a kind of test can be tried: its name, short and in words."""
+    if KINDS[kind].at_point:
+        return [(place.letter, place.letter, where_words(place)) for place in book.places]
+    can = {
+        CLAMP: lambda part: part.may_clamp,
+        WIGGLE: lambda part: part.may_wiggle,
+        SWAP: lambda part: part.may_swap,
+        HEAT: lambda part: part.kind in HEATED,
+        OHMS: lambda part: part.ohm == part.ohm,
+    }.get(kind, lambda part: True)
+    return [(part.name, part.name, part_words(part)) for part in book.parts if can(part)]
+
+
+def _others(book: Dictionary, kind: str) -> list[tuple[str, str]]:
+    """Return where the other probe or the clip may go; none where there is only one place."""
+    if kind == VOLTS:
+        return [(place.letter, where_words(place)) for place in book.places]
+    if kind in LAMPS and book.supply_letter:
+        return [(book.supply_letter, where_words(book.places[book.point(book.supply_letter)]))]
+    return []
+
+
+def chosen_key(circuit: Circuit, typed: Mapping[str, str]) -> str:
+    """Return the key of the test that a form chose."""
+    from witnessmark.diagnosis.kinds import kind_named
+    from witnessmark.diagnosis.observations import test_key
+
+    kind = kind_named(typed.get("kind", ""))
+    place = typed.get("place", "")
+    if not place:
+        raise BenchError(
+            "No point was chosen." if kind.at_point else "No part was chosen.",
+            "A test is done somewhere.",
+            "Choose where, say what you expect, then measure.",
+        )
+    state = typed.get("state", "") if kind.in_state else ""
+    reference = typed.get("to", "") if kind.at_point else ""
+    return test_key(kind.name, place, state, reference)
+
+
+def _drawn(svg: str) -> SafeString:
+    """Return a drawing of our own."""
+    return mark_safe(svg)  # noqa: S308

@@ -1,0 +1,245 @@
+"""Practice: cases from the Library, an attempt with its tests, and the review afterwards."""
+
+from collections.abc import Callable
+from typing import Any
+from urllib.parse import urlencode
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from witnessmark.diagnosis.building import dictionary_of
+from witnessmark.errors import BenchError
+from witnessmark.people.devices import people_of
+from witnessmark.people.models import Section
+from witnessmark.record.acts import practice as acts
+from witnessmark.record.circuits import circuit_of
+from witnessmark.record.models import PracticeAttempt, PracticeCase
+from witnessmark.record.practice import attempts_for, cases_for, circuit_in, review_of
+from witnessmark.shop import clock
+from witnessmark.shop.models import LibraryItem
+from witnessmark.web import gate, practice_facts
+from witnessmark.web.refusals import status_of
+from witnessmark.web.typed import chosen
+
+
+@require_GET
+def cases(request: HttpRequest) -> HttpResponse:
+    """List the cases that this person may open, with how far each one is."""
+    mine = {
+        one.case_id: one
+        for one in PracticeAttempt.objects.filter(by=request.person).select_related("end")
+    }
+    rows = [
+        {"case": case, "attempt": mine.get(case.pk)}
+        for case in cases_for(request.person).select_related("section", "by")
+    ]
+    for row in rows:
+        if request.person.is_teacher and row["case"].section_id:
+            tried = row["case"].attempts.filter(by__role="learner")
+            row["ended"], row["begun"] = tried.filter(end__isnull=False).count(), tried.count()
+    return render(
+        request,
+        "witnessmark/practice/cases.html",
+        {
+            "open": [row for row in rows if row["attempt"] is None or not row["attempt"].is_ended],
+            "ended": [
+                row for row in rows if row["attempt"] is not None and row["attempt"].is_ended
+            ],
+        },
+    )
+
+
+@require_http_methods(["GET", "POST"])
+def new(request: HttpRequest) -> HttpResponse:
+    """Hide a fault in a circuit: for oneself, or as a teacher for a section."""
+    asked = request.POST if request.method == "POST" else request.GET
+    item = get_object_or_404(LibraryItem, kind="circuit", pk=_id(asked.get("sheet", "")))
+    facts: dict[str, Any] = {"item": item, "typed": request.POST}
+    status = 200
+    if request.method == "POST":
+        try:
+            return _hide(request, item)
+        except BenchError as error:
+            facts["error"], status = error, status_of(error)
+    facts["sections"] = Section.objects.filter(retired_at=None)
+    if request.person.is_teacher:
+        book = dictionary_of(circuit_of(item.text, item.title))
+        facts["suspects"] = practice_facts.by_part(book)
+    return render(request, "witnessmark/practice/new.html", facts, status=status)
+
+
+def _hide(request: HttpRequest, item: LibraryItem) -> HttpResponse:
+    section = chosen(Section.objects.all(), request.POST.get("section", ""))
+    by = gate.by(request)
+    case = acts.set_case(
+        by,
+        gate.entry_id(request),
+        item=item,
+        section=section,
+        title=request.POST.get("title", ""),
+        chosen=request.POST.get("fault", ""),
+        comes_and_goes=bool(request.POST.get("comes_and_goes")),
+    )
+    if section is None:
+        acts.begin(by, gate.entry_id(request, "begin_id"), case=case)
+    else:
+        messages.info(request, f"{case.shown_number} is set for {section.name}.")
+    return redirect(_address(case))
+
+
+@require_GET
+def case(request: HttpRequest, number: int) -> HttpResponse:
+    """Show one's attempt at a case, its review, or what it is before it is begun."""
+    one = _case(request, number)
+    attempt = _own(request, one)
+    if attempt is None:
+        return render(request, "witnessmark/practice/begin.html", _before(request, one))
+    return _attempt_page(request, attempt)
+
+
+@require_POST
+def act(request: HttpRequest, number: int, what: str) -> HttpResponse:
+    """Do one thing in practice; what was typed stays where it is refused."""
+    one = _case(request, number)
+    if what == "begin":
+        acts.begin(gate.by(request), gate.entry_id(request), case=one)
+        return redirect(_address(one))
+    attempt, done = _own(request, one), ACTS.get(what)
+    if attempt is None or done is None:
+        raise Http404
+    try:
+        onward = done(request, attempt)
+    except BenchError as error:
+        return _attempt_page(request, attempt, error, what)
+    return redirect(_address(one) + onward)
+
+
+@require_GET
+def of_learner(request: HttpRequest, number: int, attempt_id: UUID) -> HttpResponse:
+    """Show a teacher how a learner's attempt went; to anybody else it does not exist."""
+    attempt = get_object_or_404(attempts_for(request.person), pk=attempt_id, case__number=number)
+    if not attempt.is_ended:
+        facts = practice_facts.attempt_facts(attempt, {})
+        return render(request, "witnessmark/practice/under_way.html", facts)
+    return _review_page(request, attempt)
+
+
+def _attempt_page(
+    request: HttpRequest, attempt: PracticeAttempt, error: BenchError | None = None, tried: str = ""
+) -> HttpResponse:
+    if hasattr(attempt, "end"):
+        return _review_page(request, attempt)
+    asked = request.POST if tried == "test" else request.GET
+    facts = practice_facts.attempt_facts(attempt, asked.dict())
+    facts |= {"error": error, "tried": tried, "typed": request.POST if tried else {}}
+    facts["watched"] = bool(asked.get("watched"))
+    status = status_of(error) if error else 200
+    return render(request, "witnessmark/practice/attempt.html", facts, status=status)
+
+
+def _review_page(request: HttpRequest, attempt: PracticeAttempt) -> HttpResponse:
+    found = review_of(attempt, attempt.end.suspect, attempt.end.repair)
+    facts = practice_facts.review_facts(attempt, found)
+    facts["is_own"] = attempt.by_id == request.person.pk
+    return render(request, "witnessmark/practice/review.html", facts)
+
+
+def _before(request: HttpRequest, one: PracticeCase) -> dict[str, Any]:
+    facts = practice_facts.said_of(one) | {"case": one}
+    if request.person.may_mark and one.section_id:
+        today = timezone.localtime(clock.now()).date()
+        attempts = {row.by_id: row for row in attempts_for(request.person).filter(case=one)}
+        here = [person for person in people_of(one.section_id, today) if person.is_learner]
+        left = [row.by for row in attempts.values() if row.by not in here]
+        facts["learners"] = [
+            {"person": person, "attempt": attempts.get(person.pk)} for person in [*here, *left]
+        ]
+    return facts
+
+
+def _test(request: HttpRequest, attempt: PracticeAttempt) -> str:
+    """Do the test that was chosen; what is expected is said first."""
+    typed = request.POST
+    key = practice_facts.chosen_key(circuit_in(attempt.case), typed.dict())
+    row = acts.do_test(
+        gate.by(request),
+        gate.entry_id(request),
+        attempt=attempt,
+        key=key,
+        expected=practice_facts.expected_as_typed(typed.get("kind", ""), typed.get("expected", "")),
+        watched=bool(typed.get("watched")),
+    )
+    asked = {"kind": typed.get("kind", ""), "state": typed.get("state", "")}
+    if typed.get("watched"):
+        asked["watched"] = "1"
+    return f"?{urlencode({key: word for key, word in asked.items() if word})}#answer{row.number}"
+
+
+def _rank(request: HttpRequest, attempt: PracticeAttempt) -> str:
+    acts.rank(
+        gate.by(request),
+        gate.entry_id(request),
+        attempt=attempt,
+        parts=request.POST.getlist("part"),
+    )
+    messages.info(request, "Your ranking is kept.")
+    return "#ranking"
+
+
+def _end(request: HttpRequest, attempt: PracticeAttempt) -> str:
+    suspect, repair = request.POST.get("suspect", ""), request.POST.get("repair", "")
+    if not suspect or not repair:
+        raise BenchError(
+            "Cause and repair are not both chosen.",
+            "A cause is named with what heals it.",
+            "Choose one of each.",
+        )
+    acts.end(
+        gate.by(request),
+        gate.entry_id(request),
+        attempt=attempt,
+        suspect=suspect,
+        repair=repair,
+        reasons=request.POST.get("reasons", ""),
+    )
+    return ""
+
+
+def _give_up(request: HttpRequest, attempt: PracticeAttempt) -> str:
+    acts.end(gate.by(request), gate.entry_id(request), attempt=attempt, suspect="", repair="")
+    return ""
+
+
+ACTS: dict[str, Callable[[HttpRequest, PracticeAttempt], str]] = {
+    "test": _test,
+    "rank": _rank,
+    "name": _end,
+    "give-up": _give_up,
+}
+
+
+def _case(request: HttpRequest, number: int) -> PracticeCase:
+    """Return a case that this person may open; to a stranger it does not exist."""
+    return get_object_or_404(
+        cases_for(request.person).select_related("section", "by"), number=number
+    )
+
+
+def _own(request: HttpRequest, one: PracticeCase) -> PracticeAttempt | None:
+    rows = PracticeAttempt.objects.select_related("case", "end")
+    return rows.filter(case=one, by=request.person).first()
+
+
+def _address(one: PracticeCase) -> str:
+    return f"/library/practice/{one.number}"
+
+
+def _id(text: str) -> UUID:
+    try:
+        return UUID(text)
+    except ValueError:
+        raise Http404 from None

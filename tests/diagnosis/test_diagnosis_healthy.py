@@ -1,0 +1,186 @@
+"""The healthy check: what it says of a right sheet, and that each slip of a sheet is named."""
+
+import pytest
+
+from networks.made_circuits import (
+    SHEETS,
+    battery,
+    circuit,
+    fuse,
+    lamp,
+    relay,
+    resistor,
+    sheet,
+    state,
+    switch,
+    two_ends,
+)
+from witnessmark.diagnosis.healthy import check_healthy
+from witnessmark.networks import Complaint, Kind, Look, make_part
+
+
+def said(*parts, **more):
+    """Return the sentences of each state, and the notices, of a made circuit."""
+    healthy = check_healthy(circuit(*parts, **more))
+    return {one.state: " ".join(one.sentences) for one in healthy.states}, [
+        notice.sentence for notice in healthy.notices
+    ]
+
+
+def wire(name, first, second, size, length, standard="mm²"):
+    sizes = {"size": size, "length": length}
+    return make_part(
+        name, Kind.WIRE, {"from": first, "to": second}, sizes, choices={"standard": standard}
+    )
+
+
+@pytest.mark.parametrize("path", SHEETS, ids=lambda path: path.stem)
+def test_the_sheets_that_ship_have_nothing_to_look_at(path):
+    assert check_healthy(sheet(path.stem)).notices == ()
+
+
+@pytest.mark.second_way("Ohm's law by hand: 12 V over 0.5 + 5.5 ohm is 2 A, and 11 V at the heater")
+def test_a_load_gets_what_ohm_s_law_leaves_it():
+    parts = (battery(12.0), resistor("R1", "A", "B", 0.5), resistor("Heater", "B", "0", 5.5))
+    told, notices = said(*parts)
+    assert told["on"].startswith("R1 gets 1.0 V of 12.0 V, behind Heater, and draws 2.0 A. ")
+    assert told["on"].endswith("Heater gets 11.0 V of 12.0 V and draws 2.0 A.")
+    assert notices == []
+
+
+@pytest.mark.second_way("Ohm's law by hand: 12 V over 2 + 4 ohm leaves 8 V, 67 %, at the heater")
+def test_a_thin_wire_is_named_with_the_volts_it_takes():
+    poor = two_ends(Kind.WIRE, "W1", "A", "B", ohms=2.0)
+    told, notices = said(battery(12.0), poor, resistor("Heater", "B", "0", 4.0))
+    assert told["on"] == "Heater gets 8.0 V of 12.0 V and draws 2.0 A."
+    assert notices == [
+        "Heater gets only 67 % of the volts at BAT in on; W1 takes 4.0 V. Look at the size of W1."
+    ]
+
+
+def test_a_relay_says_that_it_pulls_in_and_the_load_in_which_states():
+    parts = (
+        battery(12.6, 0.02),
+        switch("S1", "A", "G"),
+        relay("K3", "A", "C", ("G", "0")),
+        resistor("Fan", "C", "0", 1.5),
+    )
+    told, notices = said(*parts, states=(state("off"), state("run", "S1")))
+    assert told["off"] == "Fan gets nothing."
+    assert told["run"].endswith("Relay K3 pulls in.")
+    assert notices == []
+
+
+def test_a_load_that_no_state_runs_and_what_lies_before_it_are_named():
+    parts = (battery(12.0), switch("S1", "A", "B"), lamp("L1", "B", "0", 21.0))
+    _, notices = said(*parts)
+    assert notices == [
+        "L1 runs in no state. Add the state in which it runs, or look at its ends.",
+        "No state moves S1, and no current flows through it. Add the state that uses it, or look "
+        "at its ends.",
+    ]
+
+
+@pytest.mark.second_way("Ohm's law by hand: 12 V over 1 ohm is 12 A, more than 10 A")
+def test_a_fuse_above_its_rating_is_named():
+    _, notices = said(
+        battery(12.0), fuse("F1", "A", "B", 10.0, ohm=1e-6), resistor("R1", "B", "0", 1.0)
+    )
+    assert notices == [
+        "F1 carries 12.0 A in on, more than its rating of 10 A. Look at its rating and at the "
+        "loads behind it."
+    ]
+
+
+def test_a_fuse_that_blows_is_named_and_its_load_gets_nothing():
+    told, notices = said(battery(12.0), fuse("F1", "A", "B", 5.0), resistor("R1", "B", "0", 0.5))
+    assert told["on"] == "R1 gets nothing. Fuse F1 blows."
+    assert notices[0] == "F1 blows in on. Look at its rating and at what it feeds."
+
+
+def test_a_short_circuit_is_named_with_its_way_and_its_states():
+    parts = (
+        battery(12.0, 0.02),
+        resistor("R1", "A", "0", 6.0),
+        switch("S1", "A", "B"),
+        two_ends(Kind.WIRE, "W1", "B", "0", ohms=0.01),
+    )
+    _, notices = said(*parts, states=(state("off"), state("run", "S1"), state("more", "S1")))
+    assert notices[0] == (
+        "A short circuit in run and more: S1 and W1 join both posts of BAT, and nothing on that "
+        "way uses the current. Look at their ends."
+    )
+
+
+def test_a_short_circuit_behind_a_fuse_is_named_though_the_fuse_has_blown():
+    parts = (
+        battery(12.0, 0.02),
+        resistor("R1", "A", "0", 6.0),
+        fuse("F1", "A", "B", 10.0),
+        two_ends(Kind.WIRE, "W1", "B", "0", ohms=0.01),
+    )
+    _, notices = said(*parts)
+    assert notices[0].startswith("A short circuit in on: F1 and W1 join both posts of BAT")
+    assert notices[1].startswith("F1 blows in on.")
+
+
+@pytest.mark.reference("33 CFR 183.425 table 5, public law: 18 AWG, 60 °C, carries 10 A")
+def test_a_wire_above_its_amps_is_named_and_one_below_is_not():
+    area = 0.8231  # mm² of 18 AWG
+    for amps, is_named in ((9.9, False), (10.2, True)):
+        parts = (
+            battery(12.0),
+            wire("W1", "A", "B", area, 0.01, "AWG"),
+            resistor("R1", "B", "0", 12.0 / amps),
+        )
+        _, notices = said(*parts)
+        assert any("a wire of 18 AWG bears 10 A" in one for one in notices) is is_named
+
+
+def test_a_starter_cable_may_carry_twice_its_amps_while_it_cranks():
+    def notices(ohm):
+        cable = wire("W1", "A", "B", 35.0, 1.0)
+        return said(battery(12.0), cable, two_ends(Kind.MOTOR, "M1", "B", "0", ohms=ohm))[1]
+
+    assert notices(0.06) == []
+    assert "Look at its size" in notices(0.02)[0]
+
+
+def test_a_buzzing_relay_is_named():
+    parts = (
+        battery(12.0),
+        relay("K1", "A", "B", ("B", "0"), closes_at_rest=True),
+        resistor("R1", "A", "0", 10.0),
+    )
+    told, notices = said(*parts)
+    assert "finds no rest and chatters" in told["on"]
+    assert notices[0].startswith("A relay chatters in on: its own contact takes its coil's feed")
+
+
+def test_a_complaint_of_what_the_healthy_circuit_does_too_is_named():
+    parts = (battery(12.0), switch("S1", "A", "B"), lamp("L1", "B", "0", 21.0))
+    complaints = (
+        Complaint(key="dead", words="No light", load="L1", state="off", looks=Look.DEAD),
+        Complaint(key="on", words="Stays on", load="L1", state="run", looks=Look.ON),
+        Complaint(key="dim", words="Dim", load="L1", state="run", looks=Look.WEAK),
+    )
+    _, notices = said(*parts, states=(state("off"), state("run", "S1")), complaints=complaints)
+    assert notices == [
+        "The complaint 'No light' has L1 dead in off, where it gets nothing in the healthy circuit "
+        "either. Look at its state.",
+        "The complaint 'Stays on' has L1 on in run, where it is on in the healthy circuit too. "
+        "Look at its state.",
+    ]
+
+
+@pytest.mark.second_way("Ohm's law by hand: 6 V between the two batteries over 0.2 ohm is 30 A")
+def test_two_batteries_of_different_volts_side_by_side_are_named():
+    parts = (
+        battery(12.0, 0.1),
+        battery(18.0, 0.1, name="BAT2"),
+        resistor("R1", "A", "0", 1e4),
+    )
+    _, notices = said(*parts)
+    assert notices == [
+        "BAT2 pushes 30.0 A into BAT in on. Look at their posts and at their volts at rest."
+    ]

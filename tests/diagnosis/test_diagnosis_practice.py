@@ -1,0 +1,190 @@
+"""Practice cases: what is hidden, what the circuit answers, what is refused."""
+
+import numpy as np
+import pytest
+
+from diagnosis.bench_play import every_complaint
+from diagnosis.sheets_shipped import SHEETS, circuit
+from networks.ngspice import _by_ngspice as by_ngspice
+from witnessmark.diagnosis.belief import meter_uncertainty
+from witnessmark.diagnosis.building import dictionary_of
+from witnessmark.diagnosis.kinds import EVERYTHING, KINDS
+from witnessmark.diagnosis.observations import Test, parse_test_key, reading_of
+from witnessmark.diagnosis.offers import menu_of
+from witnessmark.diagnosis.practice import draw, fuses_it_blows, hidden_from
+from witnessmark.diagnosis.practice_answers import answer
+from witnessmark.diagnosis.practice_offers import minutes_taken, refuse
+from witnessmark.errors import BenchError
+from witnessmark.networks import fault_modes, netlist
+
+FAN = circuit("fan.toml")
+GROUND = hidden_from(FAN, "G7:high=0.8")
+SHORT = hidden_from(FAN, "W1:short-to-ground=0.02")
+LOOSE = hidden_from(FAN, "G7:high=0.8", comes_and_goes=True)
+
+
+def ask(hidden, key, seed=1, earlier=(), watched=False, sheet=FAN):
+    return answer(sheet, hidden, seed, list(earlier), parse_test_key(key), watched)
+
+
+@pytest.mark.second_way("the complaints that a simulated vehicle with the fault brings")
+@pytest.mark.parametrize("name", SHEETS)
+def test_somebody_would_complain_of_every_fault_that_is_hidden(name):
+    sheet = circuit(name)
+    for seed in range(12):
+        hidden = draw(sheet, seed)
+        brought = {one.complaint for one in every_complaint(sheet, (hidden.fault,))}
+
+        assert hidden.complaints
+        assert {one.complaint for one in hidden.complaints} <= brought
+        assert hidden_from(sheet, str(hidden.fault)) == hidden
+
+
+@pytest.mark.second_way("the rates of the sheet, among the faults that bring its complaint")
+def test_faults_are_hidden_as_often_as_their_rates_say():
+    drawn = [draw(FAN, seed).fault.key for seed in range(400)]
+    expected = {
+        mode.key: mode.weight
+        for mode in fault_modes(FAN)
+        if all(every_complaint(FAN, (fault,)) for fault in mode.faults)
+    }
+    # Modes all of whose severities are complained of stand to each other as their rates do.
+    ours = np.array([drawn.count(key) for key in expected], dtype=float)
+    theirs = np.array(list(expected.values()))
+    theirs *= ours.sum() / theirs.sum()
+    chi2 = ((ours - theirs) ** 2 / theirs).sum()
+
+    assert ours.sum() > 150
+    assert chi2 < len(expected) + 4 * np.sqrt(2 * len(expected))
+
+
+def test_a_teacher_chooses_the_fault_and_the_seed_how_bad_it_is():
+    hidden = [draw(FAN, seed, chosen="G7:high") for seed in (1, 2, 1)]
+
+    assert {one.suspect for one in hidden} == {"G7:high"}
+    assert hidden[0] == hidden[2]
+    assert hidden[0].fault.value != hidden[1].fault.value
+
+
+@pytest.mark.parametrize(
+    ("chosen", "goes", "words"),
+    [
+        ("Q1:open", False, "The sheet has no such fault"),
+        ("BAT:weak", False, "brings none of the complaints"),
+        ("F12:blown", True, "does not come and go"),
+    ],
+)
+def test_a_fault_that_cannot_be_hidden_is_refused(chosen, goes, words):
+    with pytest.raises(BenchError, match=words):
+        draw(FAN, 1, chosen=chosen, comes_and_goes=goes)
+
+
+@pytest.mark.second_way("ngspice, the same netlist with the hidden fault in it")
+def test_every_volts_answer_lies_within_the_meters_noise_of_ngspice(tmp_path):
+    far = []
+    for name in SHEETS:
+        sheet = circuit(name)
+        for seed in (3, 4):
+            hidden = draw(sheet, seed)
+            states = [state.name for state in sheet.states]
+            texts = [netlist(sheet, state, (hidden.fault,)) for state in states]
+            for state, volts in zip(states, by_ngspice(texts, tmp_path), strict=True):
+                keys = [point.key for point in sheet.points]
+                for point in sheet.lettered:
+                    true = volts[keys.index(point.key)]
+                    test = Test(kind="volts", point=point.letter, state=state)
+                    shown = answer(sheet, hidden, seed, [], test)
+                    read = float(shown.text.removesuffix(" V"))
+                    far.append((read - true) / float(meter_uncertainty(true, 0.01)))
+
+    assert len(far) > 150
+    assert np.abs(far).max() < 4.5  # of so many, none is farther off by chance
+    assert np.std(far) == pytest.approx(1.0, abs=0.15)
+    assert np.mean(far) == pytest.approx(0.0, abs=0.2)
+
+
+def test_the_same_seed_and_the_same_tests_give_the_same_answers():
+    keys = ["volts E state=run", "lamp C state=run", "volts E state=run", "look F12"]
+    twice = [[ask(GROUND, key, earlier=keys[:n]) for n, key in enumerate(keys)] for _ in range(2)]
+
+    assert twice[0] == twice[1]
+    assert twice[0][0] != twice[0][2]  # the meter's noise is new each time
+    assert ask(GROUND, keys[0], seed=2) != twice[0][0]
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_every_kind_of_test_is_answered_so_that_find_can_read_it(name):
+    sheet = circuit(name)
+    hidden = draw(sheet, 5)
+    book = dictionary_of(sheet)
+    tests = list(menu_of(book, EVERYTHING, hidden.complaints).tests)
+    bridged = [part for part in book.parts if not part.no_jumper]
+    state = next(t.state for t in book.troubles if t.key == hidden.complaints[0].complaint)
+    tests += [Test(kind="jumper", part=part.name, state=state) for part in bridged]
+    for test in tests:
+        shown = answer(sheet, hidden, 1, [], test)
+        reading = reading_of(test, "1", shown.text, shown.outcome)
+        assert reading.key == test.key
+
+    assert {test.kind for test in tests} == set(KINDS)
+
+
+def test_a_fault_that_comes_and_goes_is_there_half_of_the_time():
+    answers = [ask(LOOSE, "volts E state=run", seed=seed, watched=True) for seed in range(200)]
+    there = [one for one in answers if one.present]
+    away = [one for one in answers if not one.present]
+
+    assert 70 < len(there) < 130
+    assert all(float(one.text.removesuffix(" V")) > 1 for one in there)
+    assert all(float(one.text.removesuffix(" V")) < 1 for one in away)
+
+
+def test_whether_the_complaint_was_there_is_known_to_who_watched_and_could_see_it():
+    assert ask(GROUND, "volts E state=run", watched=True).present is True
+    assert ask(GROUND, "volts E state=run").present is None
+    assert ask(GROUND, "volts E state=off", watched=True).present is None
+    assert ask(GROUND, "look G7", watched=True).present is None
+
+
+def test_a_bad_joint_is_bad_to_the_eye_whether_it_plays_up_or_not():
+    looks = [ask(LOOSE, "look G7", earlier=["look F12"] * n).text for n in range(8)]
+
+    assert len(set(looks)) == 1
+
+
+def test_a_short_blows_its_fuse_and_the_new_one_too():
+    assert fuses_it_blows(FAN, SHORT.fault) == ("F12",)
+    shown = ask(SHORT, "swap F12 state=run")
+    assert (shown.outcome, shown.note) == ("no change", "The new fuse blew at once.")
+    assert ask(SHORT, "ohms F12").outcome == "open"
+    assert ask(hidden_from(FAN, "F12:blown"), "swap F12 state=run").outcome == "works"
+
+
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("jumper F12 state=run", "takes the protection away"),
+        ("jumper Fan state=run", "it is a load"),
+        ("jumper BAT state=run", "is a short circuit"),
+        ("ohms Fan", "tell nothing while it rests"),
+        ("clamp K3 state=run", "A clamp does not go round"),
+        ("volts Q state=run", "The sheet has the points"),
+        ("volts E state=fly", "The sheet has the states"),
+        ("swap G7 state=run", "With this part that is not done"),
+        ("wiggle C4 state=off", "Nothing is complained of in that state"),
+        ("volts E to=E state=run", "between two points"),
+        ("heat Fan state=run", "A load gets warm by its work"),
+    ],
+)
+def test_a_test_that_hurts_or_tells_nothing_is_refused_with_its_reason(key, words):
+    with pytest.raises(BenchError, match=words):
+        refuse(FAN, GROUND, parse_test_key(key))
+
+
+def test_minutes_are_counted_as_find_counts_them():
+    first, second = (parse_test_key(f"volts {letter} state=run") for letter in "EF")
+
+    assert (
+        minutes_taken(FAN, [], first) == 1 + 3 + 1
+    )  # state, access, reading, as the sheet has them
+    assert minutes_taken(FAN, [first.key], second) == 4 + 1  # the state is set up already

@@ -1,0 +1,160 @@
+"""The review of a practice case: two paths in minutes, where belief turned, what was wasted."""
+
+import numpy as np
+import pytest
+
+from diagnosis.sheets_shipped import circuit
+from diagnosis.small_cases import least_minutes, small_case
+from witnessmark.diagnosis.building import dictionary_of
+from witnessmark.diagnosis.evidence import weigh
+from witnessmark.diagnosis.observations import parse_test_key, reading_of
+from witnessmark.diagnosis.practice import draw, hidden_from
+from witnessmark.diagnosis.practice_answers import answer
+from witnessmark.diagnosis.practice_offers import minutes_taken
+from witnessmark.diagnosis.practice_review import (
+    GIVEN_UP,
+    LUCKY,
+    RIGHT,
+    WRONG,
+    best_path,
+    review,
+)
+from witnessmark.diagnosis.practice_steps import Taken
+
+FAN = circuit("fan.toml")
+GROUND = hidden_from(FAN, "G7:high=0.8")
+SHORT = hidden_from(FAN, "W1:short-to-ground=0.02")
+SEED = 5
+STRAIGHT = ["volts D state=run", "volts E state=run", "volts F state=run"]
+WASTEFUL = ["volts A state=run", "volts A state=run", "volts E state=run", "look F12"]
+
+
+def took(hidden, keys):
+    """The tests of a learner, with what the circuit answers."""
+    taken = []
+    for number, key in enumerate(keys):
+        test = parse_test_key(key)
+        shown = answer(FAN, hidden, SEED, keys[:number], test, watched=True)
+        minutes = minutes_taken(FAN, keys[:number], test)
+        taken.append(Taken(key=key, answer=shown, minutes=minutes))
+    return taken
+
+
+def reviewed(hidden, keys, suspect, repair):
+    return review(FAN, hidden, SEED, took(hidden, keys), suspect, repair)
+
+
+def test_a_cause_that_the_readings_prove_is_right_and_proved():
+    found = reviewed(GROUND, STRAIGHT, "G7:high", "clean ground joint G7")
+
+    assert (found.verdict, found.proved, found.repair_right) == (RIGHT, True, True)
+    assert found.cause.startswith("Right: it was G7 ground joint: high resistance.")
+    assert found.wasted == ()
+    assert found.minutes == sum(one.minutes for one in took(GROUND, STRAIGHT))
+    assert found.path[-1].percent == "over 99%"
+
+
+def test_another_suspect_of_the_same_repair_counts_as_right():
+    assert reviewed(GROUND, STRAIGHT, "G7:open", "clean ground joint G7").cause_right
+
+
+def test_a_lucky_guess_is_right_and_not_proved():
+    early = reviewed(GROUND, STRAIGHT[:1], "G7:high", "clean ground joint G7")
+    nothing = reviewed(GROUND, [], "G7:high", "clean ground joint G7")
+
+    assert (early.verdict, nothing.verdict) == (LUCKY, LUCKY)
+    assert "95% is proof" in early.cause
+    assert "measured nothing" in nothing.cause
+
+
+def test_a_wrong_cause_and_giving_up_are_told_kindly():
+    wrong = reviewed(GROUND, STRAIGHT[:2], "Fan:high", "replace Fan")
+    up = reviewed(GROUND, STRAIGHT[:2], "", "")
+
+    assert (wrong.verdict, up.verdict) == (WRONG, GIVEN_UP)
+    assert wrong.cause.startswith("Not this time: it was G7")
+    assert wrong.repair.startswith("“Replace Fan” leaves the complaint.")
+    assert "Look at the best path" in up.cause
+    assert up.repair == "What heals it: clean ground joint G7."
+
+
+def test_a_new_fuse_alone_burns_again_where_a_short_blew_it():
+    found = reviewed(SHORT, ["volts B state=run"], "F12:blown", "replace F12")
+    half = reviewed(SHORT, ["volts B state=run"], "W1:short-to-ground", "replace F12")
+    whole = reviewed(SHORT, ["volts B state=run"], "W1:short-to-ground", "mend wire W1")
+
+    assert found.cause == (
+        "Not this time. F12 did blow, but something blew it: W1 feed wire: shorted to ground."
+    )
+    assert found.repair.startswith("A new fuse alone burns again")
+    assert (half.cause_right, half.repair_right) == (True, False)
+    assert half.repair == found.repair
+    assert whole.repair_right
+    assert whole.repair.endswith("mend wire W1, then a new F12 of the same rating.")
+
+
+def test_a_fuse_that_a_short_blew_is_bad_to_the_eye_in_the_belief_too():
+    """Else a look at the fuse would speak against the short that blew it."""
+    book = dictionary_of(FAN)
+    bad = reading_of(parse_test_key("look F12"), "1", "bad")
+    before, after = (weigh(book, SHORT.complaints, given).suspects for given in ([], [bad]))
+    keys = [suspect.key for suspect in book.suspects]
+    short, fuse = keys.index("W1:short-to-ground"), keys.index("F12:blown")
+
+    assert after[short] / after[fuse] == pytest.approx(before[short] / before[fuse], rel=0.1)
+    assert after[short] > 2 * before[short]
+
+
+def test_tests_that_could_be_predicted_are_named_with_the_reason():
+    found = reviewed(GROUND, [*WASTEFUL, "volts F state=run", "volts B state=run"], "", "")
+
+    assert [bool(step.wasted) for step in found.path] == [False, True, False, True, False, True]
+    assert "was done before" in found.path[1].wasted
+    assert found.path[3].wasted == (
+        "Test 4 (F12 20 A, to the eye) could be predicted: every suspect left would give "
+        "sound to the eye."
+    )
+    assert "had named the cause already" in found.path[5].wasted
+
+
+@pytest.mark.second_way("the belief of the Find page after each reading")
+def test_belief_turns_at_the_test_with_the_greatest_step():
+    found = reviewed(GROUND, STRAIGHT, "", "")
+    book = dictionary_of(FAN)
+    true = book.repairs.index("clean ground joint G7")
+    readings = [
+        reading_of(parse_test_key(one.key), str(n), one.answer.text, "", True)
+        for n, one in enumerate(took(GROUND, STRAIGHT))
+    ]
+    shares = [weigh(book, GROUND.complaints, readings[:n]).repairs[true] for n in range(4)]
+
+    assert [step.belief for step in found.path] == shares[1:]
+    assert found.turned_at == int(np.diff(shares).argmax()) + 1
+    assert found.turn.startswith(f"Belief turned at test {found.turned_at} (")
+    assert reviewed(GROUND, [], "", "").turned_at == 0
+
+
+def test_the_best_path_meets_the_same_readings_as_the_learner():
+    best = best_path(FAN, GROUND, SEED)
+    again = took(GROUND, [step.key for step in best])
+
+    assert [step.text for step in best] == [one.answer.text for one in again]
+    assert best[-1].at_minutes == sum(one.minutes for one in again)
+    assert best[-1].percent == "over 99%"
+
+
+@pytest.mark.second_way("dynamic programming over sets of hypotheses: the least expected minutes")
+@pytest.mark.parametrize(
+    ("name", "key"), [("fan.toml", "slow"), ("horn.toml", "hoarse"), ("starting.toml", "slow")]
+)
+def test_the_best_path_is_near_the_least_minutes_there_can_be(name, key):
+    """The exact optimum knows no noise and ten suspects; with noise it takes a test more."""
+    sheet = circuit(name)
+    complaint = next(one for one in sheet.complaints if one.key == key)
+    least = least_minutes(small_case(sheet, complaint))
+    drawn = [draw(sheet, seed) for seed in range(60)]
+    told = [one for one in drawn if one.complaints[0].complaint == key][:12]
+    minutes = [best_path(sheet, hidden, seed)[-1].at_minutes for seed, hidden in enumerate(told)]
+
+    assert len(told) > 8
+    assert 0.8 * least < np.mean(minutes) < 1.3 * least

@@ -1,0 +1,70 @@
+"""Practice by hand on a phone: begin, three readings, name the cause, read the review."""
+
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+
+from tests.web.browser import watched
+from tests.web.test_web_find_browser import SMALL_TARGETS
+from tests.web.test_web_practice import case, fan  # noqa: F401 - fixtures
+from witnessmark.people.models import Device
+from witnessmark.record.models import PracticeEnd
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+PHONE = {"width": 390, "height": 844}
+
+
+@pytest.fixture
+def open_page(transactional_db, cast, case, live_server):  # noqa: F811
+    # The live server keeps the wall clock: the tablet stays open for it.
+    Device.objects.update(until=timezone.now() + timedelta(hours=2))
+    signed_in = cast.browser(cast.on_it).cookies.items()
+    with watched(live_server.url) as browser:
+        browser.context.add_cookies(
+            [{"name": key, "value": one.value, "url": live_server.url} for key, one in signed_in]
+        )
+        page = browser.page()
+        page.set_viewport_size(PHONE)
+        page.goto(f"{live_server.url}/library")
+        yield browser, page
+
+
+def look(browser, page, name):
+    browser.shoot(page, name)
+    page.emulate_media(color_scheme="dark")
+    browser.shoot(page, f"{name}-dark")
+    page.emulate_media(color_scheme="light")
+    for width in (1440, 820, 390):
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate(SMALL_TARGETS) == []
+    page.set_viewport_size(PHONE)
+
+
+def test_a_learner_on_a_phone_finds_the_hidden_fault(open_page):
+    browser, page = open_page
+    page.get_by_role("link", name="Practice").first.click()
+    look(browser, page, "practice-cases")
+    page.get_by_role("link", name="Practice 1, ").click()
+    look(browser, page, "practice-begin")
+    page.get_by_role("button", name="Begin").click()
+    for number, point in enumerate("DEF", start=1):
+        page.locator(f"label.btn:has(input[value='{point}'])").first.click()
+        page.fill("#rd", "0.2")
+        page.get_by_role("button", name="Measure").click()
+        page.wait_for_selector(f"#answer{number}")
+    assert "You expected 0.2 V." in page.locator("#answer3").inner_text()
+    look(browser, page, "practice-attempt")
+    page.get_by_text("choose another kind").click()
+    page.get_by_role("link", name="Look at it").click()
+    look(browser, page, "practice-look")
+    page.locator("#name summary").first.click()
+    page.select_option("#suspect", "S9:high")
+    page.select_option("#repair", "mend splice S9")
+    page.fill("#reasons", "High at E, nothing at F.")
+    page.get_by_role("button", name="Name it").click()
+    page.wait_for_selector("text=The seal is open")
+    assert page.locator("svg.pth").count() == 2
+    assert "Belief turned at test" in page.content()
+    assert PracticeEnd.objects.get().verdict in ("right", "not proved")
+    look(browser, page, "practice-review")
