@@ -123,6 +123,17 @@ def test_every_part_of_the_focus_and_every_reading_is_drawn(case):
     assert "12.45 V" in draw_narrow(circuit, focus, overlay)
 
 
+def test_the_next_test_is_marked_at_its_point_or_on_its_part(case):
+    circuit, focus, overlay = case
+    lead = next(key.partition(".")[0] for key in focus.main.pieces)
+    on_part = replace(overlay, probe="", part=lead)
+
+    for drawing in (draw_focus, draw_narrow):
+        assert drawing(circuit, focus, overlay).count('<g class="probe"') >= 1
+        assert drawing(circuit, focus, on_part).count('<rect class="probe"') == 1
+        assert '<g class="probe"' not in drawing(circuit, focus, on_part)
+
+
 def test_a_phone_holds_the_narrow_drawing_without_scrolling(case):
     circuit, focus, overlay = case
     width = float(

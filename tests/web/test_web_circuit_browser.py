@@ -5,11 +5,14 @@ from uuid import uuid4
 
 import pytest
 
+from tests.papers.drawn_circuits import drawn_circuit
 from tests.papers.drawn_page import CLASHES
 from tests.web.browser import watched
 from tests.web.test_web_find_browser import SMALL_TARGETS
+from witnessmark.papers.circuit import Overlay
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.school import put_in_library
+from witnessmark.web.circuit_drawing import whole_drawing
 
 CIRCUITS = resources.files("witnessmark") / "examples" / "circuits"
 
@@ -31,6 +34,15 @@ def test_the_page_of_a_circuit_draws_it_and_tells_it_as_a_table(cast, starting):
     assert ">starter motor</text>" in page
     assert "<td><b>G2</b></td><td>engine to chassis strap (ground)</td>" in page
     assert "M, chassis; E, engine block" in page
+
+
+def test_any_page_draws_a_circuit_that_is_not_finished_with_one_call():
+    drawing = whole_drawing(drawn_circuit("begun"), Overlay(ranks={"L1": 1}), has_bars=True)
+
+    assert 'form="none"' in drawing  # its buttons are never sent with a form of the page
+    assert ">1</text>" in drawing
+    assert drawing.count("<svg") == drawing.count('role="img"') == 1
+    assert "Supply" not in drawing.partition("<svg")[2].partition(">")[2]
 
 
 @pytest.mark.browser

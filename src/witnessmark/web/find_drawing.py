@@ -77,6 +77,7 @@ def overlay_of(circuit: Circuit, run: FindRun) -> Overlay:
         belief=run.parts,
         points={BATTERY_MINUS: Reading(healthy_v=0.0)} | points,
         probe=advice.point if advice is not None else "",
+        part=advice.part if advice is not None else "",
         supply_v=round(circuit.supply_v, 2),
         why=_why(run),
     )

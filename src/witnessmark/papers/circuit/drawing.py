@@ -68,7 +68,7 @@ def drawn(layout: Layout, overlay: Overlay) -> str:
         parts.append(f"<g {weight}{classes}>{drawn_symbol}</g>")
     parts.extend(_dots(layout))
     for placed in layout.branches:
-        parts.append(label(placed, overlay, layout.has_bars, placed.branch.key in main))
+        parts.append(label(placed, overlay, layout.has_bars))
     parts.extend(point(placed, overlay, layout.has_words) for placed in layout.points)
     return "".join(parts)
 

@@ -12,15 +12,17 @@ from witnessmark.papers.circuit.shapes import (
     LETTER_PX,
     LINE_PX,
     MORE_PX,
+    NAME_PX,
     SHAPES,
     label_of,
     letter_px,
     words_of,
 )
+from witnessmark.papers.glyph_widths import text_width
 from witnessmark.papers.svg import px, text_at
 
 
-def label(placed: PlacedBranch, overlay: Overlay, has_bars: bool, is_strong: bool) -> str:
+def label(placed: PlacedBranch, overlay: Overlay, has_bars: bool) -> str:
     """Return the label of a branch with its belief or its rank.
 
     Parameters
@@ -31,8 +33,6 @@ def label(placed: PlacedBranch, overlay: Overlay, has_bars: bool, is_strong: boo
         What is believed.
     has_bars
         Whether labels keep a line for belief.
-    is_strong
-        Whether it lies on the way that is drawn strong.
     """
     text = label_of(placed.branch, has_bars)
     box = label_box(placed.branch, placed.side, has_bars)
@@ -40,7 +40,13 @@ def label(placed: PlacedBranch, overlay: Overlay, has_bars: bool, is_strong: boo
     x = placed.x + (-SHAPES[placed.branch.symbol].left - LABEL_GAP_PX if is_left else box[0])
     y = placed.y + box[1] + LINE_PX - 3.5
     anchor = "end" if is_left else ""
-    parts = [text_at(x, y, text.name, "f15 b nr" if is_strong else "f15 b nr nm", anchor)]
+    parts = [text_at(x, y, text.name, "f15 b nr", anchor)]
+    if overlay.part and overlay.part == placed.branch.part and placed.branch.is_lead:
+        wide = text_width(text.name, NAME_PX, "narrow_bold")
+        parts.append(
+            f'<rect class="probe" x="{px(x - (wide if is_left else 0.0) - 4)}" y="{px(y - 13)}" '
+            f'width="{px(wide + 8)}" height="17" stroke-width="2.6"/>'
+        )
     for note in text.notes:
         y += LINE_PX
         parts.append(text_at(x, y, note, "f13 nr t2", anchor))

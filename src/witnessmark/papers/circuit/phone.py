@@ -169,7 +169,7 @@ class _Way:
         )
         closed = conducts(branch, self.overlay)
         drawn = symbol(placed, closed)
-        return f'<g stroke-width="2.6">{drawn}</g>{label(placed, self.overlay, True, True)}'
+        return f'<g stroke-width="2.6">{drawn}</g>{label(placed, self.overlay, True)}'
 
     def _point(self, node: Node, y: float) -> str:
         reading = self.overlay.points.get(node.key)
