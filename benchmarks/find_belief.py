@@ -32,6 +32,7 @@ MISREPORTED = 0.10
 EDGES = (0.0, 0.2, 0.4, 0.6, 0.8, 0.95, 1.001)
 REPEATS = 40
 BRANCHES = 7  # of the large circuit
+BUILDS = 3
 BYTES_IN_MB = 1e6
 
 
@@ -128,11 +129,11 @@ def _lamp_speed() -> Row:
 
 def _speed() -> list[Row]:
     sheet = made(3, BRANCHES)
-    build_s = _time_s(lambda: _built(sheet))
+    build_s = min(_time_s(lambda: _built(sheet)) for _ in range(BUILDS))
     pairs = _built(sheet)
     held = [pairs.volts, pairs.power, pairs.blur, pairs.log_prior]
     megabytes = sum(array.nbytes for array in held) / BYTES_IN_MB
-    shipped = circuit("headlamps.toml")
+    shipped = max((circuit(name) for name in SHEETS), key=lambda one: len(one.parts))
     plain = dictionary_of(shipped)
     said = [Observation(complaint=shipped.complaints[0].key, source="here")]
     paired = with_pairs(shipped, (), plain, said, [])
@@ -152,7 +153,7 @@ def _speed() -> list[Row]:
             holds=build_s < 1.0 and megabytes <= 500.0,
         ),
         Row(
-            name=f"find: next test by rollout, {tests} tests",
+            name=f"find: next test by rollout, {len(shipped.parts)} parts, {tests} tests",
             value=1000.0 * next_s,
             unit="ms",
             against="belief at hand; nothing read yet, so that most suspects stand",
@@ -164,14 +165,20 @@ def _speed() -> list[Row]:
 
 def _built(sheet: Circuit) -> Pairs:
     """Build dictionary and pairs as if for the first time."""
-    from witnessmark.diagnosis import building, pairs
+    from witnessmark.diagnosis import building, graded, pairs
+    from witnessmark.networks import compiled, pieces, solver
 
     building._dictionary.cache_clear()
     pairs.pairs_of.cache_clear()
+    graded.graded_modes.cache_clear()
+    solver.ports_of.cache_clear()
+    compiled.compiled.cache_clear()
+    pieces.pieces_of.cache_clear()
     return pairs_of(sheet)
 
 
 def _time_s(act: Callable[[], object]) -> float:
-    began = time.perf_counter()
+    """Time of the processor: other work beside this one does not count."""
+    began = time.thread_time()
     act()
-    return time.perf_counter() - began
+    return time.thread_time() - began

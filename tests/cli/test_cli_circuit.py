@@ -25,7 +25,7 @@ def test_solve_gives_every_state_with_its_points_pieces_and_contacts(capsys):
     run = answer["states"]["run"]
     assert set("0ABCDEFG") <= set(run["nodes"])
     assert run["nodes"]["0"] == 0
-    assert round(run["currents"]["Fan"], 2) == 7.91
+    assert round(run["currents"]["Fan"], 2) == 7.97
     assert answer["states"]["off"]["contacts"] == {"K3.contact": False}
     assert run["contacts"] == {"K3.contact": True}
     assert run["chatter"] is False
@@ -115,7 +115,7 @@ def test_a_sheet_with_mistakes_gets_each_with_its_line(tmp_path, capsys):
 def test_check_says_what_each_load_gets_and_that_nothing_looks_wrong(capsys):
     assert main(["circuit", "check", str(FAN)]) == 0
     said = capsys.readouterr().out
-    assert "run (the fan running):\n  Fan motor gets 11.9 V of 12.4 V and draws 7.9 A." in said
+    assert "run (the fan running):\n  Fan motor gets 12.0 V of 12.4 V and draws 8.0 A." in said
     assert "Relay K3 pulls in." in said
     assert said.endswith("Nothing looks wrong.\n")
     answer = _json(capsys, "check", FAN)
@@ -125,7 +125,7 @@ def test_check_says_what_each_load_gets_and_that_nothing_looks_wrong(capsys):
 
 def test_check_ends_with_one_where_something_looks_wrong(capsys, tmp_path):
     thin = tmp_path / "thin.toml"
-    text = FAN.read_text("utf-8").replace('ohms = "0.030 ohm"', 'size = "0.1 mm2"\nlength = "6 m"')
+    text = FAN.read_text("utf-8").replace('ohms = "0.018 ohm"', 'size = "0.1 mm2"\nlength = "6 m"')
     thin.write_text(text, "utf-8")
     assert main(["circuit", "check", str(thin)]) == 1
     said = capsys.readouterr().out

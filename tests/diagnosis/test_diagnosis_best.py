@@ -22,8 +22,8 @@ def test_a_rollout_is_within_one_per_cent_of_the_optimum_on_every_case():
 
     assert len(CASES) >= 10
     assert max(above) < 0.01
-    # The one-step rule alone is worse on some cases, and not by much on the whole.
-    assert np.mean(steps) < 0.08
+    assert max(steps) < 0.08
+    assert np.mean(steps) < 0.03
     assert max(above) <= max(steps)
     assert min(above) > -1e-9 and min(steps) > -1e-9
 

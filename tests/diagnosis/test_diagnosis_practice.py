@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
-from diagnosis.bench_play import every_complaint
+from diagnosis.bench_play import Vehicle, every_complaint
 from diagnosis.sheets_shipped import SHEETS, circuit
 from networks.ngspice import _by_ngspice as by_ngspice
-from witnessmark.diagnosis.belief import meter_uncertainty
+from witnessmark.diagnosis.belief import METERS, meter_uncertainty
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.kinds import EVERYTHING, KINDS
 from witnessmark.diagnosis.observations import Test, parse_test_key, reading_of
@@ -72,6 +72,7 @@ def test_a_teacher_chooses_the_fault_and_the_seed_how_bad_it_is():
         ("Q1:open", False, "The sheet has no such fault"),
         ("BAT:weak", False, "brings none of the complaints"),
         ("F12:blown", True, "does not come and go"),
+        ("W1:short-to-ground", True, "a fuse that a short has blown"),
     ],
 )
 def test_a_fault_that_cannot_be_hidden_is_refused(chosen, goes, words):
@@ -101,6 +102,37 @@ def test_every_volts_answer_lies_within_the_meters_noise_of_ngspice(tmp_path):
     assert np.abs(far).max() < 4.5  # of so many, none is farther off by chance
     assert np.std(far) == pytest.approx(1.0, abs=0.15)
     assert np.mean(far) == pytest.approx(0.0, abs=0.2)
+
+
+@pytest.mark.second_way("a simulated vehicle that draws lamp and jumper into the circuit")
+@pytest.mark.parametrize("name", ["fan.toml", "horn.toml"])
+def test_the_other_kinds_answer_as_a_vehicle_does_that_is_solved_apart(name):
+    sheet, apart, lamps = circuit(name), [], []
+    for seed in (2, 11):
+        hidden = draw(sheet, seed)
+        vehicle = Vehicle(sheet, hidden.fault, seed, list(hidden.complaints))
+        book = dictionary_of(sheet)
+        told = next(t for t in book.troubles if t.key == hidden.complaints[0].complaint)
+        state = told.state
+        tests = [t for t in menu_of(book, EVERYTHING, hidden.complaints).tests if t.state == state]
+        tests += [
+            Test(kind="jumper", part=part.name, state=state)
+            for part in book.parts
+            if not part.no_jumper and told.look != "on"  # that vehicle calls it healthy then
+        ]
+        for test in tests:
+            shown = answer(sheet, hidden, seed, [], test)
+            if test.kind in ("swap", "jumper"):
+                assert shown.outcome == vehicle.answer(test).outcome, test.key
+            elif test.kind == "clamp":
+                true = vehicle.size(test)
+                read = float(shown.text.removesuffix(" A"))
+                apart.append((read - true) / float(meter_uncertainty(true, 0.1, METERS["clamp"])))
+            elif test.kind == "lamp":
+                lamps.append(shown.outcome == vehicle.lamp(test))
+
+    assert len(apart) > 1 and np.abs(apart).max() < 4.5
+    assert len(lamps) > 20 and np.mean(lamps) > 0.85  # one in thirty is called by another name
 
 
 def test_the_same_seed_and_the_same_tests_give_the_same_answers():

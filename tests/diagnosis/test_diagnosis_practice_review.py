@@ -54,6 +54,19 @@ def test_a_cause_that_the_readings_prove_is_right_and_proved():
     assert found.path[-1].percent == "over 99%"
 
 
+def test_every_kind_of_answer_is_read_by_the_review():
+    """Ohms without end are a word, where other ohms are a size."""
+    blown = hidden_from(FAN, "F12:blown")
+    keys = ["ohms F12", "look F12", "lamp C state=run", "led B state=run", "clamp W1 state=run",
+            "wiggle C4 state=run", "heat C4 state=run", "swap F12 state=run",
+            "jumper K3 state=run", "volts C state=run"]  # fmt: skip
+    found = reviewed(blown, keys, "F12:blown", "replace F12")
+
+    assert found.path[0].text == "open"
+    assert [step.key for step in found.path] == keys
+    assert found.verdict == RIGHT
+
+
 def test_another_suspect_of_the_same_repair_counts_as_right():
     assert reviewed(GROUND, STRAIGHT, "G7:open", "clean ground joint G7").cause_right
 
@@ -141,6 +154,19 @@ def test_the_best_path_meets_the_same_readings_as_the_learner():
     assert [step.text for step in best] == [one.answer.text for one in again]
     assert best[-1].at_minutes == sum(one.minutes for one in again)
     assert best[-1].percent == "over 99%"
+
+
+def test_readings_while_the_complaint_is_away_clear_nobody():
+    loose = hidden_from(FAN, "G7:high=0.8", comes_and_goes=True)
+    found = reviewed(loose, ["volts E state=run"] * 6, "", "")
+    shares = [step.belief for step in found.path]
+    away = [n for n, step in enumerate(found.path) if step.present is False]
+
+    assert away and len(away) < 6
+    for number in away:
+        if number:
+            assert shares[number] > shares[number - 1] * 0.99
+    assert not any(step.wasted.endswith("nothing had changed since.") for step in found.path)
 
 
 @pytest.mark.second_way("dynamic programming over sets of hypotheses: the least expected minutes")

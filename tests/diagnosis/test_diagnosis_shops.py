@@ -14,6 +14,8 @@ from diagnosis.sheets_shipped import circuit
 from diagnosis.shops import drawn, followed
 
 VEHICLES = 36
+TIMED = 24  # vehicles of a case, as many as in the benchmark
+FEWER = 0.15
 
 
 @cache
@@ -70,8 +72,8 @@ def test_what_is_named_is_hardly_ever_wrong():
 )
 def test_the_advice_takes_fewer_minutes_than_half_splitting(sheet, key):
     complaint = next(one for one in sheet.complaints if one.key == key)
-    ours, theirs, wrong, _ = compared(sheet, complaint, 8, seed=100)
+    ours, theirs, wrong, _ = compared(sheet, complaint, TIMED, seed=100)
 
-    assert ours < theirs  # by how much is measured on many more vehicles in the benchmark
+    assert ours < (1 - FEWER) * theirs  # the benchmark does the same for every case
     assert wrong <= 1
     assert ours < WRONG_PART_MIN

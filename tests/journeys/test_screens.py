@@ -50,6 +50,7 @@ TEACHER_PAGES = {
     **JOB_PAGES,
     "intake": "/jobs/new",
     "put-in": "/library/new",
+    "circuit": "/library/circuit",
     "people": "/people",
     "here": "/people/here",
     "devices": "/people/sign-in",

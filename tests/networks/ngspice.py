@@ -6,7 +6,8 @@ from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 
-from witnessmark.networks import netlist, solve
+from witnessmark.networks import solve
+from witnessmark.networks.netlist import netlist_of
 
 PRINTED = re.compile(r"^v\((\d+)\) = (\S+)$", re.MULTILINE)
 TIED_V, FLOATING_V = 1e-6, 1e-4
@@ -51,7 +52,7 @@ def agree(made, scenarios, folder):
     """Fail unless every tied point agrees to 1e-6 V and every floating one to 1e-4 V."""
     found = solve(made, scenarios)
     asked = [(row, column) for row in range(len(scenarios)) for column in range(len(found.states))]
-    texts = [netlist(made, found.states[column], scenarios[row]) for row, column in asked]
+    texts = [netlist_of(made, found, row, column) for row, column in asked]
     for (row, column), volts in zip(asked, _by_ngspice(texts, folder), strict=True):
         theirs = np.array([0.0, *(volts[number] for number in range(1, len(made.points)))])
         allowed = np.where(found.floating[row, column], FLOATING_V, TIED_V)

@@ -62,13 +62,21 @@ def test_every_complaint_can_come_from_some_single_fault(name):
         piece, state = healthy.piece_place[part.name], healthy.state_place[complaint.state]
         most = abs(healthy.currents[0, :, piece]).max()
         share = abs(faulty.currents[:, state, piece]) / most
+        power = _watts(faulty, part)[:, state] / _watts(healthy, part).max()
         if complaint.looks is Look.ON:
             assert abs(healthy.currents[0, state, piece]) < most * A_TENTH
             assert (share > 1 / 2).any(), complaint.words
         elif complaint.looks is Look.DEAD:
             assert (share < A_TENTH).any(), complaint.words
         else:
-            assert ((share > A_TENTH) & (share < 1 - A_TENTH)).any(), complaint.words
+            # A motor that turns slowly against a steady load draws as much as before, at fewer V.
+            assert ((power > A_TENTH) & (power < 1 - A_TENTH)).any(), complaint.words
+
+
+def _watts(found, part):
+    ends = [found.point_place[end] for end in (part.first, part.second)]
+    over = found.volts[:, :, ends[0]] - found.volts[:, :, ends[1]]
+    return abs(over * found.currents[:, :, found.piece_place[part.name]])
 
 
 @pytest.mark.reference("service manual, cold cranking test: 9.6 V at the battery; seen")

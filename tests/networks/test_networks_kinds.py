@@ -16,6 +16,7 @@ from witnessmark.networks import (
     parse_fault,
     pieces_of,
     solve,
+    with_lamp,
 )
 from witnessmark.networks.battery import inner_resistance
 from witnessmark.networks.fuses import BANDS, link_melts_a, opens_at
@@ -103,6 +104,43 @@ def test_pairs_of_faults_by_ports_are_as_solved_whole():
     apart = np.abs(by_ports.volts - whole.volts)
     assert apart[~whole.floating].max() < 1e-6
     assert apart[whole.floating].max() < 1e-4
+
+
+@pytest.mark.second_way("the lamp drawn into the circuit; the nodal equations solved whole")
+def test_a_test_lamp_held_somewhere_is_as_one_drawn_into_the_circuit():
+    made = every_kind()
+    singles = [(mode.faults[-1],) for mode in fault_modes(made)][::4]
+    spots = [("D", BODY), ("F", "A"), ("U", BODY), ("X", "A")]
+    faults = [fault for fault in singles for _ in spots]
+    held = spots * len(singles)
+    by_ports = solve(made, faults, lamps=held)
+    whole = solve(made, faults, way=NODAL, lamps=held)
+    assert np.array_equal(by_ports.contacts, whole.contacts)
+    tied = ~by_ports.floating
+    assert np.abs(by_ports.volts - whole.volts)[tied].max() < 1e-6
+    for number, spot in enumerate(spots):
+        drawn = solve(with_lamp(made, *spot), singles)
+        apart = np.abs(drawn.volts - by_ports.volts[number :: len(spots)])
+        assert apart[tied[number :: len(spots)]].max() < 1e-6
+
+
+def test_only_the_states_asked_for_are_worked_out_and_those_they_follow():
+    made = circuit(
+        battery(12, ohm=0.02),
+        switch("S1", "A", "B"),
+        resistor("R1", "B", BODY, 10),
+        states=(state("first", "S1"), state("second", "S1", after="first"), state("other", "S1")),
+    )
+    only = np.array([[False, True, False], [True, False, True]])
+    found = solve(made, [(), ()], only=only)
+    solved = found.volts[:, :, 1] > 11
+    assert solved.tolist() == [[True, True, False], [True, False, True]]
+
+
+def test_more_parts_than_a_sheet_holds_are_refused():
+    parts = [resistor(f"R{number}", "A", BODY, 1000) for number in range(2000)]
+    with pytest.raises(BenchError, match="has 2001 parts"):
+        solve(circuit(battery(12, ohm=0.02), *parts))
 
 
 @pytest.mark.reference(

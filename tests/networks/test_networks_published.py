@@ -148,3 +148,14 @@ def test_a_lamp_draws_less_than_in_proportion(watts, volts, amps):
 def test_a_mini_relay_coil_takes_its_rated_power():
     found = _answer(battery(12), resistor("coil", "A", "0", 85))
     assert 12 * found.current("coil", "on") == pytest.approx(1.7, abs=0.05)
+
+
+@pytest.mark.reference("page on meters of 10 MΩ: 1.2 µA at 12 V, ghost volts; seen")
+def test_a_meter_reads_full_volts_through_a_bad_joint_that_a_lamp_finds():
+    metered = _answer(
+        battery(12), resistor("joint", "A", "B", 1000), resistor("meter", "B", "0", 10e6)
+    )
+    assert metered.current("meter", "on") * 1e6 == pytest.approx(1.2, abs=0.005)
+    assert metered.voltage("B", "on") == pytest.approx(12, abs=0.005)
+    lit = _answer(battery(12), resistor("joint", "A", "B", 1000), lamp("L", "B", "0", 5))
+    assert lit.voltage("B", "on") < 0.1

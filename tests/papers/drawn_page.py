@@ -69,7 +69,7 @@ def chromium():
 
 def page_with(browser, folder, drawings, width=1440):
     """A page with drawings, one below the other, in the screens' own style."""
-    sheets = [STATIC / name for name in ("tokens.css", "look.css", "circuit.css")]
+    sheets = [STATIC / name for name in ("tokens.css", "look.css", "drawn.css")]
     links = "".join(f'<link rel="stylesheet" href="{sheet.as_uri()}">' for sheet in sheets)
     sections = "".join(f"<section class='plate'>{drawing}</section>" for drawing in drawings)
     path = folder / "drawn.html"

@@ -11,7 +11,11 @@ from witnessmark.sheets.circuit import read_circuit
 from witnessmark.sheets.circuit_draft import Draft, ends_of_part, read_draft
 from witnessmark.sheets.circuit_half import half_circuit
 from witnessmark.sheets.circuit_look import USUAL_TAKEN, look_through
-from witnessmark.sheets.circuit_points_kept import ends_by_point, with_letters
+from witnessmark.sheets.circuit_points_kept import (
+    ends_by_point,
+    with_letters,
+    without_left_points,
+)
 from witnessmark.sheets.circuit_usual import usual_of, with_usual
 
 BATTERY = {"name": "BAT", "kind": "battery", "plus": "battery +", "minus": "battery −"}
@@ -72,10 +76,11 @@ def test_what_a_row_still_needs_is_one_sentence():
 
 def test_an_open_end_is_told_where_it_is():
     said = notes(sheet(BATTERY, FUSE, {**LAMP, "from": "aftr F1"}))
-    assert said["parts", 1, "to"].startswith("Nothing but F1 ends at 'after F1'.")
-    assert said["parts", 2, "from"].startswith("Nothing but L1 ends at 'aftr F1'.")
+    asked = " Did you mean 'aftr F1'?"
+    assert said["parts", 1, "to"] == f"Nothing but F1 ends at 'after F1' yet.{asked}"
+    assert said["parts", 2, "from"].endswith("ends at 'aftr F1' yet. Did you mean 'after F1'?")
     half_done = notes(sheet(BATTERY, FUSE, {"name": "L1", "kind": "lamp", "from": "aftr F1"}))
-    assert half_done["parts", 1, "to"] == "Nothing but F1 ends at 'after F1' yet."
+    assert half_done["parts", 1, "to"] == f"Nothing but F1 ends at 'after F1' yet.{asked}"
 
 
 def test_a_name_used_twice_and_an_unknown_kind_are_told_at_their_rows():
@@ -108,7 +113,7 @@ def test_a_battery_of_1200_volts_is_told_at_its_cell():
 
 def test_a_sheet_without_ground_is_told_at_the_battery():
     said = notes(sheet(BATTERY, FUSE, {**LAMP, "to": "chassis"}))
-    assert said["parts", 0, "minus"].startswith("Nothing but BAT ends at 'battery −'.")
+    assert said["parts", 0, "minus"].startswith("Nothing but BAT ends at 'battery −' yet.")
 
 
 def test_two_thousand_parts_are_told_once_and_kept_all():
@@ -130,6 +135,15 @@ def test_letters_are_given_once_and_stay_when_rows_come_before_or_go():
     switch = {"name": "S1", "kind": "switch", "from": "battery +", "to": "after S1"}
     more = {**first, "parts": [BATTERY, switch, {**FUSE, "from": "after S1"}, LAMP]}
     assert with_letters(more)["points"] == {**first["points"], "C": "after S1"}
+
+
+def test_a_spelling_that_was_mended_leaves_no_point_behind_and_the_letters_stay():
+    first = with_letters(sheet(BATTERY, {**FUSE, "to": "aftr"}, {**LAMP, "from": "aftr"}))
+    assert first["points"]["B"] == "aftr"
+    mended = without_left_points({**first, "parts": [BATTERY, FUSE, LAMP]})
+    assert with_letters(mended)["points"] == {"0": "battery −", "A": "battery +", "B": "after F1"}
+    timed = without_left_points({**first, "parts": [BATTERY, FUSE, LAMP], "access": {"B": 3}})
+    assert timed["points"]["B"] == "aftr"
 
 
 def test_an_end_typed_as_a_letter_is_the_point_of_that_letter():

@@ -74,4 +74,4 @@ def watched(origin: str) -> Iterator[Watched]:
             chromium.close()
             del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
     assert browser.outside() == []
-    assert browser.complaints == []
+    assert browser.complaints == [], browser.complaints

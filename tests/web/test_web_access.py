@@ -26,6 +26,7 @@ TEACHER_PAGES = [
     "/people/sign-in",
     "/shop",
     "/library/new",
+    "/library/circuit",
     "/jobs/new",
     "/jobs/114/crew",
 ]

@@ -1,73 +1,205 @@
-"""A circuit's page in the Library: drawn at rest, in three sizes, on three screens."""
+"""A circuit of 20 parts is entered by keyboard alone, and the healthy check is right."""
 
-from importlib import resources
-from uuid import uuid4
+import re
 
 import pytest
+from playwright.sync_api import Page, expect
 
-from tests.papers.drawn_circuits import drawn_circuit
-from tests.papers.drawn_page import CLASHES
+from journeys.test_screens import SMALL, SMALLEST
 from tests.web.browser import watched
-from tests.web.test_web_find_browser import SMALL_TARGETS
-from witnessmark.papers.circuit import Overlay
-from witnessmark.record.acts.by import By
-from witnessmark.record.acts.school import put_in_library
-from witnessmark.web.circuit_drawing import whole_drawing
+from witnessmark.sheets.circuit import read_circuit
+from witnessmark.shop.models import CircuitDraft, LibraryItem
 
-CIRCUITS = resources.files("witnessmark") / "examples" / "circuits"
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+# As they stand on a paper diagram: name, kind, from, to, size, length, and a relay's coil.
+DIAGRAM = """
+F1   fuse    battery +      after F1       20 A
+W1   wire    after F1       K3 30          2.5 mm2   1.2 m
+K3   relay   K3 30          K3 87          -         -      K3 86   K3 85
+W2   wire    K3 87          plug C4        2.5 mm2   2 m
+C4   plug    plug C4        motor +
+Fan  motor   motor +        motor −        1.5 ohm
+W3   wire    motor −        stud G7        2.5 mm2   0.8 m
+G7   earth   stud G7        battery −
+F2   fuse    battery +      after F2       10 A
+W4   wire    after F2       key 15         1 mm2     1 m
+S1   switch  key 15         ignition
+W5   wire    ignition       S2 in          0.75 mm2  1.5 m
+S2   switch  S2 in          K3 86
+W6   wire    K3 85          stud G8        0.75 mm2  1 m
+G8   earth   stud G8        battery −
+W7   wire    ignition       S3 in          1 mm2     2 m
+S3   switch  S3 in          lamp +
+L1   bulb    lamp +         lamp −         21 W
+W8   wire    lamp −         stud G8        1 mm2     1 m
+"""
+STATES = [
+    ("lamp", "the lamp on", "S1, S3"),
+    ("run", "the fan running", "S1, S2"),
+]
 
 
 @pytest.fixture
-def starting(cast):
-    """The sheet of a starting circuit in the Library."""
-    text = (CIRCUITS / "starting.toml").read_text("utf-8")
-    return put_in_library(
-        By(person=cast.teacher), uuid4(), kind="circuit", text=text, name="starting.toml"
-    )
-
-
-@pytest.mark.django_db
-def test_the_page_of_a_circuit_draws_it_and_tells_it_as_a_table(cast, starting):
-    page = cast.browser(cast.on_it).get(f"/library/{starting.pk}").content.decode()
-
-    assert 'class="cct"' in page
-    assert ">starter motor</text>" in page
-    assert "<td><b>G2</b></td><td>engine to chassis strap (ground)</td>" in page
-    assert "M, chassis; E, engine block" in page
-
-
-def test_any_page_draws_a_circuit_that_is_not_finished_with_one_call():
-    drawing = whole_drawing(drawn_circuit("begun"), Overlay(ranks={"L1": 1}), has_bars=True)
-
-    assert 'form="none"' in drawing  # its buttons are never sent with a form of the page
-    assert ">1</text>" in drawing
-    assert drawing.count("<svg") == drawing.count('role="img"') == 1
-    assert "Supply" not in drawing.partition("<svg")[2].partition(">")[2]
-
-
-@pytest.mark.browser
-@pytest.mark.django_db(transaction=True)
-def test_a_circuit_is_looked_at_in_every_size(transactional_db, cast, starting, live_server):
+def open_page(transactional_db, cast, live_server):
     signed_in = cast.browser(cast.teacher).cookies.items()
     with watched(live_server.url) as browser:
         browser.context.add_cookies(
             [{"name": key, "value": one.value, "url": live_server.url} for key, one in signed_in]
         )
         page = browser.page()
-        page.goto(f"{live_server.url}/library/{starting.pk}")
-        browser.shoot(page, "library-circuit")
-        width = "document.querySelector('.cct').getBoundingClientRect().width"
-        for screen in (1440, 820, 390):
-            page.set_viewport_size({"width": screen, "height": 900})
-            assert page.evaluate(SMALL_TARGETS) == []
-            page.get_by_label("Own size").check()
-            own = page.evaluate(width)
-            page.get_by_label("Larger").check()
-            assert page.evaluate(width) > 1.4 * own
-            assert page.evaluate("document.documentElement.scrollWidth") <= screen
-            page.get_by_label("Whole width").check()
-            assert page.evaluate(width) <= min(own + 1, screen)
-        page.get_by_label("Own size").check()
-        assert page.evaluate(CLASHES) == []
-        page.emulate_media(color_scheme="dark")
-        browser.shoot(page, "library-circuit-dark")
+        page.goto(f"{live_server.url}/library/circuit")
+        yield browser, page
+        page.wait_for_load_state("networkidle")  # what is still being looked through comes back
+
+
+class Keys:
+    """Hands on the keyboard: nothing here clicks."""
+
+    def __init__(self, page: Page) -> None:
+        self.page, self.count = page, 0
+
+    def press(self, key: str, times: int = 1) -> None:
+        for _ in range(times):
+            self.page.keyboard.press(key)
+            self.count += 1
+
+    def type(self, text: str) -> None:
+        self.page.keyboard.type(text)
+        self.count += len(text)
+
+    def to(self, field: str) -> None:
+        """Go on with Tab until a field, or a button of these words, has the focus."""
+        for _ in range(200):
+            here = self.page.evaluate(
+                "[document.activeElement?.name, document.activeElement?.innerText]"
+            )
+            if field in here:
+                return
+            self.press("Tab")
+        raise AssertionError(f"Tab never comes to {field}")
+
+
+def enter_parts(keys: Keys) -> None:
+    """Type the rows of the diagram, each ended by Enter."""
+    for at, line in enumerate(DIAGRAM.strip().splitlines(), 1):
+        name, kind, first, second, *more = re.split(r" {2,}", line.strip())
+        for text in (name, kind, first, second):
+            keys.type(text)
+            keys.press("Tab")
+        for number, text in enumerate(more):
+            if text == "-":
+                keys.press("Tab")
+                continue
+            if number == 2:
+                keys.to(f"r{at}.k.coil_from")
+            keys.type(text)
+            if number < len(more) - 1:
+                keys.press("Tab")
+        keys.press("Enter")
+
+
+def test_twenty_parts_are_typed_by_keyboard_alone_and_the_check_is_right(open_page):
+    browser, page = open_page
+    keys = Keys(page)
+    keys.to("head.name")
+    keys.type("Brae 12, fan and lamp")
+    keys.press("Tab")
+    keys.type("wiring book, page 7")
+    keys.to("r0.name")
+    keys.press("Enter")
+    enter_parts(keys)
+    keys.to("s0.name")
+    keys.press("Enter")
+    for name, words, switched in STATES:
+        for text in (name, words, switched):
+            keys.type(text)
+            keys.press("Tab")
+        keys.press("Shift+Tab")
+        keys.press("Enter")
+    expect(page.get_by_role("heading", name="The sheet is whole")).to_be_visible()
+    side = page.locator("#side")
+    expect(side).to_contain_text("Relay K3 pulls in.")
+    expect(side).to_contain_text("L1 gets 12.")
+    expect(side).to_contain_text("Nothing looks wrong.")
+    browser.shoot(page, "circuit-whole")
+    keys.to("Put it in the Library")
+    keys.press("Enter")
+    expect(page.get_by_text("Brae 12, fan and lamp, version 1 is in the Library.")).to_be_visible()
+    circuit = read_circuit(LibraryItem.objects.get().text, "typed")
+    assert len(circuit.parts) == 20
+    assert CircuitDraft.objects.get().became == LibraryItem.objects.get()
+    # Twenty parts in 15 minutes, reading the diagram too: no more keys than one a second.
+    assert keys.count < 900
+
+
+def test_a_kind_typed_over_unfolds_its_own_fields_and_keeps_what_was_typed(open_page):
+    browser, page = open_page
+    keys = Keys(page)
+    keys.to("r1.name")
+    for text in ("F1", "fuse", "battery +", "after F1", "20 A", "0.004 ohm"):
+        keys.type(text)
+        keys.press("Tab")
+    page.locator("[name='r1.kind']").fill("Starter Solenoid")
+    keys.press("Tab")
+    expect(page.locator("[name='r1.kind']")).to_have_value("solenoid")
+    expect(page.locator("[name='r1.e1']")).to_have_value("battery +")
+    expect(page.locator("[name='r1.s1']")).to_have_value("20 A")
+    page.locator("[name='r1.k.control']").fill("key 50")
+    page.locator("[name='r1.kind']").fill("wire")
+    keys.press("Tab")
+    expect(page.locator("[name='r1.k.control']")).to_have_value("key 50")
+    expect(page.locator("[data-row=r1] .lab", has_text="control, left over")).to_be_visible()
+    expect(page.locator("#n-r1")).to_contain_text("A wire has no control.")
+    page.locator("[name='r2.kind']").fill("selector")
+    keys.press("Tab")
+    expect(page.locator("[name='r2.k.terminals']")).to_be_focused()
+    page.emulate_media(color_scheme="dark")
+    browser.shoot(page, "circuit-dark")
+
+
+def test_what_is_to_mend_stands_at_its_row_while_it_is_typed(open_page):
+    browser, page = open_page
+    keys = Keys(page)
+    keys.to("r1.name")
+    for text in ("W1", "wire", "battery +", "lamp +", "2.5 ohm", "3 m"):
+        keys.type(text)
+        keys.press("Tab")
+    expect(page.locator("#n-r1 .mend")).to_contain_text("2.5 ohm")
+    expect(page.locator("#n-r1 .open")).to_contain_text("Nothing but W1 ends at 'lamp +' yet.")
+    expect(page.locator("#points option[value='lamp +']")).to_have_count(1)
+    browser.shoot(page, "circuit-mend")
+    for summary in page.locator("main summary:visible").all():
+        summary.click()
+    for width in (1440, 820, 390):
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate(SMALL, SMALLEST) == []
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_what_was_typed_is_kept_when_the_page_is_left(open_page):
+    _, page = open_page
+    page.locator("[name='head.name']").fill("Corran 40, horn")
+    keys = Keys(page)
+    keys.press("Tab")
+    with page.expect_response("**/library/circuit/look") as answered:
+        page.evaluate(
+            "Object.defineProperty(document, 'visibilityState', {value: 'hidden'});"
+            "document.dispatchEvent(new Event('visibilitychange'))"
+        )
+    assert answered.value.ok
+    assert CircuitDraft.objects.get().title == "Corran 40, horn"
+
+
+def test_a_shop_machine_that_does_not_answer_is_said_and_nothing_typed_is_lost(open_page):
+    browser, page = open_page
+    page.route("**/library/circuit/look", lambda route: route.abort())
+    page.locator("[name='head.name']").fill("Corran 40, horn")
+    Keys(page).press("Tab")
+    expect(page.locator("#unreached")).to_be_visible()
+    page.unroute("**/library/circuit/look")
+    page.locator("[name='head.source']").fill("page 9")
+    Keys(page).press("Tab")
+    expect(page.locator("#unreached")).to_be_hidden()
+    expect(page.locator("[name='head.name']")).to_have_value("Corran 40, horn")
+    browser.complaints.clear()  # the console tells of the request that was cut off on purpose

@@ -67,3 +67,27 @@ def test_a_learner_puts_nothing_in(cast):
     sent = {"id": str(uuid4()), "kind": "procedure", "text": PROCEDURE}
     assert cast.browser(cast.on_it).post("/library/new", sent).status_code == 403
     assert not LibraryItem.objects.exists()
+
+
+def test_general_circuits_stand_in_groups_with_a_sentence_each(cast):
+    page = cast.browser(cast.on_it).get("/library").content.decode()
+    for words in ("Starting and charging", "Lamps and horn", "Wipers and windows", "Charging</a>"):
+        assert words in page
+    assert "An alternator charges the battery; a lamp warns while it does not." in page
+
+
+def test_a_teacher_starts_a_sheet_from_a_general_circuit(cast):
+    teacher = cast.browser(cast.teacher)
+    assert "Start from it" in teacher.get("/library/general/charging").content.decode()
+    typed = teacher.get("/library/new?general=charging").context["typed"]
+    put_in(cast, **typed)
+    assert LibraryItem.objects.get().title == "General circuit, charging"
+    assert LibraryItem.objects.get().text == typed["text"]
+
+
+def test_a_learner_reads_a_general_circuit_and_an_unknown_one_is_not_there(cast):
+    learner = cast.browser(cast.on_it)
+    page = learner.get("/library/general/charging").content.decode()
+    assert "fusible link" in page
+    assert "Start from it" not in page
+    assert learner.get("/library/general/unknown").status_code == 404

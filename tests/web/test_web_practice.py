@@ -223,6 +223,10 @@ def test_a_teacher_sets_one_for_a_section_and_reads_the_results(cast, fan):
     page = read(teacher.get(f"{HERE}/1"))
     assert f"{HERE}/1/of/{own.pk}" in page and "Given up" in page
     assert "G7 ground joint: high resistance" in read(teacher.get(f"{HERE}/1/of/{own.pk}"))
+    send(teacher, "begin")  # who tries it as well still sees the section
+    assert "Given up" in read(teacher.get(f"{HERE}/1"))
+    send(teacher, "give-up")
+    assert read(teacher.get(f"{HERE}/1")).count("Not begun") == 1
     people = read(teacher.get(f"/people/here/{cast.on_it.pk}"))
     assert "After the break" in people and "Given up" in people
     assert "After the break" in read(isla.get("/signin/me"))
@@ -250,6 +254,18 @@ def test_a_test_that_cannot_be_is_refused_and_what_was_typed_stays(cast, case, t
     typed_before = typed.get("expected", "about 7")
     assert f'value="{typed_before}"' in page
     assert not PracticeTest.objects.exists()
+
+
+def test_ohms_without_end_are_answered_and_stand_on_the_page(cast, fan):
+    isla = cast.browser(cast.on_it)
+    practice.set_case(
+        By(person=cast.teacher), uuid4(), item=fan, section=cast.section, chosen="F12:blown"
+    )
+    send(isla, "begin")
+    assert send(isla, "test", kind="ohms", place="F12", expected="0").status_code == 302
+    assert "no end of ohms" in read(isla.get(f"{HERE}/1"))
+    assert send(isla, "give-up").status_code == 302
+    assert "no end of ohms" in read(isla.get(f"{HERE}/1"))
 
 
 def test_looking_changes_nothing(cast, case):

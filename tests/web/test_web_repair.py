@@ -129,11 +129,11 @@ def test_looking_changes_nothing(crew):
 
 def test_the_load_of_the_sheet_gives_the_current_and_the_volts_on_the_way(fan):
     _, shown = page(fan, FAN_JOB, length="5", insulation="pvc-105")
-    assert "Fan motor, the fan running: 7.91 A" in shown
+    assert "Fan motor, the fan running: 7.97 A" in shown
     assert "Size the repair of G7 ground joint" in shown
     assert "Fit 2.5 mm² behind a fuse of 10 A." in shown
-    assert "Fan motor gets 11.86 V of 12.44 V at 7.91 A" in shown
-    assert 'class="v outside"' in shown and "Most of it in W1 feed wire" in shown
+    assert "Fan motor gets 11.95 V of 12.44 V at 7.97 A" in shown
+    assert 'class="v within"' in shown and 'class="v outside"' not in shown
 
 
 def test_the_volts_across_the_joint_tell_why_it_burned(fan):

@@ -1,7 +1,7 @@
 """The next test: all tests compared by gain per minute, the best ones played to the end."""
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -13,7 +13,9 @@ from witnessmark.diagnosis.gains import Standing, gains, sizes, standing
 from witnessmark.diagnosis.kinds import KINDS, LAMPS, METER_AND_LAMP, Means
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.offers import Menu, between, kept, menu_of, minutes_after
-from witnessmark.diagnosis.rollout import Problem, certain_gains, rollout
+from witnessmark.diagnosis.outcomes import sign_chances
+from witnessmark.diagnosis.rollout import Problem, certain_gains, least_expected
+from witnessmark.diagnosis.stop import CERTAIN
 
 WORTH_BITS: Final = 0.04  # a test that tells less is not worth its minutes
 HYPOTHESES: Final = 16  # runs of severities that are played through
@@ -21,6 +23,7 @@ TESTS: Final = 40  # tests that are thought of on the way
 COVERED: Final = 0.8  # of the belief: below it, too much would be left out of the play
 APART_IN_U: Final = 3.0  # sizes so far apart count as different outcomes
 MOST_OUTCOMES: Final = 5
+SIGN_CANDIDATES: Final = 4  # tests that are played to the end after a sign that may deceive
 NEAR: Final = 0.5  # of the best rate: a test below it is not put first, whatever comes after
 CLEAR: Final = 0.7  # of the gain in the play that a test must have in earnest
 
@@ -56,7 +59,7 @@ class Weighing:
         return int(np.where(worth, self.gain_bits / self.minutes, -1.0).argmax())
 
     def best_of(self, allowed: Flags, least_bits: float = WORTH_BITS) -> int | None:
-        """Return the number of the best among some tests by the one-step rule."""
+        """Return the number of the best among some tests by gain per minute."""
         worth = allowed & (self.gain_bits > least_bits)
         if not worth.any():
             return None
@@ -92,7 +95,7 @@ def compare(
     means
         Tools and permits of the crew.
     ahead
-        Whether to play the best tests to the end; else the one-step rule decides.
+        Whether to play the best tests to the end; else gain per minute decides.
     """
     menu = menu_of(book, means, complaints)
     if done or out_of_reach:
@@ -111,14 +114,28 @@ def compare(
     found = Weighing(menu=menu, gain_bits=bits, minutes=minutes)
     if not ahead or found.best() is None:
         return found
-    return Weighing(menu=menu, gain_bits=bits, minutes=minutes, chosen=_ahead(book, left, found))
+    return Weighing(
+        menu=menu,
+        gain_bits=bits,
+        minutes=minutes,
+        chosen=_ahead(book, weighed, left, found, complaints),
+    )
 
 
-def _ahead(book: Dictionary, left: Standing, found: Weighing) -> int | None:
-    """Return the test that a rollout finds best; None where the one-step rule must do."""
+def _ahead(
+    book: Dictionary,
+    weighed: Weighed,
+    left: Standing,
+    found: Weighing,
+    complaints: Sequence[Observation],
+) -> int | None:
+    """Return the test that a rollout finds best; None where gain per minute must do.
+
+    The leader by gain per minute may be a look, a touch or a wiggle, which err too often to be
+    played through like a reading: it is put first if even so it leads to the end sooner.
+    """
     leader = found.best()
-    # Eyes, fingers and wiggling err too often to be thought of as certain.
-    if leader is None or not _is_certain(found.menu.tests[leader]):
+    if leader is None:
         return None
     rate = np.where(found.gain_bits > WORTH_BITS, found.gain_bits / found.minutes, 0.0)
     certain = np.array([_is_certain(test) for test in found.menu.tests])
@@ -132,6 +149,8 @@ def _ahead(book: Dictionary, left: Standing, found: Weighing) -> int | None:
     repair = np.unique(book.repair_of[suspects], return_inverse=True)[1]
     if repair.max() == 0:
         return None
+    # What is left out of the play, or not on the sheet, keeps a cause from being named sooner.
+    covered = float(weight.sum() * weighed.belief[book.known].sum())
     weight = weight / weight.sum()
     outcome = _outcomes(book, left, kept_in_order(found.menu, order), runs)
     # A test whose noise blurs what would be certain in the play is left out of it.
@@ -139,17 +158,45 @@ def _ahead(book: Dictionary, left: Standing, found: Weighing) -> int | None:
     order = order[clear]
     if len(order) < 2:
         return None
-    best = rollout(
-        Problem(
-            weight=weight,
-            repair=repair,
-            outcome=outcome[:, clear],
-            first=found.minutes[order],
-            after=between(kept_in_order(found.menu, order), book),
-        ),
-        among=rate[order] >= NEAR * rate[leader],
+    after = between(kept_in_order(found.menu, np.append(order, leader)), book)
+    problem = Problem(
+        weight=weight,
+        repair=repair,
+        outcome=outcome[:, clear],
+        first=found.minutes[order],
+        after=after[:-1, :-1],
+        enough=min(1.0, CERTAIN / covered),
     )
-    return None if best is None else int(order[best])
+    best, minutes = least_expected(problem, among=rate[order] >= NEAR * rate[order[0]])
+    if best is None:
+        return None
+    if not certain[leader]:
+        sign = sign_chances(book, found.menu.tests[leader], complaints)[left.sample[runs]]
+        if found.minutes[leader] + _after_sign(problem, sign, after[-1, :-1]) < minutes:
+            return leader
+    return int(order[best])
+
+
+def _after_sign(problem: Problem, sign: Floats, first: Floats) -> float:
+    """Return the expected minutes left after a sign that may deceive. [min]
+
+    Parameters
+    ----------
+    problem
+        The choice before it.
+    sign
+        By hypothesis: the chance of the first of two outcomes.
+    first
+        Minutes of each test after it. [min]
+    """
+    minutes = 0.0
+    for chance in (sign, 1.0 - sign):
+        weight = problem.weight * chance
+        share = float(weight.sum())
+        if share > 0:
+            shown = replace(problem, weight=weight / share, first=first)
+            minutes += share * least_expected(shown, SIGN_CANDIDATES)[1]
+    return minutes
 
 
 def kept_in_order(menu: Menu, order: Indices) -> Menu:

@@ -4,10 +4,26 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from witnessmark.networks import SOURCES, Circuit, Coil, Kind, Part, Piece, Solution, pieces_of
+from witnessmark.networks import (
+    LOADS,
+    SOURCES,
+    Circuit,
+    Coil,
+    Kind,
+    Part,
+    Piece,
+    Solution,
+    pieces_of,
+)
 from witnessmark.networks.kinds import ON, TURNING
+from witnessmark.quantities import show
 
+ENOUGH: Final = 0.9  # of the volts at its source: common practice, no published source
+RUNS_V: Final = 0.5  # a load over which less stands is said to get nothing
+RUNS_A: Final = 0.001
 _FLOWS_A: Final = 1e-4
+_TAKES_ITS_SHARE: Final = LOADS | {Kind.DIODE, Kind.OUTPUT, Kind.SENDER}
+_COILS: Final = (".coil", ".pull", ".hold")
 _JOINS: Final = frozenset(
     {
         Kind.WIRE,
@@ -112,6 +128,25 @@ class Flow:
             drops=tuple((one, self.over(one.name)) for one in (*reversed(up), *down)),
         )
 
+    def runs(self, load: Part) -> bool:
+        """Return whether a load gets current that is worth a word."""
+        return self.over(load.name) >= RUNS_V and abs(self.amps(load.name)) >= RUNS_A
+
+    def has_enough(self, load: Part) -> bool:
+        """Return whether a load gets nearly all the volts at its source."""
+        way = self.way(load.name)
+        return way is None or self.over(load.name) >= ENOUGH * way.source_v
+
+    def takes_most(self, load: Part) -> Part | None:
+        """Return the part on a load's way that is there to take volts, if it takes the most."""
+        way = self.way(load.name)
+        if way is None or not way.drops:
+            return None
+        piece, volts = max(way.drops, key=lambda drop: drop[1])
+        part = self.circuit.part(piece.part)
+        takes = part.kind in _TAKES_ITS_SHARE or piece.name.endswith(_COILS)
+        return part if takes and volts > RUNS_V else None
+
     def joined(self) -> Iterator[Piece]:
         """Yield each piece that joins its ends in this state and uses nothing, as a wire does."""
         conducts = self.found.conducts[0, self.at]
@@ -185,3 +220,30 @@ def _nearest(at: dict[str, list[Piece]], start: str, goal: str) -> list[str] | N
                 came[other] = (point, piece.part)
                 waiting.append(other)
     return None
+
+
+def volts_said(volts: float) -> str:
+    """Return volts as the check says them.
+
+    Parameters
+    ----------
+    volts
+        The volts. [V]
+    """
+    return show(volts, "V", 0.1)
+
+
+def amps_said(amps: float) -> str:
+    """Return amps as the check says them: below one in milliamps.
+
+    Parameters
+    ----------
+    amps
+        The amps. [A]
+
+    Examples
+    --------
+    >>> amps_said(7.91), amps_said(0.427)
+    ('7.9 A', '427 mA')
+    """
+    return show(amps, "A", 0.1) if amps >= 0.95 else show(amps * 1000.0, "mA", 1.0)

@@ -18,6 +18,7 @@ BENT_V: Final = 0.01  # V: a change in the last round beyond which a case is sol
 ROUNDS: Final = 5  # of letting other lamps answer
 SETTLED_V: Final = 1e-3  # V: a change that is not worth another round
 COIL_MARGIN: Final = 0.05  # of its limit: a coil so near may move
+LIT_V: Final = 1e-6  # V: so well is the bulb's own law solved
 STRANGE_V: Final = 0.05  # V: a change across a piece of unknown law that needs a second look
 LED_V: Final = 2.0  # V: an LED tester's own drop, from memory
 LED_OHM: Final = 1000.0  # Ω: its resistor; (12 - 2) V over 1 kΩ is 10 mA
@@ -67,12 +68,16 @@ def places_of(circuit: Circuit, letters: Sequence[str], reference: str) -> Place
     return Places(points, circuit.place[reference] - 1 if reference else -1)
 
 
-def _rises(behind: Behind, at: Places) -> Floats:
-    """Return B x node x point: rise of each node for a current into the point, out of the clip."""
-    rises = behind.ohm[:, :, at.points]
-    if at.reference >= 0:
-        rises = rises - behind.ohm[:, :, [at.reference]]
-    return rises
+def _reach(behind: Behind, at: Places, circuit: Circuit, piece: Piece) -> Floats:
+    """Return B x point: rise across a piece for a current into the point, out of the clip. [Ω]"""
+    one, other = circuit.place[piece.first] - 1, circuit.place[piece.second] - 1
+    across = np.zeros_like(behind.volts)
+    if one >= 0:
+        across += behind.ohm[:, one]
+    if other >= 0:
+        across -= behind.ohm[:, other]
+    reach = across[:, at.points]
+    return reach - across[:, [at.reference]] if at.reference >= 0 else reach
 
 
 def open_volts(behind: Behind, at: Places) -> tuple[Floats, Floats]:
@@ -85,12 +90,13 @@ def open_volts(behind: Behind, at: Places) -> tuple[Floats, Floats]:
     at
         The points and the reference.
     """
-    rises = _rises(behind, at)
     open_v = behind.volts[:, at.points]
-    ohm = np.take_along_axis(rises, at.points[None, None, :], axis=1)[:, 0, :]
-    if at.reference >= 0:
-        open_v = open_v - behind.volts[:, [at.reference]]
-        ohm = ohm - rises[:, at.reference, :]
+    ohm = behind.ohm[:, at.points, at.points]
+    clip = at.reference
+    if clip >= 0:
+        open_v = open_v - behind.volts[:, [clip]]
+        ohm = ohm - behind.ohm[:, at.points, clip] - behind.ohm[:, clip, at.points]
+        ohm = ohm + behind.ohm[:, [clip], clip]
     return open_v, np.maximum(ohm, 0.0)
 
 
@@ -101,19 +107,20 @@ def _law(volts: Floats, k: Floats) -> tuple[Floats, Floats]:
     return k * volts * shape * square, k * shape * (LAMP_KNEE_V**2 + LAMP_EXPONENT * volts**2)
 
 
-def _lamp(open_v: Floats, ohm: Floats) -> tuple[Floats, Floats]:
+def _lamp(open_v: Floats, ohm: Floats, near_v: Floats | None = None) -> tuple[Floats, Floats]:
     """Return the volts across a bulb behind a resistance, and its current.
 
-    Newton from below: the law is concave, so the steps never pass the root.
+    Newton: the law is concave, so that from below no step passes the root, and one step from
+    above leads below it.
     """
     k = np.array(LAMP_W / LAMP_V / LAMP_V**LAMP_EXPONENT)
     wanted = np.abs(open_v)
-    volts = np.zeros_like(wanted)
+    volts = np.zeros_like(wanted) if near_v is None else np.minimum(np.abs(near_v), wanted)
     for _ in range(60):
         current, slope = _law(volts, k)
         step = (wanted - volts - ohm * current) / (1.0 + ohm * slope)
-        volts = volts + step
-        if np.abs(step).max(initial=0.0) < 1e-9:
+        volts = np.maximum(volts + step, 0.0)
+        if np.abs(step).max(initial=0.0) < LIT_V:
             break
     current, _ = _law(volts, k)
     return np.sign(open_v) * volts, np.sign(open_v) * current
@@ -156,7 +163,6 @@ def loaded(
         The points and the reference.
     """
     open_v, ohm = open_volts(behind, at)
-    rises = _rises(behind, at)
     book = compiled(circuit)
     pieces = book.pieces
     bulbs = [number for number, piece in enumerate(pieces) if piece.law is Law.LAMP]
@@ -165,7 +171,7 @@ def loaded(
         for number in bulbs
     ]
     here = [_between(behind.volts[:, :, None], circuit, pieces[number]) for number in bulbs]
-    reach = [_between(rises, circuit, pieces[number]) for number in bulbs]  # B x point
+    reach = [_reach(behind, at, circuit, pieces[number]) for number in bulbs]  # B x point
     columns = [_column(behind, circuit, pieces[number]) for number in bulbs]  # B x node
     own = [
         _between(column, circuit, pieces[number])
@@ -184,14 +190,14 @@ def loaded(
             extra[bulb] = _bent(here[bulb], law_k[bulb], slope, own[bulb], change)
         before = volts
         bend_v = sum((reach[bulb] * extra[bulb] for bulb in range(len(bulbs))), np.zeros(1))
-        volts, current = _lamp(open_v - bend_v, ohm)
+        volts, current = _lamp(open_v - bend_v, ohm, volts)
         shift = np.abs(volts - before)
         if shift.max(initial=0.0) < SETTLED_V:
             break
     risky = shift > BENT_V
 
     def change_v(piece: Piece) -> Floats:
-        change = -_between(rises, circuit, piece) * current
+        change = -_reach(behind, at, circuit, piece) * current
         for other, column in enumerate(columns):
             change = change - _between(column, circuit, piece) * extra[other]
         return change
@@ -207,16 +213,17 @@ def loaded(
         loaded = np.abs(held_a(number) + behind.slope[:, [number]] * change_v(pieces[number]))
         limit_a = np.tile(opens_a[:, at_fuse], len(rows))[:, None]
         risky |= (loaded > 0.95 * limit_a) & (np.abs(held_a(number)) <= limit_a)
-    for coil in coils_of(circuit):
+    for relay, coil in enumerate(coils_of(circuit)):
+        pulled = solved.pulled[rows][..., relay].reshape(-1, 1)
         windings = [book.place[name] for name in coil.windings]
         start = sum((held_a(number) for number in windings), np.zeros(1))
         moves = [behind.slope[:, [number]] * change_v(pieces[number]) for number in windings]
         was = np.abs(start) * coil.ohm
         now = np.abs(start + sum(moves, np.zeros(1))) * coil.ohm
-        for limit_v in (coil.pull_in_v, coil.drop_out_v):
-            low = np.minimum(was, now) - COIL_MARGIN * limit_v
-            high = np.maximum(was, now) + COIL_MARGIN * limit_v
-            risky |= (np.abs(now - was) > BENT_V) & (low < limit_v) & (high > limit_v)
+        # The lamp is there from the start: a relay that it keeps below its pull-in stays at rest.
+        pulls_in = ~pulled & (now > (1.0 - COIL_MARGIN) * coil.pull_in_v)
+        stays_out = pulled & (now < (1.0 + COIL_MARGIN) * coil.pull_in_v)
+        risky |= (np.abs(now - was) > BENT_V) & (pulls_in | stays_out)
     return volts, risky
 
 

@@ -111,12 +111,16 @@ def pairs_of(circuit: Circuit, rates: Rates = ()) -> Pairs:
     meeting, blur = _meeting(circuit, book, modes, scenario, faults)
     meets = meeting[one, other]
     shown = book.solved
-    healthy = shown.volts[[HEALTHY]]
-    volts = (shown.volts[scenario[one]] + shown.volts[scenario[other]] - healthy).astype(np.float32)
-    power = shown.power[scenario[one]] + shown.power[scenario[other]] - shown.power[[HEALTHY]]
-    power = np.maximum(power, 0.0).astype(np.float32)
+    # In single precision: what is added here is blurred by a tenth of a volt.
+    moved = (shown.volts - shown.volts[[HEALTHY]]).astype(np.float32)
+    volts = moved[scenario[one]] + moved[scenario[other]]
+    volts += shown.volts[[HEALTHY]].astype(np.float32)
+    more = (shown.power - shown.power[[HEALTHY]]).astype(np.float32)
+    power = more[scenario[one]] + more[scenario[other]] + shown.power[[HEALTHY]].astype(np.float32)
+    power = np.maximum(power, np.float32(0.0))
     unsteady = shown.unsteady[scenario[one]] | shown.unsteady[scenario[other]]
-    both = np.hypot(blur[one], blur[other])
+    narrow = blur.astype(np.float32)
+    both = np.hypot(narrow[one], narrow[other])
     extra = np.where(meets, UNSOLVED_V, ADDED_V)
     solved = np.flatnonzero(meets)[:MOST_SOLVED]
     if len(solved):
@@ -137,7 +141,7 @@ def pairs_of(circuit: Circuit, rates: Rates = ()) -> Pairs:
         volts=volts,
         unsteady=unsteady,
         power=power,
-        blur=np.hypot(both, extra[:, None, None]).astype(np.float32),
+        blur=np.hypot(both, extra[:, None, None].astype(np.float32)),
         is_solved=np.isin(np.arange(len(one)), solved),
     )
 
@@ -174,13 +178,14 @@ def _meeting(
     usual = np.array([True, *(not fault.mode.startswith(SHORT) for fault in faults)])
     most_a = np.abs(found.currents[usual]).max(axis=(0, 1))
     changed_a = np.abs(found.currents[1:] - found.currents[:1]).max(axis=1)
-    touched = np.zeros((len(faults), len(faults)), dtype=np.bool_)
-    for row, fault in enumerate(faults):
-        for number, piece in enumerate(pieces_of(circuit)):
-            if piece.part == part_of(fault.part):
-                ends = [circuit.place[piece.first], circuit.place[piece.second]]
-                touched[row] |= moved[:, :, ends].any(axis=(1, 2))
-                touched[row] |= changed_a[:, number] > REACHES_SHARE * most_a[number]
+    changes = np.asarray(changed_a > REACHES_SHARE * most_a, dtype=np.bool_)
+    at_all = np.asarray(moved.any(axis=1), dtype=np.bool_)
+    by_part: dict[str, Flags] = {}
+    for number, piece in enumerate(pieces_of(circuit)):
+        at, to = circuit.place[piece.first], circuit.place[piece.second]
+        touches = changes[:, number] | at_all[:, at] | at_all[:, to]
+        by_part[piece.part] = by_part.get(piece.part, np.zeros_like(touches)) | touches
+    touched = np.stack([by_part[part_of(fault.part)] for fault in faults])
     meets = (common @ common.T > 0) | touched | touched.T
     volts = book.solved.volts
     blur = np.zeros((len(faults), *volts.shape[1:]))

@@ -93,8 +93,12 @@ def draw(
         sample = int(random.choice(len(weight), p=weight / weight.sum()))
         low, high = (scenarios[int(n)][0] for n in book.mix.corner[sample][:2])
         fault = _between(low, high, float(random.random()))
+        if comes_and_goes and fuses_it_blows(circuit, fault):
+            continue  # the fuse would stay blown
         if noticed(circuit, (fault,)):
             return hidden_from(circuit, str(fault), comes_and_goes)
+    if comes_and_goes and chosen:
+        raise _stays(next(one for one in book.suspects if one.key == chosen))
     raise _nobody_would_complain(circuit, book, chosen, comes_and_goes)
 
 
@@ -250,15 +254,19 @@ def _nobody_would_complain(
         )
     suspect = next(one for one in book.suspects if one.key == chosen)
     if comes_and_goes and suspect.comes_and_goes <= LASTING:
-        return BenchError(
-            f"{named(suspect)} does not come and go.",
-            "What is blown or worn stays so.",
-            "Let it be there all the time, or choose a joint, a wire or a contact.",
-        )
+        return _stays(suspect)
     return BenchError(
         f"{named(suspect)} brings none of the complaints on the sheet.",
         "A practice case starts with what the customer says.",
         "Choose another fault, or write the complaint into the circuit sheet.",
+    )
+
+
+def _stays(suspect: Suspect) -> BenchError:
+    return BenchError(
+        f"{named(suspect)} does not come and go.",
+        "What is blown or worn stays so, and so does a fuse that a short has blown.",
+        "Let it be there all the time, or choose a joint or a contact.",
     )
 
 

@@ -53,6 +53,8 @@ class Step:
         Both in words.
     text, outcome
         What it showed; the word of its outcome where it is one.
+    present
+        Whether the complaint was there meanwhile; None where nobody watched or could see it.
     minutes, at_minutes
         What it took, and the minutes since the beginning. [min]
     belief
@@ -71,6 +73,7 @@ class Step:
     setting: str
     text: str
     outcome: str
+    present: bool | None
     minutes: float
     at_minutes: float
     belief: float
@@ -91,7 +94,8 @@ def reading_from(number: int, taken: Taken) -> TestReading:
     """
     shown = taken.answer
     test = parse_test_key(taken.key)
-    return reading_of(test, str(number), shown.text, shown.outcome, shown.present)
+    text = "" if shown.outcome else shown.text  # a word is an outcome, not a size
+    return reading_of(test, str(number), text, shown.outcome, shown.present)
 
 
 def steps_of(
@@ -130,6 +134,7 @@ def steps_of(
                 setting=book.settings[book.state(test.state)].words if test.state else "",
                 text=reading.text,
                 outcome=reading.outcome,
+                present=reading.present,
                 minutes=minutes[at],
                 at_minutes=passed,
                 belief=float(after.repairs[true]),

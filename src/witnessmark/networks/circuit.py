@@ -1,7 +1,7 @@
 """A circuit as values: parts between points, operating states, complaints."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from enum import StrEnum
 from typing import Final
 
@@ -118,6 +118,8 @@ class Circuit:
         the battery's negative post by default.
     is_restraint
         Whether it belongs to airbags or belt tensioners.
+    group, about
+        The shelf it stands on, "Comfort", and what it does, in one sentence.
     """
 
     name: str
@@ -129,13 +131,21 @@ class Circuit:
     note: str = ""
     body: str = BATTERY_MINUS
     is_restraint: bool = False
+    group: str = ""
+    about: str = ""
     place: Mapping[str, int] = field(init=False, repr=False, compare=False)
+    digest: int = field(init=False, repr=False, compare=False)
+
+    def __hash__(self) -> int:
+        return self.digest
 
     def __post_init__(self) -> None:
         assert self.points[0].letter == BATTERY_MINUS, "the reference stands first"
         place = {point.key: number for number, point in enumerate(self.points)}
         assert len(place) == len(self.points), "two points of one key"
         object.__setattr__(self, "place", place)
+        told = tuple(getattr(self, each.name) for each in fields(self) if each.compare)
+        object.__setattr__(self, "digest", hash(told))
 
     def point(self, key: str) -> Point:
         """Return the point of a letter, or of words where it has no letter.

@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 
 from witnessmark.networks.circuit import Circuit
-from witnessmark.networks.compiled import Compiled, compiled, faulted
+from witnessmark.networks.compiled import Compiled, Flags, Floats, compiled
 from witnessmark.networks.curves import spice_current
+from witnessmark.networks.faulted import faulted
 from witnessmark.networks.faults import Fault
 from witnessmark.networks.laws import LEAK_S
 from witnessmark.networks.piece import CURVED, Law
@@ -40,33 +41,52 @@ def netlist(circuit: Circuit, state: str, faults: Sequence[Fault] = ()) -> str:
     BenchError
         If the circuit has no such state.
     """
-    settled = solve(circuit, [tuple(faults)], [state])
-    book = compiled(circuit)
-    lines = [f"* {_plain(circuit.name)}, state {_plain(state)}"]
+    return netlist_of(circuit, solve(circuit, [tuple(faults)], [state]))
+
+
+def netlist_of(circuit: Circuit, found: Solution, scenario: int = 0, state: int = 0) -> str:
+    """Return the netlist of one operating point that is solved already.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    found
+        Its operating points.
+    scenario
+        Number of the scenario among those found.
+    state
+        Number of the state among those found.
+
+    Returns
+    -------
+    str
+        The netlist, as `netlist` gives it.
+    """
+    book, faults, name = compiled(circuit), found.scenarios[scenario], found.states[state]
+    lines = [f"* {_plain(circuit.name)}, state {_plain(name)}"]
     lines += [f"* fault {_plain(str(fault))}" for fault in faults]
     lines += [
         f"* node {number}: {_plain(point.letter)} {_plain(point.words)}".rstrip()
         for number, point in enumerate(circuit.points)
     ]
-    lines += _elements(book, settled, state, faults)
+    lines += _elements(book, found.conducts[scenario, state], name, faults)
     lines += [f"Rleak{n} {n} 0 {1 / LEAK_S:.12g}" for n in range(1, len(circuit.points))]
-    lines += _start(settled)
+    lines += _start(found.volts[scenario, state])
     lines += [OPTIONS, ".control", "set numdgt=12", "op"]
     lines += [f"print v({number})" for number in range(1, len(circuit.points))]
     lines += ["quit", ".endc", ".end"]
     return "\n".join(lines) + "\n"
 
 
-def _start(settled: Solution) -> list[str]:
+def _start(volts: Floats) -> list[str]:
     """Where ngspice begins to search; where it ends it finds by itself."""
     return [
-        f".nodeset v({number})={volts:.6g}"
-        for number, volts in enumerate(settled.volts[0, 0].tolist())
-        if number
+        f".nodeset v({number})={one:.6g}" for number, one in enumerate(volts.tolist()) if number
     ]
 
 
-def _elements(book: Compiled, settled: Solution, state: str, faults: Sequence[Fault]) -> list[str]:
+def _elements(book: Compiled, conducts: Flags, state: str, faults: Sequence[Fault]) -> list[str]:
     changed = faulted(book, [tuple(faults)])
     ohms, emfs = changed.sizes(book, book.circuit.state(state))
     lines = []
@@ -74,7 +94,7 @@ def _elements(book: Compiled, settled: Solution, state: str, faults: Sequence[Fa
         one, other = book.first[number], book.second[number]
         ohm, emf_v = float(ohms[0, number]), float(emfs[0, number])
         name = f"{number}_{_plain(piece.name).replace(' ', '_')}"
-        if not settled.conducts[0, 0, number]:
+        if not conducts[number]:
             if piece.law is not Law.SHORT:
                 lines.append(f"* {name} does not conduct")
         elif piece.law is Law.SOURCE:

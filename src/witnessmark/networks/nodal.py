@@ -2,17 +2,16 @@
 
 import numpy as np
 
-from witnessmark.networks.compiled import Compiled, Floats
-from witnessmark.networks.laws import LEAK_S, Laws
+from witnessmark.networks.compiled import Compiled, Flags, Floats
+from witnessmark.networks.laws import LEAK_S, START_V, Bent, Flow, Laws
 
 MOST_ROUNDS = 200
 MOST_HALVINGS = 40
 STALLED_V = 1e-13
-START_V = 6.0  # half a usual supply: where a curved piece is taken as a resistance at first
 
 
-def node_voltages(laws: Laws) -> Floats:
-    """Return the voltage of every point, B x N without the reference. [V]
+def node_voltages(laws: Laws) -> Flow:
+    """Return the voltage of every point and what flows.
 
     Kirchhoff's current law at each point but the reference; linear pieces are solved at once,
     curved ones by Newton with a line search on the directional derivative.
@@ -20,76 +19,96 @@ def node_voltages(laws: Laws) -> Floats:
     Parameters
     ----------
     laws
-        How current follows voltage.
+        How current follows voltage in each of B scenarios.
 
     Returns
     -------
-    ndarray
-        B x N. [V]
+    Flow
+        Of B scenarios.
     """
     book = laws.book
-    linear = _nodal(book, laws.conductance)
-    if not laws.bends.any():
-        return solved(linear, laws.feed)
-    volts = solved(_tangent(book, linear, start_slope(laws)), laws.feed)
-    pending, here = np.arange(len(volts)), volts.copy()
-    wrong, slope = laws.balance(here)
-    moves = np.ones(len(volts), dtype=np.bool_)
+    volts = np.zeros((len(laws.conductance), len(book.circuit.points)))
+    fed = laws.source_a @ book.incidence[book.source]
+    whole = laws.conductance
+    if laws.bent.bends.any():
+        whole = _tangent(laws, start_slope(laws.bent))
+    volts[:, 1:] = solved(nodal_matrix(book, whole), fed)
+    found = here = laws.flow(volts)
+    if whole is laws.conductance:
+        return found
+    pending, moves = np.arange(len(volts)), np.ones(len(volts), dtype=np.bool_)
+    wrong = laws.wrong(here)
     for _ in range(MOST_ROUNDS):
-        goes_on = moves & ~laws.is_settled(here, wrong, slope)
+        goes_on = moves & ~laws.is_settled(here, wrong)
         if not goes_on.all():
-            pending, here = pending[goes_on], here[goes_on]
-            wrong, slope, linear = wrong[goes_on], slope[goes_on], linear[goes_on]
+            if here is not found:
+                found.write(pending, here)
+            pending, here, wrong = pending[goes_on], here.rows(goes_on), wrong[goes_on]
             laws = laws.rows(goes_on)
         if not len(pending):
-            return volts
-        step = -solved(_tangent(book, linear, slope), wrong)
-        there, wrong, slope = _damped(laws, here, step, wrong)
-        moves = np.max(np.abs(there - here), axis=1) >= STALLED_V
-        here = there
-        volts[pending] = here
+            return found
+        step = np.zeros_like(here.volts)
+        step[:, 1:] = solved(nodal_matrix(book, _tangent(laws, here.slope)), -wrong)
+        before = here.volts
+        here, wrong = _damped(laws, before, step, wrong)
+        moves = np.max(np.abs(here.volts - before), axis=1) >= STALLED_V
     raise AssertionError(f"{len(pending)} scenarios of {book.circuit.name} did not settle")
 
 
-def start_slope(laws: Laws) -> Floats:
-    """Return each curved piece as a resistance to begin with: B x C. [S]
+class Whole:
+    """B scenarios with every point's equation solved whole.
 
     Parameters
     ----------
     laws
-        How current follows voltage in each of B scenarios.
+        How current follows voltage in each of them.
     """
-    at = np.full(laws.bends.shape, START_V)
-    current, _ = laws.curves(at)
-    return np.clip(np.abs(current) / START_V, 1e-4, 10.0) * laws.bends
+
+    def __init__(self, laws: Laws) -> None:
+        self.laws = laws
+
+    def flow(self) -> Flow:
+        """Return the voltage of every point and what flows."""
+        return node_voltages(self.laws)
+
+    def refine(self, flow: Flow, chosen: Flags) -> None:
+        """Leave `flow` as it is: exact but for rounding."""
 
 
-def _tangent(book: Compiled, linear: Floats, slope: Floats) -> Floats:
-    matrix = linear.copy()
-    for number, piece in enumerate(book.curved):
-        _stamp(matrix, book, int(piece), slope[:, number])
-    return matrix
+def start_slope(bent: Bent) -> Floats:
+    """Return each curved piece as a resistance to begin with: B x C. [S]
+
+    Parameters
+    ----------
+    bent
+        The curved pieces of B scenarios.
+    """
+    current, _ = bent.at(np.full(bent.bends.shape, START_V))
+    return np.clip(np.abs(current) / START_V, 1e-4, 10.0) * bent.bends
 
 
-def _nodal(book: Compiled, conductance: Floats) -> Floats:
+def nodal_matrix(book: Compiled, conductance: Floats) -> Floats:
+    """Return the nodal matrices of B scenarios, B x N x N, without the reference. [S]
+
+    Parameters
+    ----------
+    book
+        The circuit as arrays.
+    conductance
+        B x P. [S]
+    """
     count = book.incidence.shape[1]
-    matrix = np.zeros((len(conductance), count, count))
-    matrix[:, np.arange(count), np.arange(count)] = LEAK_S
-    for piece in np.flatnonzero(conductance.any(axis=0)):
-        _stamp(matrix, book, int(piece), conductance[:, piece])
-    return matrix
+    flat = np.zeros((len(conductance), count * count))
+    flat[:, book.cells] = conductance @ book.stamps
+    flat[:, :: count + 1] += LEAK_S
+    return flat.reshape(-1, count, count)
 
 
-def _stamp(matrix: Floats, book: Compiled, piece: int, siemens: Floats) -> None:
-    """Add one piece to the nodal matrices; the reference has no row in them."""
-    first, second = int(book.first[piece]) - 1, int(book.second[piece]) - 1
-    if first >= 0:
-        matrix[:, first, first] += siemens
-    if second >= 0:
-        matrix[:, second, second] += siemens
-    if first >= 0 and second >= 0:
-        matrix[:, first, second] -= siemens
-        matrix[:, second, first] -= siemens
+def _tangent(laws: Laws, slope: Floats) -> Floats:
+    """Return the conductance of every piece, curved ones by a slope: B x P. [S]"""
+    conductance = laws.conductance.copy()
+    conductance[:, laws.book.curved] += slope
+    return conductance
 
 
 def solved(matrix: Floats, right: Floats) -> Floats:
@@ -105,15 +124,15 @@ def solved(matrix: Floats, right: Floats) -> Floats:
     return np.asarray(np.linalg.solve(matrix, right[..., None])[..., 0], dtype=np.float64)
 
 
-def _damped(laws: Laws, here: Floats, step: Floats, wrong: Floats) -> tuple[Floats, Floats, Floats]:
+def _damped(laws: Laws, here: Floats, step: Floats, wrong: Floats) -> tuple[Flow, Floats]:
     """Shorten each step until the directional derivative has not risen past half its start."""
-    start = np.einsum("bn,bn->b", wrong, step)  # below zero: the content falls along the step
+    start = np.einsum("bn,bn->b", wrong, step[:, 1:])  # below zero: the content falls along it
     share = np.ones((len(here), 1))
     for _ in range(MOST_HALVINGS):
-        there = here + share * step
-        left, slope = laws.balance(there)
-        too_far = np.einsum("bn,bn->b", left, step) > -0.5 * start
+        there = laws.flow(here + share * step)
+        left = laws.wrong(there)
+        too_far = np.einsum("bn,bn->b", left, step[:, 1:]) > -0.5 * start
         if not np.any(too_far):
             break
         share[too_far] *= 0.5
-    return there, left, slope
+    return there, left

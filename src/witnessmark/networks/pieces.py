@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import lru_cache
 from math import log
 from typing import Final
 
@@ -22,6 +23,7 @@ REGULATOR_KNEE: Final = 0.01  # how softly a regulator leaves its limit, of the 
 TURNS_SHARE: Final = {"steady": (0.9, 0.1, 0.0), "fan": (0.1, 0.0, 0.9)}
 
 
+@lru_cache(maxsize=64)
 def pieces_of(circuit: Circuit) -> tuple[Piece, ...]:
     """Return every piece of a circuit, in the order of its parts.
 

@@ -7,11 +7,15 @@ from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import BATTERY_MINUS, Circuit
 from witnessmark.networks.kinds import Kind
 from witnessmark.networks.part import make_part
+from witnessmark.networks.piece import Piece
+from witnessmark.networks.pieces import pieces_of
 
 TEST_LAMP: Final = "test lamp"
 # 0.25 A at 12 V: below the 0.3 A that an engine service manual calls safe for a test lamp (seen).
 LAMP_W: Final = 3.0
 LAMP_V: Final = 12.0
+
+Spot = tuple[str, str]  # keys of the points that probe and clip are on
 
 
 def with_lamp(circuit: Circuit, point: str, reference: str = BATTERY_MINUS) -> Circuit:
@@ -55,3 +59,28 @@ def with_lamp(circuit: Circuit, point: str, reference: str = BATTERY_MINUS) -> C
         {"power": LAMP_W, "volts": LAMP_V},
     )
     return replace(circuit, parts=(*circuit.parts, lamp))
+
+
+def held_lamp(circuit: Circuit, spot: Spot) -> Piece:
+    """Return a test lamp that a scenario may hold between two points.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    spot
+        Keys of the points that probe and clip are on.
+
+    Returns
+    -------
+    Piece
+        The lamp, named after its points.
+
+    Raises
+    ------
+    BenchError
+        If a point is not there, or both are the same.
+    """
+    lamp = with_lamp(circuit, *spot).parts[-1]
+    (piece,) = pieces_of(replace(circuit, parts=(lamp,)))
+    return replace(piece, name=f"{TEST_LAMP} at {piece.first}, clip at {piece.second}")

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from witnessmark.errors import BenchError
+from witnessmark.errors import BenchError, SheetError
 
 
 def read_sheet(kind: str, text: str, name: str) -> Any:
@@ -39,3 +39,14 @@ def title_of(kind: str, text: str, name: str) -> str:
     sheet = read_sheet(kind, text, name)
     named = (getattr(sheet, word, None) for word in ("title", "name"))
     return next((word for word in named if isinstance(word, str) and word), name)
+
+
+def circuit_title(text: str) -> str:
+    """Return the title that a half-done circuit sheet gives itself; empty where it gives none."""
+    from witnessmark.sheets.circuit_draft import read_draft, table_of
+
+    try:
+        name = table_of(read_draft(text, "the text").data, "circuit").get("name", "")
+    except SheetError:
+        return ""
+    return name if isinstance(name, str) else ""

@@ -77,6 +77,11 @@ def hidden_in(case: PracticeCase) -> "Hidden":
     )
 
 
+def comes_and_goes(case: PracticeCase) -> bool:
+    """Return whether the fault of a case comes and goes, which its customer says."""
+    return bool(json.loads(case.secret)["comes_and_goes"])
+
+
 def seed_of(case: PracticeCase) -> int:
     """Return where the dice of a case's meter start."""
     return int(json.loads(case.secret)["seed"])

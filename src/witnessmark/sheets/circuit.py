@@ -41,6 +41,7 @@ def read_circuit(text: str, name: str) -> Circuit:
     head = top.table("circuit")
     title, source, note = head.words("name"), head.words("source"), head.words("note", "")
     warm_c = head.size("temperature", "°C", 20.0, least=COLDEST_C, most=HOTTEST_C)
+    group, about = head.words("group", ""), head.words("about", "")
     book = PointBook(top, head)
     entries = top.tables("parts")[: MOST_PARTS + 1]
     found = [read_part(entry, book, warm_c) for entry in entries]
@@ -77,6 +78,8 @@ def read_circuit(text: str, name: str) -> Circuit:
         complaints=tuple(complaints),
         body=keys[body] if body else BATTERY_MINUS,
         is_restraint=is_restraint,
+        group=group,
+        about=about,
     )
 
 

@@ -10,7 +10,17 @@ from witnessmark.sheets.toml_text import read_toml
 from witnessmark.sheets.toml_write import write_toml
 
 TOP: Final = ("circuit", "points", "access", "parts", "states", "complaints")
-HEAD: Final = ("name", "source", "note", "unreachable", "temperature", "body", "restraint")
+HEAD: Final = (
+    "name",
+    "group",
+    "about",
+    "source",
+    "note",
+    "unreachable",
+    "temperature",
+    "body",
+    "restraint",
+)
 PART: Final = ("name", "kind", "words")
 STATE: Final = ("name", "words", "closed", "positions", "sizes", "minutes", "held", "after")
 COMPLAINT: Final = ("key", "words", "load", "state", "looks")

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from difflib import get_close_matches
 from typing import Any, Final
 
 from witnessmark.errors import Mistake, SheetError
@@ -16,7 +17,7 @@ from witnessmark.sheets.circuit_draft import (
     write_draft,
 )
 from witnessmark.sheets.circuit_half import half_circuit
-from witnessmark.sheets.circuit_points_kept import open_ends, with_letters
+from witnessmark.sheets.circuit_points_kept import ends_by_point, open_ends, with_letters
 from witnessmark.sheets.circuit_usual import Taken, way_used, with_usual
 from witnessmark.sheets.toml_lines import Path
 
@@ -33,7 +34,9 @@ _LACKS: Final[Mapping[tuple[str, str], str]] = {
     ("complaints", "state"): "A complaint names no state. Choose when it shows.",
     ("complaints", "looks"): "A complaint does not say how the load looks. Choose it.",
 }
+_UNKNOWN: Final = "Nothing here is called "
 _TWICE: Final = " already."  # "'F1' stands on line 21 already.": in a table there are no lines
+_OPEN_END: Final = "Nothing but "
 _NOWHERE: Final[Mapping[str, str]] = {
     "There are no parts.": "There are no parts yet. Begin with the battery.",
     "There are no states.": "There are no states yet. A state says which switches are closed.",
@@ -129,8 +132,18 @@ def _notes(typed: Typed, mistakes: tuple[Mistake, ...]) -> Iterator[Note]:
                     yield Note(path=path, sentence=lacks[path[:2]], is_open=True)
                 continue
             yield Note(path=path, sentence=_absent(typed, mistake), is_open=True)
+        elif mistake.found.startswith(_UNKNOWN) and _kind(typed, path) is not None:
+            yield Note(
+                path=path,
+                sentence=f"A {_kind(typed, path)} has no {path[-1]}. Empty that cell, or choose "
+                "another kind.",
+            )
         elif mistake.found.endswith(_TWICE):
             yield Note(path=path, sentence=f"Another row above has this name. {mistake.needed}")
+        elif mistake.found.startswith(_OPEN_END):
+            said_so = mistake.found.removesuffix(".")
+            near = _near(typed, said_so.partition(" ends at '")[2].removesuffix("'"))
+            yield Note(path=path, sentence=f"{said_so} yet.{near}", is_open=True)
         elif mistake.found in _NOWHERE:
             yield Note(path=path, sentence=_NOWHERE[mistake.found], is_open=True)
         else:
@@ -143,9 +156,23 @@ def _notes(typed: Typed, mistakes: tuple[Mistake, ...]) -> Iterator[Note]:
             part = dict(tables_of(typed, "parts"))[number]
             yield Note(
                 path=path,
-                sentence=f"Nothing but {part.get('name') or 'this part'} ends at '{words}' yet.",
+                sentence=f"Nothing but {part.get('name') or 'this part'} ends at '{words}' yet."
+                f"{_near(typed, words)}",
                 is_open=True,
             )
+
+
+def _near(typed: Typed, words: str) -> str:
+    """Ask whether a point is meant that is called almost the same."""
+    others = [one for one in ends_by_point(typed) if one != words]
+    near = get_close_matches(words, others, n=1, cutoff=0.85)
+    return f" Did you mean '{near[0]}'?" if near else ""
+
+
+def _kind(typed: Typed, path: Path) -> Kind | None:
+    if len(path) != 3 or path[0] != "parts":
+        return None
+    return kind_of_part(dict(tables_of(typed, "parts")).get(int(path[1]), {}))
 
 
 def _lacking(typed: Typed) -> Iterator[tuple[Path, str]]:

@@ -35,6 +35,13 @@ class PointBook:
                 "A point has one or two capital letters; I and O look like figures.",
                 'Write for example A = "battery +".',
             )
+        elif words in ALL_LETTERS and words != letter:
+            self.entry.note(
+                letter,
+                f"The point {letter} is called '{words}', which is the letter of a point.",
+                "Words say where the place is.",
+                'Write for example B = "after fuse F12".',
+            )
         elif words in self.words.values():
             (other,) = [kept for kept, said in self.words.items() if said == words]
             self.entry.note(

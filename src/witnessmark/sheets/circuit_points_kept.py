@@ -92,6 +92,37 @@ def with_letters(data: Typed) -> dict[str, Any]:
     return {**data, "points": {**table_of(data, "points"), **new}} if new else dict(data)
 
 
+def without_left_points(data: Typed) -> dict[str, Any]:
+    """Return the sheet without the letters of points at which nothing ends any more.
+
+    A wrong spelling that has been mended leaves such a point behind. One whose minutes were typed
+    stays, and is told.
+
+    Parameters
+    ----------
+    data
+        A sheet as it was typed.
+
+    Examples
+    --------
+    >>> without_left_points({"points": {"A": "aftr F1", "B": "stud"}, "access": {"B": 2}})["points"]
+    {'B': 'stud'}
+    """
+    ends = ends_by_point(data)
+    minutes = table_of(data, "access")
+    kept = {
+        letter: words
+        for letter, words in table_of(data, "points").items()
+        if letter in minutes
+        or not isinstance(words, str)
+        or words.strip() in ends
+        or words in minutes
+    }
+    if not isinstance(data.get("points"), dict):
+        return dict(data)
+    return {**data, "points": kept}
+
+
 def open_ends(data: Typed) -> Iterator[tuple[int, str, str]]:
     """Yield number of the part, terminal and words of each point where nothing else ends.
 

@@ -80,6 +80,8 @@ def _head() -> Schema:
     return _table(
         {
             "name": _WORDS,
+            "group": _FREE,
+            "about": _FREE,
             "source": _WORDS,
             "note": _FREE,
             "unreachable": {"type": "array", "items": _FREE},

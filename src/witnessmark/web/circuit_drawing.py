@@ -1,6 +1,6 @@
 """A drawn circuit as pages show it: in its own size or larger, in a box that scrolls by itself.
 
-One call for any page that has a circuit, whole or half finished. The page links circuit.css.
+One call for any page that has a circuit, whole or half finished. The page links drawn.css.
 """
 
 from django.utils.html import format_html, format_html_join
@@ -9,6 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 from witnessmark.networks import Circuit
 from witnessmark.papers.circuit import Overlay, draw, layout_of
 
+MOST_DRAWN = 120  # parts; above it laying out takes longer than a person waits while typing
 SIZES = (("fit", "Whole width"), ("own", "Own size"), ("larger", "Larger"))
 
 
@@ -29,6 +30,14 @@ def whole_drawing(
     layout = layout_of(circuit, main=main, has_bars=has_bars)
     title = f"Circuit {circuit.name}: supply at the top, ground at the bottom"
     return in_box(draw(layout, overlay or Overlay(), title=title), title, name)
+
+
+def drawing_beside(circuit: Circuit) -> SafeString:
+    """Return a circuit that is being typed, as wide as its place; '' where it is too large."""
+    if len(circuit.parts) > MOST_DRAWN:
+        return SafeString("")
+    title = f"Drawing of {circuit.name or 'the circuit so far'}"
+    return drawn(draw(layout_of(circuit, has_words=True), title=title, times=0))
 
 
 def in_box(svg: str, title: str, name: str) -> SafeString:

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 from uuid import UUID
 
@@ -57,16 +58,31 @@ class Read:
     before: Reading | None  # the reading that it replaced
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Finding:
-    """A job's Find as its screen needs it."""
+    """A job's Find as its screen needs it; the run is worked out when something asks for it."""
 
     circuit: Circuit
     sheet: PinnedSheet
-    run: FindRun
     complaints: tuple[Observation, ...]
     readings: tuple[TestReading, ...]
+    out_of_reach: tuple[str, ...]
+    means: Means
     rates: dict[str, float]
+    qualified: str
+
+    @cached_property
+    def run(self) -> FindRun:
+        """Belief, next test, whether to stop."""
+        return find_run(
+            self.circuit,
+            self.complaints,
+            self.readings,
+            self.out_of_reach,
+            self.means,
+            self.rates,
+            self.qualified,
+        )
 
 
 def find_step(record: JobRecord) -> Step | None:
@@ -93,7 +109,7 @@ def rates_of(shop: Shop) -> dict[str, float]:
 def finding(
     record: JobRecord, out_of_reach: tuple[str, ...] = (), means: Means | None = None
 ) -> Finding | None:
-    """Return the run of a job's circuit, or None if it has no circuit sheet or no step yet."""
+    """Return a job's circuit and its run, or None if it has no circuit sheet or no step yet."""
     sheet, step = record.sheet("circuit"), find_step(record)
     if sheet is None or step is None:
         return None
@@ -108,18 +124,12 @@ def finding(
     return Finding(
         circuit=circuit,
         sheet=sheet,
-        run=find_run(
-            circuit,
-            complaints,
-            readings,
-            out_of_reach,
-            means or means_of(shop, ()),
-            rates,
-            shop.qualified,
-        ),
         complaints=complaints,
         readings=readings,
+        out_of_reach=out_of_reach,
+        means=means or means_of(shop, ()),
         rates=rates,
+        qualified=shop.qualified,
     )
 
 

@@ -20,7 +20,7 @@ from witnessmark.errors import BenchError
 from witnessmark.networks import Circuit
 from witnessmark.papers.practice_paths import Bar, Lane, paths_svg
 from witnessmark.record.models import PracticeAttempt, PracticeCase, PracticeTest
-from witnessmark.record.practice import PRESENT, circuit_in, hidden_in
+from witnessmark.record.practice import PRESENT, circuit_in, comes_and_goes, hidden_in
 from witnessmark.web.practice_drawing import drawing_of
 
 MOST_CHIPS = 18  # places to choose from; more stand in a list
@@ -49,7 +49,7 @@ def said_of(case: PracticeCase) -> dict[str, Any]:
     return {
         "circuit": circuit,
         "says": [one.words.rstrip(".") for one in circuit.complaints if one.key in told],
-        "comes_and_goes": hidden_in(case).comes_and_goes,
+        "comes_and_goes": comes_and_goes(case),
     }
 
 
@@ -101,7 +101,11 @@ def readings_of(rows: Iterable[PracticeTest]) -> list[TestReading]:
     """Return the tests of an attempt as readings of its circuit."""
     return [
         reading_of(
-            parse_test_key(row.key), str(row.number), row.text, row.outcome, PRESENT[row.present]
+            parse_test_key(row.key),
+            str(row.number),
+            "" if row.outcome else row.text,
+            row.outcome,
+            PRESENT[row.present],
         )
         for row in rows
     ]

@@ -29,6 +29,7 @@ from witnessmark.web.views import (
 FIND = "witnessmark.web.views.find"  # needs the numerical libraries
 REPAIR = "witnessmark.web.views.repair"  # the same
 PRACTICE = "witnessmark.web.views.practice"  # the same
+CIRCUIT = "witnessmark.web.views.circuit"  # the same
 
 urlpatterns = [
     path("", lambda request: redirect("/jobs")),
@@ -42,6 +43,11 @@ urlpatterns = [
     path("library/practice/<int:number>", later(PRACTICE, "case")),
     path("library/practice/<int:number>/<slug:what>", later(PRACTICE, "act")),
     path("library/practice/<int:number>/of/<uuid:attempt_id>", later(PRACTICE, "of_learner")),
+    path("library/circuit", later(CIRCUIT, "enter")),
+    path("library/circuit/look", later(CIRCUIT, "look")),
+    path("library/circuit/<uuid:draft_id>", later(CIRCUIT, "half_done")),
+    path("library/circuit/<uuid:draft_id>/end", later(CIRCUIT, "end")),
+    path("library/<uuid:item_id>/check", later(CIRCUIT, "check")),
     *fit.urls,
     *handover.urls,
     *board.urls,

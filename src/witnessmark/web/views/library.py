@@ -1,22 +1,28 @@
 """The Library: sheets and procedures that people write, checked when they are put in."""
 
+import re
 import unicodedata
 from typing import Any
-from uuid import UUID
+from uuid import UUID, uuid4
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import path
+from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_GET, require_http_methods
 
 from witnessmark.errors import BenchError, SheetError
+from witnessmark.record.acts.drafts import keep_draft
 from witnessmark.record.acts.school import put_in_library
 from witnessmark.record.circuits import circuit_of
-from witnessmark.shop.models import LibraryItem
+from witnessmark.record.library import circuit_title
+from witnessmark.shop.library import half_done
+from witnessmark.shop.models import CircuitDraft, LibraryItem
 from witnessmark.web import gate
+from witnessmark.web.general import general_circuits, general_groups
 from witnessmark.web.refusals import status_of
-from witnessmark.web.typed import chosen
+from witnessmark.web.typed import chosen, sent_id
 
 ICONS = {"circuit": "find", "assembly": "fit", "procedure": "sheet", "week": "plan"}
 LARGEST_BYTES = 500_000
@@ -38,7 +44,12 @@ def shelves(request: HttpRequest) -> HttpResponse:
         }
         for kind, word in LibraryItem.KINDS
     ]
-    return render(request, "witnessmark/library/shelves.html", {"shelves": shelf})
+    facts = {
+        "shelves": shelf,
+        "half_done": half_done() if request.person.is_teacher else (),
+        "general": general_groups(),
+    }
+    return render(request, "witnessmark/library/shelves.html", facts)
 
 
 @require_GET
@@ -54,20 +65,43 @@ def one(request: HttpRequest, item_id: UUID) -> HttpResponse:
         "jobs": gate.jobs_of(request.person).filter(sheets__item=item).distinct(),
     }
     if item.kind == "circuit":
-        facts |= _circuit_facts(item)
+        facts |= _circuit_facts(item.text, item.title)
     return render(request, "witnessmark/library/one.html", facts)
 
 
-def _circuit_facts(item: LibraryItem) -> dict[str, Any]:
+def _circuit_facts(text: str, title: str) -> dict[str, Any]:
     """Return a circuit's drawing at rest and its parts; what draws is loaded when it is needed."""
     from witnessmark.papers.circuit.table import part_rows
     from witnessmark.web.circuit_drawing import whole_drawing
 
     try:
-        circuit = circuit_of(item.text, item.title)
+        circuit = circuit_of(text, title)
     except BenchError:  # put in before a rule that it breaks; its text is shown all the same
         return {}
     return {"drawing": whole_drawing(circuit), "parts": part_rows(circuit)}
+
+
+@require_GET
+def as_file(request: HttpRequest, item_id: UUID) -> HttpResponse:
+    """Hand out a sheet as the file that it is."""
+    item = get_object_or_404(LibraryItem, pk=item_id)
+    name = "-".join(re.findall(r"\w+", item.title.casefold()))[:60] or item.kind
+    return HttpResponse(
+        item.text,
+        content_type="text/plain; charset=utf-8",
+        headers={"Content-Disposition": content_disposition_header(True, f"{name}.toml")},
+    )
+
+
+@require_GET
+def general(request: HttpRequest, key: str) -> HttpResponse:
+    """Show a general circuit as it is written, to start a sheet from."""
+    circuit = general_circuits().get(key)
+    if circuit is None:
+        raise Http404
+    facts = {"circuit": circuit, "lines": circuit.text.splitlines()}
+    facts |= _circuit_facts(circuit.text, circuit.title)
+    return render(request, "witnessmark/library/general.html", facts)
 
 
 @require_http_methods(["GET", "POST"])
@@ -76,18 +110,22 @@ def put_in(request: HttpRequest) -> HttpResponse:
     """Put in a file or a text; every mistake is shown at its line, and the text stays."""
     if request.method == "GET":
         return render(request, "witnessmark/library/put_in.html", _form(_earlier(request)))
-    typed = {"kind": request.POST.get("kind", ""), "text": request.POST.get("text", "")}
+    typed = {key: request.POST.get(key, "") for key in ("kind", "text", "draft", "base")}
+    draft = chosen(CircuitDraft.objects.all(), typed["draft"])
     try:
         name, typed["text"] = _sent(request)
+        if request.POST.get("do") == "keep" and typed["kind"] == "circuit":
+            return _kept(request, typed)
         item = put_in_library(
             gate.by(request),
             gate.entry_id(request),
             kind=typed["kind"],
             text=typed["text"],
             name=name,
+            draft=draft if typed["kind"] == "circuit" else None,
         )
     except BenchError as error:
-        facts = _form(typed) | {"error": error}
+        facts = _form(typed) | {"error": error, "may_keep": typed["kind"] == "circuit"}
         if isinstance(error, SheetError):
             facts |= {"mistakes": error.mistakes, "lines": _marked(typed["text"], error)}
         return render(request, "witnessmark/library/put_in.html", facts, status=status_of(error))
@@ -95,12 +133,33 @@ def put_in(request: HttpRequest) -> HttpResponse:
     return redirect(f"/library/{item.pk}")
 
 
+def _kept(request: HttpRequest, typed: dict[str, str]) -> HttpResponse:
+    """Keep the text of a circuit sheet half done, and go on in its table where that shows it."""
+    draft = keep_draft(
+        gate.by(request),
+        gate.entry_id(request),
+        draft_id=sent_id(typed["draft"]) or uuid4(),
+        title=circuit_title(typed["text"]),
+        text=typed["text"],
+        base=typed["base"],
+    )
+    messages.info(request, "Kept half done.")
+    return redirect(f"/library/circuit/{draft.pk}")
+
+
 def _form(typed: dict[str, str]) -> dict[str, Any]:
     return {"kinds": LibraryItem.KINDS, "typed": typed}
 
 
 def _earlier(request: HttpRequest) -> dict[str, str]:
-    """Return the version that a new one starts from, if the page was asked for one."""
+    """Return the version or general circuit that a new one starts from, if one was asked for."""
+    draft = chosen(CircuitDraft.objects.all(), request.GET.get("draft", ""))
+    if draft is not None:
+        kept = {"draft": str(draft.pk), "base": draft.digest}
+        return {"kind": "circuit", "text": draft.text, **kept}
+    circuit = general_circuits().get(request.GET.get("general", ""))
+    if circuit is not None:
+        return {"kind": "circuit", "text": circuit.text}
     item = chosen(LibraryItem.objects.all(), request.GET.get("from", ""))
     if item is None:
         return {"kind": "", "text": ""}
@@ -145,5 +204,7 @@ def _marked(text: str, error: SheetError) -> list[tuple[str, bool]]:
 urls = [
     path("library", shelves),
     path("library/new", put_in),
+    path("library/general/<slug:key>", general),
     path("library/<uuid:item_id>", one),
+    path("library/<uuid:item_id>/file", as_file),
 ]

@@ -97,7 +97,8 @@ def case(request: HttpRequest, number: int) -> HttpResponse:
     one = _case(request, number)
     attempt = _own(request, one)
     if attempt is None:
-        return render(request, "witnessmark/practice/begin.html", _before(request, one))
+        facts = practice_facts.said_of(one) | {"case": one} | _learners(request, one)
+        return render(request, "witnessmark/practice/begin.html", facts)
     return _attempt_page(request, attempt)
 
 
@@ -136,7 +137,7 @@ def _attempt_page(
     asked = request.POST if tried == "test" else request.GET
     facts = practice_facts.attempt_facts(attempt, asked.dict())
     facts |= {"error": error, "tried": tried, "typed": request.POST if tried else {}}
-    facts["watched"] = bool(asked.get("watched"))
+    facts |= {"watched": bool(asked.get("watched")), **_learners(request, attempt.case)}
     status = status_of(error) if error else 200
     return render(request, "witnessmark/practice/attempt.html", facts, status=status)
 
@@ -144,21 +145,25 @@ def _attempt_page(
 def _review_page(request: HttpRequest, attempt: PracticeAttempt) -> HttpResponse:
     found = review_of(attempt, attempt.end.suspect, attempt.end.repair)
     facts = practice_facts.review_facts(attempt, found)
-    facts["is_own"] = attempt.by_id == request.person.pk
+    is_own = attempt.by_id == request.person.pk
+    facts |= {"is_own": is_own, **(_learners(request, attempt.case) if is_own else {})}
     return render(request, "witnessmark/practice/review.html", facts)
 
 
-def _before(request: HttpRequest, one: PracticeCase) -> dict[str, Any]:
-    facts = practice_facts.said_of(one) | {"case": one}
-    if request.person.may_mark and one.section_id:
-        today = timezone.localtime(clock.now()).date()
-        attempts = {row.by_id: row for row in attempts_for(request.person).filter(case=one)}
-        here = [person for person in people_of(one.section_id, today) if person.is_learner]
-        left = [row.by for row in attempts.values() if row.by not in here]
-        facts["learners"] = [
+def _learners(request: HttpRequest, one: PracticeCase) -> dict[str, Any]:
+    """Return how each learner of a case's section did, for a teacher; nothing for others."""
+    if not request.person.may_mark or one.section_id is None:
+        return {}
+    today = timezone.localtime(clock.now()).date()
+    tried = attempts_for(request.person).filter(case=one, by__role="learner")
+    attempts = {row.by_id: row for row in tried}
+    here = [person for person in people_of(one.section_id, today) if person.is_learner]
+    left = [row.by for row in attempts.values() if row.by not in here]
+    return {
+        "learners": [
             {"person": person, "attempt": attempts.get(person.pk)} for person in [*here, *left]
         ]
-    return facts
+    }
 
 
 def _test(request: HttpRequest, attempt: PracticeAttempt) -> str:

@@ -1,0 +1,125 @@
+"""What stands on the page of a circuit that is being entered, and in what htmx fetches for it."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.safestring import SafeString
+
+from witnessmark.diagnosis.healthy import Healthy, check_healthy
+from witnessmark.networks import LOADS, STEERED
+from witnessmark.sheets.circuit_draft import Draft, kind_of_part, tables_of
+from witnessmark.sheets.circuit_look import Looked, Note, look_through
+from witnessmark.sheets.circuit_points_kept import (
+    ends_by_point,
+    letters_kept,
+    with_letters,
+    without_left_points,
+)
+from witnessmark.web import circuit_rows as rows
+from witnessmark.web.circuit_drawing import drawing_beside
+from witnessmark.web.circuit_form import names_of
+from witnessmark.web.circuit_words import ALSO
+
+KINDS_OF_ROWS = (("parts", "r"), ("states", "s"), ("complaints", "c"))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """A sheet looked through, with the healthy check where it can be used."""
+
+    draft: Draft
+    looked: Looked
+    healthy: Healthy | None
+
+
+def see(draft: Draft) -> Seen:
+    """Return a sheet with its letters, every mistake, and the healthy check."""
+    data = with_letters(without_left_points(draft.data))
+    lettered = Draft(data=data, comments=draft.comments)
+    looked = look_through(lettered)
+    healthy = None if looked.circuit is None else check_healthy(looked.circuit)
+    return Seen(draft=lettered, looked=looked, healthy=healthy)
+
+
+def page_facts(seen: Seen) -> dict[str, Any]:
+    """Return what the table shows: rows with their notes, the lists to choose from, the side."""
+    draft = seen.draft
+    ids = {
+        name: tuple(f"{letter}{at}" for at, _ in tables_of(draft.data, name))
+        for name, letter in KINDS_OF_ROWS
+    }
+    return {
+        "head": rows.head_cells(draft),
+        "parts": rows.part_rows(draft),
+        "states": rows.state_rows(draft, blanks=1),
+        "complaints": rows.complaint_rows(draft),
+        "points": rows.point_rows(draft),
+        "templates": rows.kind_templates(),
+        "blank": rows.part_row("ROW", {}, 1.0),
+        "blank_state": rows.blank_state(),
+        "blank_complaint": rows.blank_complaint(),
+        "also": sorted((word, str(kind)) for word, kind in ALSO.items()),
+        "looks": rows.LOOKS,
+        **side_facts(seen, ids),
+    }
+
+
+def side_facts(seen: Seen, ids: Mapping[str, Sequence[str]]) -> dict[str, Any]:
+    """Return what stands beside the table, and the notes of each row by the page's own ids."""
+    looked, draft = seen.looked, seen.draft
+    ends = ends_by_point(draft.data)
+    notes = rows.notes_by_row(looked.notes, ids)
+    row_notes = {
+        row: _said(notes.get(row, [])) for name, _ in KINDS_OF_ROWS for row in ids.get(name, ())
+    }
+    if seen.healthy is not None:
+        row_of = ids.get("parts", ())
+        part_ids = {
+            part.get("name"): row_of[at]
+            for at, part in tables_of(draft.data, "parts")
+            if at < len(row_of)
+        }
+        for notice in seen.healthy.notices:
+            if notice.part in part_ids:
+                row_notes[part_ids[notice.part]].append((notice.sentence, "look"))
+    return {
+        "row_notes": row_notes,
+        "notes": _said(notes.get("", [])),
+        "to_mend": sum(not note.is_open for note in looked.notes),
+        "to_finish": sum(note.is_open for note in looked.notes),
+        "is_whole": looked.circuit is not None,
+        "healthy": seen.healthy,
+        "taken": looked.taken,
+        "drawing": _drawn(looked),
+        "lettered": [
+            (letter, words) for letter, words in letters_kept(draft.data).items() if words in ends
+        ],
+        "points": rows.point_rows(draft),
+        **choices(draft),
+    }
+
+
+def choices(draft: Draft) -> dict[str, Any]:
+    """Return the lists to choose from: points, what a state sets, loads, states."""
+    letters = {words: letter for letter, words in letters_kept(draft.data).items()}
+    parts = [
+        (part["name"], kind_of_part(part))
+        for _, part in tables_of(draft.data, "parts")
+        if isinstance(part.get("name"), str)
+    ]
+    return {
+        "point_words": [(words, letters.get(words, "")) for words in ends_by_point(draft.data)],
+        "steered": [name for name, kind in parts if kind in STEERED],
+        "loads": [name for name, kind in parts if kind in LOADS],
+        "state_names": names_of(draft, "states"),
+    }
+
+
+def _said(notes: Sequence[Note]) -> list[tuple[str, str]]:
+    return [(note.sentence, "open" if note.is_open else "mend") for note in notes]
+
+
+def _drawn(looked: Looked) -> SafeString:
+    """Return the drawing; whatever a person typed in it, the drawing has escaped."""
+    return SafeString("") if looked.drawn is None else drawing_beside(looked.drawn)

@@ -1,0 +1,297 @@
+"""A circuit sheet as the rows of its table: cells with labels, hints and what is to mend."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any, Final
+
+from witnessmark.networks import FORMS, Kind, Look
+from witnessmark.networks.kinds import Choice, Size, Terminal
+from witnessmark.sheets.circuit_draft import (
+    COMPLAINT,
+    PART,
+    Draft,
+    Typed,
+    kind_of_part,
+    table_of,
+    tables_of,
+)
+from witnessmark.sheets.circuit_look import USUAL_TAKEN
+from witnessmark.sheets.circuit_points import ALL_LETTERS
+from witnessmark.sheets.circuit_usual import nominal_times
+from witnessmark.sheets.one_line import write_items, write_lists
+from witnessmark.web.circuit_fits import SET
+from witnessmark.web.circuit_words import (
+    ENDS,
+    SIZES,
+    end_columns,
+    hint_of,
+    size_columns,
+)
+
+BLANKS: Final = 3
+_OPENED: Final = frozenset({Kind.RELAY, Kind.SOLENOID, Kind.SELECTOR})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cell:
+    """One field: its name in the form, its label, what stands in it.
+
+    `own` says that the label is another than the column's, so that it must be seen.
+    """
+
+    name: str
+    label: str
+    value: str = ""
+    hint: str = ""
+    list: str = ""
+    choices: tuple[str, ...] = ()
+    own: bool = False
+    wide: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartRow:
+    """One part: its columns, what unfolds below them, and cells that its kind has no use for."""
+
+    id: str
+    name: Cell
+    kind: Cell
+    columns: tuple[Cell, ...]
+    more: tuple[Cell, ...] = ()
+    is_open: bool = False
+    notes: tuple[str, ...] = field(default=())
+
+
+def text_of(value: object) -> str:
+    """Return a value as it stands in a cell: a bare number without an exponent.
+
+    >>> text_of(1e-06), text_of("2.5 mm2"), text_of(3)
+    ('0.000001', '2.5 mm2', '3')
+    """
+    if isinstance(value, float):
+        return format(Decimal(repr(value)), "f")
+    return str(value)
+
+
+def part_rows(draft: Draft, blanks: int = BLANKS) -> list[PartRow]:
+    """Return a row for each part, and empty ones to go on with."""
+    times = nominal_times(draft.data)
+    rows = [part_row(f"r{at}", part, times) for at, part in tables_of(draft.data, "parts")]
+    return [*rows, *(part_row(f"r{len(rows) + one}", {}, times) for one in range(blanks))]
+
+
+def part_row(id: str, part: Typed, times: float | None) -> PartRow:
+    """Return the row of one part."""
+    kind = kind_of_part(part)
+    more = tuple(_more(id, part, kind, times))
+    kind_text = text_of(part.get("kind", ""))
+    return PartRow(
+        id=id,
+        name=Cell(name=f"{id}.name", label="part", value=text_of(part.get("name", ""))),
+        kind=Cell(name=f"{id}.kind", label="kind", value=kind_text, list="kinds"),
+        columns=(*_ends(id, part, kind), *_sizes(id, part, kind, times)),
+        more=more,
+        is_open=kind in _OPENED or any(cell.value for cell in more),
+    )
+
+
+def kind_templates() -> list[PartRow]:
+    """Return an empty row of each kind, for the page to unfold when a kind is typed."""
+    return [part_row("ROW", {"kind": str(kind)}, 1.0) for kind in Kind]
+
+
+def _ends(id: str, part: Typed, kind: Kind | None) -> Iterator[Cell]:
+    keys = end_columns(kind)
+    words = {one.key: one.words for one in FORMS[kind].terminals} if kind else {}
+    for number, column in enumerate(ENDS):
+        if number >= len(keys):
+            yield Cell(name=f"{id}.e{number + 1}", label="")
+            continue
+        key = keys[number]
+        label = words.get(key, column)
+        yield Cell(
+            name=f"{id}.e{number + 1}",
+            label=label,
+            value=text_of(part.get(key, "")),
+            list="points",
+            own=label != column,
+        )
+
+
+def _sizes(id: str, part: Typed, kind: Kind | None, times: float | None) -> Iterator[Cell]:
+    keys = size_columns(kind)
+    sizes = {size.key: size for size in FORMS[kind].ways[0]} if kind else {}
+    for number, column in enumerate(SIZES):
+        if number >= len(keys):
+            yield Cell(name=f"{id}.s{number + 1}", label="")
+            continue
+        key = keys[number]
+        label = sizes[key].words if kind else column
+        yield Cell(
+            name=f"{id}.s{number + 1}",
+            label=label,
+            value=text_of(part.get(key, "")),
+            hint=hint_of(sizes[key], part, times) if kind else "",
+            own=label != column,
+        )
+
+
+def _more(id: str, part: Typed, kind: Kind | None, times: float | None) -> Iterator[Cell]:
+    shown = {*PART[:2], *end_columns(kind), *size_columns(kind)}
+    if kind is not None:
+        form = FORMS[kind]
+        for terminal in sorted(form.terminals[2:], key=lambda one: one.is_optional):
+            shown.add(terminal.key)
+            yield _terminal(id, terminal, part)
+        if kind is Kind.SELECTOR:
+            shown |= {"terminals", "positions"}
+            yield from _selector(id, part)
+        for size in (one for way in (*form.ways, form.options) for one in way):
+            if size.key not in shown:
+                shown.add(size.key)
+                yield _size(id, size, part, times)
+        for choice in form.choices:
+            shown.add(choice.key)
+            yield _choice(id, choice, part)
+    for key, label in (("words", "said after the name"), ("rate", "how often it fails")):
+        shown.add(key)
+        hint = "1" if key == "rate" else ""
+        yield Cell(name=f"{id}.k.{key}", label=label, value=text_of(part.get(key, "")), hint=hint)
+    for key in part.keys() - shown:
+        yield Cell(name=f"{id}.k.{key}", label=f"{key}, left over", value=_any_text(part[key]))
+
+
+def _terminal(id: str, one: Terminal, part: Typed) -> Cell:
+    label = f"{one.words} (if used)" if one.is_optional else one.words
+    value = text_of(part.get(one.key, ""))
+    return Cell(name=f"{id}.k.{one.key}", label=label, value=value, list="points")
+
+
+def _size(id: str, size: Size, part: Typed, times: float | None) -> Cell:
+    value, hint = text_of(part.get(size.key, "")), hint_of(size, part, times)
+    return Cell(name=f"{id}.k.{size.key}", label=size.words, value=value, hint=hint)
+
+
+def _choice(id: str, choice: Choice, part: Typed) -> Cell:
+    value = text_of(part.get(choice.key, ""))
+    known = choice.values if value in ("", *choice.values) else (*choice.values, value)
+    return Cell(
+        name=f"{id}.k.{choice.key}",
+        label=f"{choice.words}: which",
+        value=value,
+        hint=f"{choice.values[0]}, as usual",
+        choices=known,
+    )
+
+
+def _selector(id: str, part: Typed) -> Iterator[Cell]:
+    terminals = _any_text(table_of(part, "terminals"))
+    positions = _any_text(table_of(part, "positions"))
+    yield Cell(
+        name=f"{id}.k.terminals",
+        label="terminals and their points",
+        value=terminals,
+        hint="B = A, L = low feed, H = high feed",
+        wide=True,
+    )
+    yield Cell(
+        name=f"{id}.k.positions",
+        label="positions and what they join",
+        value=positions,
+        hint="off, low = B-L, high = B-H / B-L",
+        wide=True,
+    )
+
+
+def _any_text(value: object) -> str:
+    if isinstance(value, Mapping):
+        if all(isinstance(one, list) for one in value.values()):
+            return write_lists(value.items())
+        return write_items((key, text_of(one)) for key, one in value.items())
+    return text_of(value)
+
+
+def state_rows(draft: Draft, blanks: int = 1) -> list[dict[str, str]]:
+    """Return a row for each state, and an empty one."""
+    rows = [_state_row(str(at), state) for at, state in tables_of(draft.data, "states")]
+    return [*rows, *(_state_row(str(len(rows) + one), {}) for one in range(blanks))]
+
+
+def _state_row(id: str, state: Typed) -> dict[str, str]:
+    items: list[tuple[str, str | None]] = [(name, None) for name in state.get("closed", [])]
+    for table in SET:
+        items += [(name, text_of(value)) for name, value in state.get(table, {}).items()]
+    keys = ("name", "words", "minutes", "held", "after")
+    return {"id": f"s{id}", "set": write_items(items)} | {
+        key: text_of(state.get(key, "")) for key in keys
+    }
+
+
+def complaint_rows(draft: Draft, blanks: int = 1) -> list[dict[str, str]]:
+    """Return a row for each complaint, and an empty one."""
+    found = [complaint for _, complaint in tables_of(draft.data, "complaints")]
+    return [
+        {"id": f"c{at}"} | {key: text_of(one.get(key, "")) for key in COMPLAINT}
+        for at, one in enumerate([*found, *({} for _ in range(blanks))])
+    ]
+
+
+def blank_state() -> dict[str, str]:
+    """Return the state that a new row is made from."""
+    return _state_row("ROW", {})
+
+
+def blank_complaint() -> dict[str, str]:
+    """Return the complaint that a new row is made from."""
+    return {"id": "cROW"} | dict.fromkeys(COMPLAINT, "")
+
+
+def point_rows(draft: Draft) -> list[dict[str, Any]]:
+    """Return a row for each point that has a letter, then for those where no probe reaches."""
+    data = draft.data
+    letters, access = table_of(data, "points"), table_of(data, "access")
+    hidden = table_of(data, "circuit").get("unreachable", [])
+    order = {letter: at for at, letter in enumerate(("0", *ALL_LETTERS))}
+    rows: list[tuple[str, str]] = [
+        (letter, text_of(letters[letter]))
+        for letter in sorted(letters, key=lambda one: (order.get(one, len(order)), one))
+    ]
+    rows += [("", words) for words in hidden if words not in letters.values()]
+    known = {letter for letter, _ in rows} | {words for _, words in rows}
+    rows += [("", key) for key in access if key not in known]
+    return [
+        {
+            "id": f"p{at}",
+            "letter": letter,
+            "words": words,
+            "minutes": text_of(access.get(letter, access.get(words, ""))),
+            "hidden": words in hidden,
+        }
+        for at, (letter, words) in enumerate(rows)
+    ]
+
+
+def head_cells(draft: Draft) -> dict[str, Any]:
+    """Return what stands at the head of a sheet."""
+    head = table_of(draft.data, "circuit")
+    keys = ("name", "source", "note", "temperature", "body")
+    own = [line for line in draft.comments if not line.startswith(USUAL_TAKEN)]
+    return {key: text_of(head.get(key, "")) for key in keys} | {
+        "restraint": head.get("restraint") is True,
+        "comments": "\n".join(own),
+    }
+
+
+def notes_by_row(notes: Iterable[Any], rows: Mapping[str, Sequence[str]]) -> dict[str, list[Any]]:
+    """Return the notes of each row by its id; those of none of them under an empty one."""
+    found: dict[str, list[Any]] = {}
+    for note in notes:
+        path = note.path
+        ids = rows.get(str(path[0]), ()) if path else ()
+        number = path[1] if len(path) > 1 and isinstance(path[1], int) else len(ids)
+        found.setdefault(ids[number] if number < len(ids) else "", []).append(note)
+    return found
+
+
+LOOKS: Final = tuple(str(look) for look in Look)

@@ -1,0 +1,63 @@
+"""Words of the table in which a circuit is entered: trade names of kinds, columns, hints."""
+
+from collections.abc import Mapping
+from typing import Final
+
+from witnessmark.networks import FORMS, Kind
+from witnessmark.networks.kinds import WIRE_SIZE, Size
+from witnessmark.sheets.circuit_draft import Typed
+from witnessmark.sheets.circuit_usual import usual_of
+
+ALSO: Final[Mapping[str, Kind]] = {  # what people in the trade type for a kind
+    "blade fuse": Kind.FUSE,
+    "bulb": Kind.LAMP,
+    "button": Kind.SWITCH,
+    "cable": Kind.WIRE,
+    "chassis ground": Kind.GROUND,
+    "earth": Kind.GROUND,
+    "generator": Kind.ALTERNATOR,
+    "ground joint": Kind.GROUND,
+    "horn": Kind.RESISTOR,
+    "input": Kind.PULL_UP,
+    "joint": Kind.CONNECTOR,
+    "pin": Kind.CONNECTOR,
+    "plug": Kind.CONNECTOR,
+    "sensor": Kind.SENDER,
+    "starter solenoid": Kind.SOLENOID,
+    "terminal": Kind.CONNECTOR,
+}
+_SPELLED: Final = {str(kind).casefold(): kind for kind in Kind} | dict(ALSO)
+ENDS: Final = ("from", "to")
+SIZES: Final = ("size", "length")
+HINTS: Final = {WIRE_SIZE: "2.5 mm2", "m": "3 m", "A": "10 A", "V": "12 V", "Ω": "ohm", "W": "21 W"}
+
+
+def kind_typed(text: str) -> str:
+    """Return the kind that a person means, as the sheet calls it; what is unknown stays as typed.
+
+    >>> kind_typed("Plug"), kind_typed(" FUSE "), kind_typed("fuze")
+    ('connector', 'fuse', 'fuze')
+    """
+    plain = " ".join(text.split())
+    kind = _SPELLED.get(plain.casefold())
+    return plain if kind is None else str(kind)
+
+
+def end_columns(kind: Kind | None) -> tuple[str, ...]:
+    """Return the two terminals that stand in the columns from and to; none of a selector."""
+    return ENDS if kind is None else tuple(one.key for one in FORMS[kind].terminals[:2])
+
+
+def size_columns(kind: Kind | None) -> tuple[str, ...]:
+    """Return the sizes that stand in the columns size and length."""
+    return SIZES if kind is None else tuple(size.key for size in FORMS[kind].ways[0][:2])
+
+
+def hint_of(size: Size, part: Typed, times: float | None) -> str:
+    """Return what stands grey in an empty cell: the usual size, or how one is typed."""
+    usual = {one.key: text for one, text in usual_of(part, times)}
+    if size.key in usual:
+        return usual[size.key]
+    if size.usual is not None:
+        return f"{size.usual:g} {size.unit}"
+    return HINTS.get(size.unit, size.unit)

@@ -1,0 +1,163 @@
+/* The table of a circuit sheet: Enter opens the next row, a kind unfolds its own fields, what is typed
+   is looked through while it is typed and kept once a minute. Without it the page is a plain form. */
+"use strict";
+
+const sheet = document.getElementById("sheet");
+const KEEP_MS = 60000;
+let keptAt = performance.now();
+let isDirty = false;
+
+/* rows: a new one is the template with an id of its own */
+function addRow(list) {
+  const letter = list.dataset.letter;
+  const taken = [...list.children].map((row) => Number(row.dataset.row.slice(1)) || 0);
+  const id = letter + (Math.max(-1, ...taken) + 1);
+  const row = document.getElementById("new-" + list.dataset.rows).content.firstElementChild.cloneNode(true);
+  named(row, id);
+  list.append(row);
+  return row;
+}
+function named(row, id) {
+  const old = row.dataset.row;
+  row.dataset.row = id;
+  for (const field of row.querySelectorAll("[name]")) {
+    if (field.name.startsWith(old + ".")) field.name = id + field.name.slice(old.length);
+    else if (field.value === old) field.value = id;
+  }
+  const notes = row.querySelector(".cst");
+  if (notes) notes.id = "n-" + id;
+}
+const firstField = (row) => row.querySelector("input:not([type=hidden]), select");
+
+sheet.addEventListener("keydown", (event) => {
+  const row = event.target.closest("[data-row]");
+  if (event.key !== "Enter" || !row || event.target.closest("summary, button, textarea")) return;
+  event.preventDefault(); // a form would be sent
+  const next = row.nextElementSibling || addRow(row.parentElement);
+  firstField(next).focus();
+});
+for (const button of sheet.querySelectorAll("[data-add]")) {
+  button.hidden = false;
+  button.addEventListener("click", () => {
+    firstField(addRow(sheet.querySelector(`[data-rows=${button.dataset.add}]`))).focus();
+  });
+}
+
+/* kinds: typed in trade words; the row takes the fields of its kind, and keeps what stands in it */
+function kindOf(text) {
+  const plain = text.trim().toLowerCase();
+  for (const option of document.getElementById("kinds").options) {
+    if (option.value.toLowerCase() === plain) return option.dataset.is || option.value;
+  }
+  return null;
+}
+function unfold(row, field) {
+  const kind = kindOf(field.value);
+  const template = [...sheet.querySelectorAll("template[data-kind]")].find((one) => one.dataset.kind === kind);
+  if (!template || row.dataset.kind === kind) return;
+  field.value = kind;
+  row.dataset.kind = kind;
+  const model = template.content.firstElementChild.cloneNode(true);
+  named(model, row.dataset.row);
+  const typed = new Map();
+  for (const one of row.querySelectorAll("[name*='.']")) {
+    const isBox = one.type === "checkbox";
+    if (isBox ? one.checked : one.value) typed.set(one.name, isBox ? "yes" : one.value);
+  }
+  const [grid, more] = [row.querySelector(".csg"), row.querySelector(".csm")];
+  const anew = [...model.querySelector(".csg").children].slice(2);
+  [...grid.children].slice(2).forEach((cell, at) => patch(cell, anew[at]));
+  more.replaceWith(model.querySelector(".csm"));
+  for (const [name, value] of typed) {
+    const found = row.querySelector(`[name="${CSS.escape(name)}"]`);
+    if (found) {
+      if (found.type === "checkbox") found.checked = true;
+      else found.value = value;
+    } else {
+      row.querySelector(".csk").prepend(leftOver(name, value));
+      row.querySelector(".csm").open = true;
+    }
+  }
+  setTimeout(() => {
+    if (document.activeElement === document.body) row.querySelector(".csk input").focus();
+  });
+}
+/* the focus is on its way into a cell of the row: where it can be the same, the cell stays */
+function patch(cell, model) {
+  const [field, as] = [cell.querySelector("input"), model.querySelector("input")];
+  if (cell.matches(".none") || model.matches(".none")) return cell.replaceWith(model);
+  cell.className = model.className;
+  cell.querySelector(".lab").textContent = model.querySelector(".lab").textContent;
+  field.placeholder = as.placeholder;
+}
+function leftOver(name, value) {
+  const label = document.createElement("label");
+  label.className = "cse own";
+  const words = document.createElement("span");
+  words.className = "lab";
+  words.textContent = name.split(".").pop() + ", left over";
+  const field = document.createElement("input");
+  field.name = name;
+  field.value = value;
+  label.append(words, field);
+  return label;
+}
+for (const row of sheet.querySelectorAll("[data-rows=part] > [data-row]")) {
+  const field = row.querySelector("[name$='.kind']");
+  if (field.value) row.dataset.kind = field.value;
+}
+
+/* points named so far are offered at once, before the shop's machine has answered */
+function offer(field) {
+  const words = field.value.trim();
+  const points = document.getElementById("points");
+  if (!words || [...points.options].some((one) => one.value === words || one.label === words)) return;
+  const option = document.createElement("option");
+  option.value = words;
+  points.append(option);
+}
+
+sheet.addEventListener("change", (event) => {
+  isDirty = true;
+  const row = event.target.closest("[data-row]");
+  if (row && event.target.name.endsWith(".kind")) unfold(row, event.target);
+  if (event.target.getAttribute("list") === "points") offer(event.target);
+});
+
+/* looking through: what comes back never takes a field away from under the hands */
+sheet.addEventListener("htmx:configRequest", (event) => {
+  if (isDirty && performance.now() - keptAt > KEEP_MS) event.detail.parameters.keep = "1";
+});
+document.addEventListener("htmx:oobBeforeSwap", (event) => {
+  if (event.detail.target.contains(document.activeElement)) event.detail.shouldSwap = false;
+});
+document.addEventListener("htmx:beforeSwap", (event) => {
+  const isDoor = new URL(event.detail.xhr.responseURL || location.href).pathname.startsWith("/signin");
+  document.getElementById("signedout").hidden = !isDoor;
+  if (isDoor) event.detail.shouldSwap = false;
+});
+sheet.addEventListener("htmx:afterRequest", (event) => {
+  document.getElementById("unreached").hidden = event.detail.successful || Boolean(event.detail.xhr.status);
+  if (event.detail.successful && event.detail.requestConfig.parameters.keep) {
+    keptAt = performance.now();
+    isDirty = false;
+  }
+});
+
+/* leaving: what is not kept yet is sent on the way out */
+sheet.addEventListener("submit", () => (isDirty = false));
+document.addEventListener("visibilitychange", async () => {
+  if (document.visibilityState !== "hidden" || !isDirty) return;
+  const data = new URLSearchParams(new FormData(sheet));
+  data.set("keep", "1");
+  try {
+    const answer = await fetch(sheet.getAttribute("hx-post"), { method: "POST", body: data, keepalive: true });
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    const entry = page.getElementById("entry");
+    if (!entry) return;
+    document.getElementById("entry").replaceWith(document.importNode(entry, true));
+    isDirty = false;
+  } catch {
+    return; // it is still dirty, and sent with the next change
+  }
+});

@@ -1,0 +1,383 @@
+"""Entering a circuit sheet as a plain form: kept half done, looked through, put in, copied."""
+
+import re
+from uuid import uuid4
+
+import pytest
+from django.http import QueryDict
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from networks.made_circuits import SHEETS
+from sheets.typed_sheets import typed_sheets
+from witnessmark.sheets.circuit import read_circuit
+from witnessmark.sheets.circuit_draft import Draft, read_draft, write_draft
+from witnessmark.shop.models import CircuitDraft, LibraryItem
+from witnessmark.web.circuit_fits import fits_table
+from witnessmark.web.circuit_form import read_form
+from witnessmark.web.circuit_page import page_facts, see
+from witnessmark.web.circuit_rows import (
+    complaint_rows,
+    head_cells,
+    part_rows,
+    state_rows,
+)
+
+FAN = next(path for path in SHEETS if path.stem == "fan").read_text("utf-8")
+PARTS = [
+    ("BAT", "battery", "battery +", "battery −", "", ""),
+    ("F1", "fuse", "battery +", "after F1", "10 A", ""),
+    ("S1", "switch", "after F1", "after S1", "", ""),
+    ("W1", "wire", "after S1", "lamp +", "1.5 mm2", "3 m"),
+    ("L1", "bulb", "lamp +", "lamp −", "21 W", ""),
+    ("G1", "earth", "lamp −", "battery −", "", ""),
+]
+COLUMNS = ("name", "kind", "e1", "e2", "s1", "s2")
+
+
+def form(parts=PARTS, **more):
+    """Return what the page sends for some parts."""
+    sent = {
+        "id": str(uuid4()),
+        "put_id": str(uuid4()),
+        "draft": str(uuid4()),
+        "head.name": "Work lamp",
+        "head.source": "page 7",
+        "part": [f"r{at}" for at in range(len(parts))],
+        "state": ["s0", "s1"],
+        "s0.name": "off",
+        "s1.name": "on",
+        "s1.words": "the lamp on",
+        "s1.set": "S1",
+    }
+    for at, part in enumerate(parts):
+        sent |= {f"r{at}.{key}": text for key, text in zip(COLUMNS, part, strict=True)}
+    return sent | more
+
+
+@pytest.fixture
+def teacher(cast):
+    return cast.browser(cast.teacher)
+
+
+def send(teacher, do="keep", **sent):
+    return teacher.post("/library/circuit", {**sent, "do": do}, follow=True)
+
+
+def test_a_sheet_is_entered_kept_and_put_in(teacher):
+    sent = form()
+    page = send(teacher, **sent).content.decode()
+    assert "Kept half done." in page
+    assert "L1 gets 12." in page
+    draft = CircuitDraft.objects.get()
+    assert draft.title == "Work lamp"
+    assert 'kind = "lamp"' in draft.text and 'kind = "ground"' in draft.text
+    answer = send(teacher, do="put", **sent | {"id": str(uuid4()), "base": draft.digest})
+    item = LibraryItem.objects.get()
+    assert "Work lamp, version 1 is in the Library." in answer.content.decode()
+    assert "Usual sizes, not from the diagram" in item.text
+    draft.refresh_from_db()
+    assert draft.became == item
+    assert "half done" not in teacher.get("/library").content.decode()
+
+
+def test_letters_are_given_once_and_stay_when_the_page_comes_back(teacher):
+    send(teacher, **form())
+    draft = CircuitDraft.objects.get()
+    kept = dict(re.findall(r'^(\w+) = "(.*)"$', draft.text.partition("[[parts]]")[0], re.M))
+    assert kept["0"] == "battery −" and kept["A"] == "battery +" and kept["B"] == "after F1"
+    page = teacher.get(f"/library/circuit/{draft.pk}").content.decode()
+    assert page.count('name="point"') == 6
+
+
+def test_half_typed_rows_are_kept_and_what_they_need_stands_beside_them(teacher):
+    parts = [*PARTS[:2], ("K1", "relay", "after F1", "", "", ""), ("", "", "x", "", "?", "")]
+    page = send(teacher, **form(parts)).content.decode()
+    assert "K1 still needs: to, coil first end, coil second end." in page
+    assert "A part has no name." in page
+    draft = CircuitDraft.objects.get()
+    assert 'from = "x"\nsize = "?"' in draft.text
+    page = teacher.get(f"/library/circuit/{draft.pk}").content.decode()
+    assert 'value="?"' in page
+
+
+def test_nothing_half_done_goes_into_the_library_and_nothing_is_lost(teacher):
+    sent = form(PARTS[:3])
+    answer = send(teacher, do="put", **sent)
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert "It is kept half done: " in page
+    assert 'value="after S1"' in page
+    assert not LibraryItem.objects.exists()
+    assert CircuitDraft.objects.count() == 1
+    base = re.search(r'name="base" value="(\w+)"', page)[1]
+    assert send(teacher, **sent | {"id": str(uuid4()), "base": base, "head.note": "more"})
+    assert CircuitDraft.objects.count() == 1
+
+
+def test_two_who_type_at_once_keep_both(teacher):
+    sent = form()
+    send(teacher, **sent)
+    answer = send(teacher, **sent | {"id": str(uuid4()), "base": "of another", "head.note": "mine"})
+    assert answer.status_code == 409
+    assert "Keep mine as a second sheet" in answer.content.decode()
+    assert 'value="mine"' in answer.content.decode()
+    send(teacher, do="second", **sent | {"id": str(uuid4()), "head.note": "mine"})
+    assert CircuitDraft.objects.count() == 2
+
+
+def test_looking_through_says_what_is_to_mend_and_keeps_nothing(teacher):
+    parts = [*PARTS, ("F1", "fuze", "a", "b", "", "")]
+    answer = teacher.post("/library/circuit/look", form(parts))
+    page = answer.content.decode()
+    assert 'id="n-r6" hx-swap-oob="true"' in page
+    assert "Another row above has this name." in page
+    assert "is of the kind &#x27;fuze&#x27;" in page
+    assert not CircuitDraft.objects.exists()
+
+
+def test_looking_through_keeps_when_it_is_asked_to(teacher):
+    sent = form()
+    page = teacher.post("/library/circuit/look", sent | {"keep": "1"}).content.decode()
+    draft = CircuitDraft.objects.get()
+    assert f'name="base" value="{draft.digest}"' in page
+
+
+def test_an_example_goes_through_the_table_and_stays_the_same_circuit(teacher):
+    new = {"id": str(uuid4()), "kind": "circuit", "text": FAN}
+    teacher.post("/library/new", new)
+    item = LibraryItem.objects.get()
+    page = teacher.get(f"/library/circuit?from={item.pk}").content.decode()
+    sent = fields_of(page) | {"head.note": "changed"}
+    answer = teacher.post("/library/circuit", {**sent, "do": "put"}, follow=True)
+    assert "version 2 is in the Library" in answer.content.decode()
+    again = read_circuit(LibraryItem.objects.get(version=2).text, "again")
+    first = read_circuit(FAN, "first")
+    assert again.parts == first.parts
+    assert again.points == first.points
+    assert again.states == first.states
+    assert again.complaints == first.complaints
+    assert "An invented circuit for the demo" in LibraryItem.objects.get(version=2).text
+
+
+def fields_of(page):
+    """Return every field of the first form of a page, as a browser would send it."""
+    from html.parser import HTMLParser
+
+    class Fields(HTMLParser):
+        def __init__(self):
+            super().__init__()
+            self.found, self.select, self.inert, self.area = [], None, 0, None
+
+        def handle_starttag(self, tag, attributes):
+            said = dict(attributes)
+            self.inert += tag == "template"
+            if self.inert:
+                return
+            if tag == "input" and said.get("name"):
+                if said.get("type") != "checkbox" or "checked" in said:
+                    self.found.append((said["name"], said.get("value") or ""))
+            elif tag == "select":
+                self.select = said["name"]
+            elif tag == "option" and self.select and "selected" in said:
+                self.picked = self.select
+            elif tag == "textarea":
+                self.area = said["name"]
+                self.found.append((self.area, ""))
+
+        def handle_endtag(self, tag):
+            self.inert -= tag == "template"
+            if tag == "select":
+                self.select = None
+            if tag == "textarea":
+                self.area = None
+
+        def handle_data(self, data):
+            if self.inert:
+                return
+            if self.area:
+                self.found[-1] = (self.area, self.found[-1][1] + data)
+            elif self.select and getattr(self, "picked", None) == self.select:
+                self.found.append((self.select, data))
+                self.picked = None
+
+    reader = Fields()
+    reader.feed(page[page.index('<form id="sheet"') : page.index("</form>")])
+    fields = {}
+    for name, value in reader.found:
+        if name in ("part", "state", "complaint", "point"):
+            fields.setdefault(name, []).append(value)
+        else:
+            fields[name] = value
+    return fields
+
+
+def test_a_copy_for_another_vehicle_has_no_name_and_keeps_its_letters(teacher):
+    teacher.post("/library/new", {"id": str(uuid4()), "kind": "circuit", "text": FAN})
+    item = LibraryItem.objects.get()
+    page = teacher.get(f"/library/circuit?copy={item.pk}").content.decode()
+    assert "A copy of Brae 12, fan and heater." in page
+    sent = fields_of(page)
+    assert sent["head.name"] == ""
+    teacher.post("/library/circuit", {**sent, "head.name": "Brae 14, fan", "do": "put"})
+    copy = LibraryItem.objects.get(title="Brae 14, fan")
+    assert copy.version == 1
+    assert 'A = "battery +"' in copy.text
+
+
+def test_a_point_given_other_words_keeps_its_letter_and_its_ends(teacher):
+    send(teacher, **form())
+    draft = CircuitDraft.objects.get()
+    sent = fields_of(teacher.get(f"/library/circuit/{draft.pk}").content.decode())
+    at = next(key for key, value in sent.items() if key.endswith(".was") and value == "after F1")
+    teacher.post(
+        "/library/circuit", {**sent, at.replace("was", "words"): "out of F1", "do": "keep"}
+    )
+    draft.refresh_from_db()
+    assert 'B = "out of F1"' in draft.text
+    assert 'to = "out of F1"' in draft.text and 'from = "out of F1"' in draft.text
+    assert "after F1" not in draft.text
+
+
+def test_a_row_is_taken_out_and_what_still_names_it_is_told(teacher):
+    page = send(teacher, **form() | {"r2.out": "yes"}).content.decode()
+    assert 'name = "S1"' not in CircuitDraft.objects.get().text
+    assert "closes &#x27;S1&#x27;, which is no switch" in page
+    assert "Nothing but F1 ends at &#x27;after F1&#x27;" in page
+
+
+def test_a_changed_kind_keeps_what_was_typed_for_the_one_before(teacher):
+    page = send(teacher, **form() | {"r3.kind": "fuse", "r2.s2": "2 m"}).content.decode()
+    text = CircuitDraft.objects.get().text
+    assert 'rating = "1.5 mm2"' in text and 'ohms = "3 m"' in text
+    assert "A switch has no length. Empty that cell" in page
+
+
+def test_what_the_table_cannot_show_is_gone_on_with_as_a_text(teacher):
+    text = FAN.replace('name = "F12"', 'name = ["F12"]')
+    new = {"id": str(uuid4()), "kind": "circuit", "text": text, "do": "keep"}
+    answer = teacher.post("/library/new", new, follow=True)
+    assert answer.redirect_chain[-1][0].startswith("/library/new?draft=")
+    draft = CircuitDraft.objects.get()
+    page = answer.content.decode()
+    assert draft.text == text
+    assert f'name="draft" value="{draft.pk}"' in page
+    good = {"id": str(uuid4()), "kind": "circuit", "text": FAN, "draft": str(draft.pk)}
+    teacher.post("/library/new", good)
+    draft.refresh_from_db()
+    assert draft.became == LibraryItem.objects.get()
+
+
+def test_the_table_is_left_for_the_text_with_everything_in_it(teacher):
+    answer = send(teacher, do="text", **form(PARTS[:3]))
+    assert answer.redirect_chain[-1][0].startswith("/library/new?draft=")
+    assert "name = &quot;F1&quot;" in answer.content.decode()
+
+
+@settings(max_examples=40, deadline=None)
+@given(typed_sheets())
+def test_whatever_sheet_is_opened_in_the_table_and_kept_is_the_same_circuit(data):
+    sent = QueryDict(mutable=True)
+    draft = Draft(data=data)
+    for row in part_rows(draft):
+        sent.appendlist("part", row.id)
+        for cell in (row.name, row.kind, *row.columns, *row.more):
+            sent[cell.name] = cell.value
+    for name, rows in (("state", state_rows(draft)), ("complaint", complaint_rows(draft))):
+        for row in rows:
+            sent.appendlist(name, row["id"])
+            sent.update({f"{row['id']}.{key}": value for key, value in row.items()})
+    for key, value in head_cells(draft).items():
+        if isinstance(value, str):
+            sent[f"head.{key}"] = value
+    assert fits_table(data)
+    again = read_form(sent).draft
+    assert read_circuit(write_draft(again), "again") == read_circuit(write_draft(draft), "first")
+
+
+FIELDS = st.sampled_from(
+    [
+        *("part", "r0.name", "r0.kind", "r0.e1", "r0.s1", "r0.k.terminals", "r0.k.positions"),
+        *("r0.k.x", "r0.out", "r0.", ".", "point", "p0.was", "p0.words", "p0.letter", "head.body"),
+        *("p0.minutes", "p0.hidden", "state", "s0.name", "s0.set", "s0.minutes", "complaint"),
+        *("c0.words", "c0.key"),
+    ]
+)
+ODD = st.text(max_size=6) | st.sampled_from(["r0", "s0", "p0", "c0", "selector", "S = x / y", "A"])
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(st.tuples(FIELDS, ODD), max_size=14))
+def test_whatever_a_form_sends_is_kept_and_looked_through(fields):
+    sent = QueryDict(mutable=True)
+    for name, value in [("part", "r0"), ("state", "s0"), ("point", "p0"), *fields]:
+        sent.appendlist(name, value)
+    seen = see(read_form(sent).draft)
+    kept = read_draft(write_draft(seen.draft), "kept")
+    assert kept.data == seen.draft.data
+    page_facts(see(kept))
+
+
+def test_a_file_with_mistakes_can_be_kept_and_mended_in_the_table(teacher):
+    wrong = FAN.replace('to = "B"', 'to = "Bee"', 1)
+    refused = teacher.post("/library/new", {"id": str(uuid4()), "kind": "circuit", "text": wrong})
+    assert "Keep it half done" in refused.content.decode()
+    kept = {"id": str(uuid4()), "kind": "circuit", "text": wrong, "do": "keep"}
+    page = teacher.post("/library/new", kept, follow=True).content.decode()
+    assert "Nothing but F12 ends at &#x27;Bee&#x27;" in page
+
+
+def test_a_sheet_is_saved_as_the_file_it_is(teacher, cast):
+    teacher.post("/library/new", {"id": str(uuid4()), "kind": "circuit", "text": FAN})
+    item = LibraryItem.objects.get()
+    answer = cast.browser(cast.on_it).get(f"/library/{item.pk}/file")
+    assert answer.content.decode() == FAN
+    assert 'filename="brae-12-fan-and-heater.toml"' in answer.headers["Content-Disposition"]
+
+
+def test_anyone_reads_the_healthy_check_of_a_sheet(teacher, cast):
+    teacher.post("/library/new", {"id": str(uuid4()), "kind": "circuit", "text": FAN})
+    item = LibraryItem.objects.get()
+    page = cast.browser(cast.on_it).get(f"/library/{item.pk}/check").content.decode()
+    assert "Fan motor gets 11.9 V of 12.4 V and draws 7.9 A." in page
+
+
+def test_a_half_done_sheet_is_taken_off_the_shelf(teacher):
+    send(teacher, **form())
+    draft = CircuitDraft.objects.get()
+    assert "Half done" in teacher.get("/library").content.decode()
+    teacher.post(f"/library/circuit/{draft.pk}/end", {"id": str(uuid4())})
+    assert "Half done" not in teacher.get("/library").content.decode()
+    draft.refresh_from_db()
+    assert draft.text
+
+
+@pytest.mark.parametrize("page", ["/library/circuit", "/library/circuit/look"])
+def test_a_learner_enters_no_sheet(cast, page):
+    assert cast.browser(cast.on_it).post(page, form()).status_code == 403
+    assert cast.browser(cast.on_it).get("/library/circuit").status_code == 403
+    assert not CircuitDraft.objects.exists()
+    assert "Enter a circuit" not in cast.browser(cast.on_it).get("/library").content.decode()
+
+
+def test_looking_at_the_empty_table_changes_nothing(teacher):
+    assert teacher.get("/library/circuit").status_code == 200
+    assert not CircuitDraft.objects.exists()
+
+
+def test_a_sheet_of_four_hundred_parts_fits_its_form(teacher):
+    parts = [(f"W{n}", "wire", f"p{n}", f"p{n + 1}", "1 mm2", "1 m") for n in range(398)]
+    page = send(teacher, **form([PARTS[0], *parts])).content.decode()
+    assert "Kept half done." in page
+    assert CircuitDraft.objects.get().text.count("[[parts]]") == 399
+
+
+def test_what_is_typed_is_shown_as_text_and_never_as_a_page(teacher):
+    nasty = "<script>alert(1)</script>"
+    parts = [(nasty, nasty, nasty, nasty, nasty, nasty), *PARTS]
+    page = send(teacher, **form(parts)).content.decode()
+    assert "<script>alert" not in page
+    looked = teacher.post(
+        "/library/circuit/look", form([*PARTS, (nasty, "lamp", nasty, nasty, "1", "")])
+    )
+    assert "<script>alert" not in looked.content.decode()
