@@ -23,7 +23,7 @@ from witnessmark.papers.circuit.sketch import sketch_of
 
 @st.composite
 def half_finished(draw_value):
-    """Any parts at all between a few points; terminals may be left open."""
+    """Any parts at all between a few points; terminals may be left open, names be missing."""
     parts = []
     for number in range(draw_value(st.integers(0, 12))):
         kind = draw_value(st.sampled_from(list(Kind)))
@@ -31,7 +31,7 @@ def half_finished(draw_value):
         ends = [(key, draw_value(st.sampled_from(["", "0", *"ABCDEFG"]))) for key in terminals]
         parts.append(
             part(
-                f"P{number}",
+                draw_value(st.sampled_from([f"P{number}", f"P{number}", "P0", ""])),
                 kind,
                 *[(key, end) for key, end in ends if end],
                 words=draw_value(st.sampled_from(["", "fan", "ground wire of the left lamp"])),

@@ -143,7 +143,8 @@ def test_the_page_says_one_sentence_why_and_draws_the_circuit(van, opened):
     assert page.count("Next test, ") == 1
     assert "Measure volts at " in page
     assert "Why: " in page
-    assert page.count('class="lad wd"') == page.count('class="lad ph"') == 1
+    assert page.count('class="cct wd"') == page.count('class="cct ph"') == 1
+    assert page.count('class="cct"') == 1  # the whole circuit
     assert "Show as table" in page and "Show as list" in page
     assert "stud G7" in page
     assert "style=" not in page

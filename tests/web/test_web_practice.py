@@ -292,4 +292,5 @@ def test_an_own_ranking_stands_on_the_circuit(cast, case):
     send(isla, "begin")
     assert send(isla, "rank", part=["G7", "S9", ""]).status_code == 302
     page = read(isla.get(f"{HERE}/1"))
-    assert ">1. ground joint<" in page and ">2. splice<" in page
+    assert page.count('class="f13 b rank">1</text>') == 3  # wide, narrow and whole
+    assert page.count('class="f13 b rank">2</text>') == 3

@@ -10,7 +10,7 @@ from typing import Final
 
 from witnessmark.papers.fuse_table import NOT_PROTECTED, SLOW_OVERLOAD, Mark
 from witnessmark.papers.glyph_widths import text_width
-from witnessmark.papers.ladder_symbols import framed, hatch, px, text_at
+from witnessmark.papers.svg import framed, hatch, px, text_at
 from witnessmark.wiring.protection import Gap, Guard, Protection
 from witnessmark.wiring.sentences import amps_words
 

@@ -1,14 +1,66 @@
-"""The drawing beside the table in which a circuit is entered."""
+"""A drawn circuit as pages show it: in its own size or larger, in a box that scrolls by itself.
+
+One call for any page that has a circuit, whole or half finished. The page links drawn.css.
+"""
+
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString, mark_safe
 
 from witnessmark.networks import Circuit
-from witnessmark.papers.circuit import draw, layout_of
+from witnessmark.papers.circuit import Overlay, draw, layout_of
 
 MOST_DRAWN = 120  # parts; above it laying out takes longer than a person waits while typing
+SIZES = (("fit", "Whole width"), ("own", "Own size"), ("larger", "Larger"))
 
 
-def drawing_of(circuit: Circuit) -> str:
-    """Return a circuit as SVG, half finished or whole; '' where it is too large for this place."""
+def whole_drawing(
+    circuit: Circuit,
+    overlay: Overlay | None = None,
+    *,
+    main: frozenset[str] = frozenset(),
+    has_bars: bool = False,
+    name: str = "circuit",
+) -> SafeString:
+    """Return the drawing of a whole circuit, with buttons for its size.
+
+    `overlay` says what is drawn over it: `Overlay()` draws it at rest. With `has_bars` room is kept
+    under the names for belief, or for a person's own order of suspects. `main` is drawn strong.
+    `name` tells two drawings on one page apart.
+    """
+    layout = layout_of(circuit, main=main, has_bars=has_bars)
+    title = f"Circuit {circuit.name}: supply at the top, ground at the bottom"
+    return in_box(draw(layout, overlay or Overlay(), title=title), title, name)
+
+
+def drawing_beside(circuit: Circuit) -> SafeString:
+    """Return a circuit that is being typed, as wide as its place; '' where it is too large."""
     if len(circuit.parts) > MOST_DRAWN:
-        return ""
-    layout = layout_of(circuit, has_words=True)
-    return draw(layout, title=f"Drawing of {circuit.name or 'the circuit so far'}", times=0)
+        return SafeString("")
+    title = f"Drawing of {circuit.name or 'the circuit so far'}"
+    return drawn(draw(layout_of(circuit, has_words=True), title=title, times=0))
+
+
+def in_box(svg: str, title: str, name: str) -> SafeString:
+    """Return a drawing in its box, with buttons for its size that need no script and no reload."""
+    # The buttons belong to no form, even where a page puts the drawing inside one.
+    sizes = format_html_join(
+        "",
+        '<label><input type="radio" name="size-{}" value="{}" form="none"{}><span>{}</span>'
+        "</label>",
+        (
+            (name, value, mark_safe(" checked") if value == "own" else "", words)
+            for value, words in SIZES
+        ),
+    )
+    return format_html(
+        '<div class="cfig"><fieldset class="csize"><legend class="sr">Size of the drawing</legend>'
+        '{}</fieldset><div class="cbox" tabindex="0" role="region" aria-label="{}">{}</div></div>',
+        sizes,
+        title,
+        drawn(svg),
+    )
+
+
+def drawn(svg: str) -> SafeString:
+    """Return a drawing of our own; the words of a sheet are escaped where it is drawn."""
+    return mark_safe(svg)  # noqa: S308

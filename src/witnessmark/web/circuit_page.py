@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 
 from witnessmark.diagnosis.healthy import Healthy, check_healthy
 from witnessmark.networks import LOADS, STEERED
@@ -17,7 +17,7 @@ from witnessmark.sheets.circuit_points_kept import (
     without_left_points,
 )
 from witnessmark.web import circuit_rows as rows
-from witnessmark.web.circuit_drawing import drawing_of
+from witnessmark.web.circuit_drawing import drawing_beside
 from witnessmark.web.circuit_form import names_of
 from witnessmark.web.circuit_words import ALSO
 
@@ -122,4 +122,4 @@ def _said(notes: Sequence[Note]) -> list[tuple[str, str]]:
 
 def _drawn(looked: Looked) -> SafeString:
     """Return the drawing; whatever a person typed in it, the drawing has escaped."""
-    return mark_safe("" if looked.drawn is None else drawing_of(looked.drawn))  # noqa: S308
+    return SafeString("") if looked.drawn is None else drawing_beside(looked.drawn)

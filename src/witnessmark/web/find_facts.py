@@ -6,11 +6,9 @@ from functools import cached_property
 from typing import Any
 from uuid import UUID
 
-from django.utils.safestring import SafeString, mark_safe
-
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.facts import hazard_words, part_at_fault
-from witnessmark.diagnosis.find import caution, find_run, way_of_complaint
+from witnessmark.diagnosis.find import caution, find_run
 from witnessmark.diagnosis.kinds import (
     EYES,
     JUMPER_LEAD,
@@ -32,9 +30,6 @@ from witnessmark.diagnosis.run import FindRun
 from witnessmark.diagnosis.sentences import minutes_words
 from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import Circuit, Kind
-from witnessmark.papers.find_ladder import find_ladder
-from witnessmark.papers.ladder import LadderRow, ladder_svg, ladder_table
-from witnessmark.papers.ladder_phone import ladder_phone_svg
 from witnessmark.people.models import Person
 from witnessmark.people.permits import standing
 from witnessmark.record.circuits import circuit_of
@@ -42,6 +37,7 @@ from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Complaint, PinnedSheet, Reading, Step
 from witnessmark.shop.models import Shop
 from witnessmark.web import places
+from witnessmark.web.find_drawing import drawings
 
 PRESENT = {"yes": True, "no": False, "unknown": None}
 SOURCES = {"the customer says": "customer", "seen here": "here"}
@@ -294,24 +290,5 @@ def run_facts(found: Finding, rows: list[Reading]) -> dict[str, Any]:
             for row in reversed(rows)
             if row.is_standing
         ],
-        **_drawings(found),
+        **drawings(found.circuit, found.run, found.complaints),
     }
-
-
-def _drawings(found: Finding) -> dict[str, Any]:
-    way = way_of_complaint(found.circuit, found.complaints, found.rates)
-    if way is None:
-        return {"wide": "", "narrow": "", "rows": ()}
-    ladder = find_ladder(found.circuit, way, found.run)
-    rows: tuple[LadderRow, ...] = ladder_table(ladder)
-    return {
-        "wide": _drawn(ladder_svg(ladder)),
-        "narrow": _drawn(ladder_phone_svg(ladder)),
-        "points_table": [row for row in rows if row.healthy],
-        "parts_table": [row for row in rows if row.belief],
-    }
-
-
-def _drawn(svg: str) -> SafeString:
-    """Return a drawing of our own; the words of a sheet are escaped where it is drawn."""
-    return mark_safe(svg)  # noqa: S308

@@ -6,6 +6,9 @@ and names alone, so that a picture a class has learnt stays as it is while readi
 kept for it. A circuit need not be finished: open ends, parts that nothing joins, no battery, no
 ground are drawn as they are.
 
+For a complaint, `focus_of` finds the parts that matter, `draw_focus` draws them wide with the volts
+beside them, `draw_narrow` for a phone. `conducting` says how contacts stand in a state.
+
     layout = layout_of(circuit)
     svg = draw(layout, Overlay(ranks={"G7": 1, "S9": 2}), title=circuit.name)
 
@@ -17,12 +20,26 @@ from collections.abc import Collection
 from witnessmark.networks import Circuit
 from witnessmark.papers.circuit.drawing import draw
 from witnessmark.papers.circuit.focus import Focus, focus_of
+from witnessmark.papers.circuit.focus_drawing import draw_focus
 from witnessmark.papers.circuit.layout import laid_out
 from witnessmark.papers.circuit.overlay import Overlay, Reading
+from witnessmark.papers.circuit.phone import draw_narrow
 from witnessmark.papers.circuit.places import Layout
 from witnessmark.papers.circuit.sketch import sketch_of
+from witnessmark.papers.circuit.states import conducting
 
-__all__ = ["Focus", "Layout", "Overlay", "Reading", "draw", "focus_of", "layout_of"]
+__all__ = [
+    "Focus",
+    "Layout",
+    "Overlay",
+    "Reading",
+    "conducting",
+    "draw",
+    "draw_focus",
+    "draw_narrow",
+    "focus_of",
+    "layout_of",
+]
 
 
 def layout_of(

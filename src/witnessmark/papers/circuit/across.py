@@ -177,7 +177,7 @@ def _point(frame: Frame, key: str, y: float) -> list[Box]:
     node = frame.nodes[key]
     if not node.letter:
         return []
-    left = -LETTER_PX - letter_px(node, frame.has_words)
+    left = -LETTER_PX - letter_px(node, frame.has_words, frame.has_bars)
     return [
         (-RING_PX, y - RING_PX, RING_PX + 12.0, y + RING_PX),
         (left, y - 19.0, -RING_PX, y + 9.0),

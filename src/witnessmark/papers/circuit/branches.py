@@ -117,6 +117,8 @@ class Sketch:
         Pairs of branch keys that one part moves together: coil and contact, pole and pole.
     main
         Keys of the branches on the way that is drawn strong; may be empty.
+    sources
+        Names of batteries on the supply rail that are not drawn themselves.
     """
 
     branches: tuple[Branch, ...]
@@ -125,3 +127,4 @@ class Sketch:
     ground: str = ""
     ties: tuple[tuple[str, str], ...] = ()
     main: frozenset[str] = frozenset()
+    sources: tuple[str, ...] = ()

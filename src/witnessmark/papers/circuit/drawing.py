@@ -3,15 +3,17 @@
 from collections.abc import Collection, Iterator
 from typing import Final
 
-from witnessmark.papers.circuit.branches import Symbol
-from witnessmark.papers.circuit.marks import ground_sign, label, point
+from witnessmark.papers.circuit.branches import Branch, Symbol
+from witnessmark.papers.circuit.marks import believed, ground_sign, label, point
 from witnessmark.papers.circuit.overlay import PLAIN, Overlay
 from witnessmark.papers.circuit.places import Layout, PlacedBar, PlacedBranch, PlacedRun
-from witnessmark.papers.circuit.shapes import SHAPES
+from witnessmark.papers.circuit.shapes import BAR_ROW_PX, NAME_PX, SHAPES
 from witnessmark.papers.circuit.symbols import symbol
+from witnessmark.papers.glyph_widths import text_width
 from witnessmark.papers.svg import framed, px, text_at
 
 _STRONG: Final = 'stroke-width="3.2"'
+_PROBE_PX: Final = 34.0
 _FINE: Final = 'class="edg" stroke-width="1.8"'
 
 
@@ -32,7 +34,7 @@ def draw(
         Size on the page, in times of its own; 0 where the page says it. [1]
     """
     body = drawn(layout, overlay)
-    return framed(title, layout.width, layout.height, "lad cct", body, times)
+    return framed(title, layout.width, layout.height, "cct", body, times)
 
 
 def drawn(layout: Layout, overlay: Overlay) -> str:
@@ -62,17 +64,26 @@ def drawn(layout: Layout, overlay: Overlay) -> str:
         is_strong = not main or placed.branch.key in main
         weight = 'stroke-width="2.6"' if placed.branch.key in main else 'stroke-width="1.9"'
         classes = "" if is_strong else ' class="edg"'
-        drawn_symbol = symbol(placed, _conducts(placed.branch.key, placed.branch.rests, overlay))
+        drawn_symbol = symbol(placed, conducts(placed.branch, overlay))
         parts.append(f"<g {weight}{classes}>{drawn_symbol}</g>")
     parts.extend(_dots(layout))
     for placed in layout.branches:
-        parts.append(label(placed, overlay, layout.has_bars, placed.branch.key in main))
+        parts.append(label(placed, overlay, layout.has_bars))
     parts.extend(point(placed, overlay, layout.has_words) for placed in layout.points)
     return "".join(parts)
 
 
-def _conducts(key: str, rests: bool, overlay: Overlay) -> bool:
-    return rests if overlay.conducts is None else key in overlay.conducts
+def conducts(branch: Branch, overlay: Overlay) -> bool:
+    """Return whether a switch or contact is drawn closed.
+
+    Parameters
+    ----------
+    branch
+        The branch.
+    overlay
+        Says which conduct; where it does not, the branch is drawn at rest.
+    """
+    return branch.rests if overlay.conducts is None else branch.key in overlay.conducts
 
 
 def _rails(layout: Layout, overlay: Overlay) -> Iterator[str]:
@@ -81,7 +92,15 @@ def _rails(layout: Layout, overlay: Overlay) -> Iterator[str]:
     if layout.sketch.supply:
         words = "Supply" if overlay.supply_v is None else f"Supply {overlay.supply_v:g} V"
         yield f'<path d="M{px(left)} {px(layout.top)}H{px(right)}" stroke-width="5"/>'
-        yield text_at(left, layout.top - 16, words, "f15 b")
+        start = left + _PROBE_PX  # clear of the probe's handle on the rail's own point
+        yield text_at(start, layout.top - 16, words, "f15 b")
+        x = start + text_width(words, NAME_PX, "bold") + 22.0
+        for name in layout.sketch.sources:
+            if name in overlay.belief:
+                yield text_at(x, layout.top - 16, name, "f15 b nr")
+                x += text_width(name, NAME_PX, "narrow_bold") + 8.0
+                yield believed(x, layout.top - 26.0, overlay.belief[name])
+                x += BAR_ROW_PX + 16.0
     if layout.sketch.ground:
         yield f'<path d="M{px(left)} {px(layout.bottom)}H{px(right)}" stroke-width="5"/>'
         yield ground_sign(left + 22, layout.bottom)

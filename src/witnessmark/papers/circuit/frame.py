@@ -114,8 +114,8 @@ def frame_of(
             nodes.setdefault(key, Node(key=key, letter=origin.letter, words=origin.words))
     ranks = standing.heights
     upright = [run if ranks[run.first] < ranks[run.last] else run.turned() for run in runs]
-    ends = [key for pair in sketch.ties for key in pair]
-    middle = {key for key in ends if ends.count(key) > 1}
+    parts = [branch.part for branch in tied_branches(sketch)]
+    middle = {one.key for one in tied_branches(sketch) if parts.count(one.part) > 2}
     return Frame(
         sketch=sketch,
         runs=tuple(upright),
@@ -126,10 +126,22 @@ def frame_of(
     )
 
 
+def tied_branches(sketch: Sketch) -> list[Branch]:
+    """Return the branches that a tie may end at.
+
+    Parameters
+    ----------
+    sketch
+        What is drawn.
+    """
+    tied = {key for pair in sketch.ties for key in pair}
+    return [branch for branch in sketch.branches if branch.key in tied]
+
+
 def _stops(
     run: Run, nodes: Mapping[str, Node], has_bars: bool, middle: Collection[str]
 ) -> list[Stop]:
-    """Return the stops of a run; one in the middle of a chain of ties has its label above them."""
+    """Return the stops of a run; a middle one of its part has its label above its ties."""
     stops = []
     for at, branch in enumerate(run.branches):
         if at and nodes[run.nodes[at]].letter:

@@ -22,6 +22,7 @@ BAR_GAP_PX: Final = 24.0  # between bars that lie over each other
 RAIL_GAP_PX: Final = 30.0  # between a rail and any bar
 TIE_GAP_PX: Final = 14.0  # between a dashed tie and a bar or another tie
 _CLEAR_PX: Final = 4.0
+_ORDER_PX: Final = 1e-3
 _ROW_PULL: Final = 4.0
 _TIE_PULL: Final = 9.0
 _SIDE_PULL: Final = 1.0
@@ -217,26 +218,29 @@ def _clear_ties(
     ties: Sequence[Tie],
 ) -> None:
     spans = frame.spans(columns)
-    for tie in ties:
+    order = sorted(ties, key=lambda tie: (before[tie.line], tie.from_column - tie.to_column))
+    level = dict(before)
+    for number, tie in enumerate(order):  # ties at one height get an order of their own
+        for place in {tie.line, *((tie.left, tie.right) if tie.is_level else ())}:
+            level[place] = before[tie.line] + _ORDER_PX * number
+    for number, tie in enumerate(order):
         if tie.is_level:
             program.level.append((program.variable(tie.left), program.variable(tie.right)))
+        own = {tie.left, tie.right}
         for at, stops in enumerate(frame.stops):
             if tie.from_column < columns[at] < tie.to_column:
-                _beside(program, tie.line, 6.0, stops, before)
+                others = [stop for stop in stops if stop.key not in own]
+                _beside(program, tie.line, 6.0, others, level)
         for key, (low, high) in spans.items():
             if is_rail(frame, key) or low > tie.to_column or high < tie.from_column:
                 continue
-            if before[key] < before[tie.line]:
+            if level[key] < level[tie.line]:
                 program.above(key, tie.line, TIE_GAP_PX)
             else:
                 program.above(tie.line, key, TIE_GAP_PX)
-    order = sorted(ties, key=lambda tie: before[tie.line])
-    for at, tie in enumerate(order):
-        for other in order[at + 1 :]:
-            is_chain = {tie.left, tie.right} & {other.left, other.right}
-            if is_chain or tie.to_column <= other.from_column:
-                continue
-            if other.to_column > tie.from_column:
+        for other in order[number + 1 :]:
+            is_apart = tie.to_column <= other.from_column or other.to_column <= tie.from_column
+            if not is_apart and not own & {other.left, other.right}:
                 program.above(tie.line, other.line, TIE_GAP_PX)
 
 

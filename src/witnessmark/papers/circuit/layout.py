@@ -4,13 +4,14 @@ Nothing that changes while a job goes on is asked for here: no reading, no belie
 operating state. What those add is drawn into room that is kept for them.
 """
 
+import itertools
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import Final
 
 from witnessmark.papers.circuit.across import columns_at, label_box, label_sides
-from witnessmark.papers.circuit.branches import Sketch, Symbol
-from witnessmark.papers.circuit.frame import Frame, frame_of, is_rail, place_of
+from witnessmark.papers.circuit.branches import Branch, Sketch, Symbol
+from witnessmark.papers.circuit.frame import Frame, frame_of, is_rail, place_of, tied_branches
 from witnessmark.papers.circuit.heights import FOOT, Heights, Tie, heights_of
 from witnessmark.papers.circuit.places import (
     Layout,
@@ -31,7 +32,9 @@ EDGE_PX: Final = 14.0
 _WORK: Final = 1_500_000  # moves times runs times bars
 _MOST_MOVES: Final = 3_000
 _FAR_COLUMNS: Final = 4  # a tie over more is left out: both carry the part's name
+_APART_PX: Final = 1e-6
 _LEVEL_PX: Final = 0.5  # a tie this level is drawn level
+_COILS: Final = frozenset({Symbol.COIL, Symbol.WINDING})
 _KEPT: Final = 256  # drawings
 
 
@@ -66,34 +69,50 @@ def laid_out(sketch: Sketch, *, has_bars: bool = False, has_words: bool = False)
     columns = better_columns(frame, columns, heights, moves // 2)
     heights = _heights(frame, columns, heights)
     ties = _ties(frame, columns, heights)
-    for shown in (ties, tuple(tie for tie in ties if tie.is_level)):
-        cleared = heights_of(frame, columns, heights, shown)
-        if cleared is not None:
-            return _placed(frame, columns, cleared, shown)
-    return _placed(frame, columns, heights, ())
+    cleared = heights_of(frame, columns, heights, ties)
+    if cleared is None:
+        ties, cleared = _most_ties(frame, columns, heights, ties)
+    return _placed(frame, columns, cleared, ties)
+
+
+def _most_ties(
+    frame: Frame, columns: Mapping[int, int], heights: Heights, ties: Sequence[Tie]
+) -> tuple[tuple[Tie, ...], Heights]:
+    """Return as many ties as there is room for, taken one by one, and the heights with them."""
+    kept: tuple[Tie, ...] = ()
+    cleared = heights
+    for tie in ties:
+        found = heights_of(frame, columns, heights, (*kept, tie))
+        if found is not None:
+            kept, cleared = (*kept, tie), found
+    return kept, cleared
 
 
 def _heights(frame: Frame, columns: Mapping[int, int], before: Mapping[str, float]) -> Heights:
     heights = heights_of(frame, columns, before)
     assert heights is not None, "an order of heights that runs in a ring"
-    return heights
+    # No two bars at quite one height, so that everybody agrees on which of them is the upper one.
+    return heights | {key: heights[key] + _APART_PX * at for at, key in enumerate(frame.bars)}
 
 
 def _ties(frame: Frame, columns: Mapping[int, int], heights: Heights) -> tuple[Tie, ...]:
+    """Return the ties to be drawn: each from one branch to the next of its part, left to right."""
     where = {one.key: columns[at] for at, run in enumerate(frame.runs) for one in run.branches}
+    by_part: dict[str, list[Branch]] = {}
+    for branch in sorted(tied_branches(frame.sketch), key=lambda one: where[one.key]):
+        by_part.setdefault(branch.part, []).append(branch)
     ties = []
-    for one, other in frame.sketch.ties:
-        left, right = sorted((one, other), key=where.__getitem__)
-        apart = abs(heights[place_of(one)] - heights[place_of(other)])
-        if 0 < where[right] - where[left] <= _FAR_COLUMNS:
+    for left, right in (pair for chain in by_part.values() for pair in itertools.pairwise(chain)):
+        one, other = place_of(left.key), place_of(right.key)
+        if 0 < where[right.key] - where[left.key] <= _FAR_COLUMNS:
             ties.append(
                 Tie(
-                    left=place_of(left),
-                    right=place_of(right),
-                    from_column=where[left],
-                    to_column=where[right],
-                    line=place_of(one),
-                    is_level=apart < _LEVEL_PX,
+                    left=one,
+                    right=other,
+                    from_column=where[left.key],
+                    to_column=where[right.key],
+                    line=other if right.symbol in _COILS else one,
+                    is_level=abs(heights[one] - heights[other]) < _LEVEL_PX,
                 )
             )
     return tuple(ties)

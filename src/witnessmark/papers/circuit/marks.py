@@ -1,8 +1,6 @@
 """Marks on a drawing: belief bars, rank numbers, rings of points, the probe, the ground sign."""
 
 import math
-from html import escape
-from typing import Final
 
 from witnessmark.diagnosis.sentences import percent_words
 from witnessmark.papers.circuit.across import LABEL_GAP_PX, LEFT, label_box
@@ -14,17 +12,17 @@ from witnessmark.papers.circuit.shapes import (
     LETTER_PX,
     LINE_PX,
     MORE_PX,
+    NAME_PX,
     SHAPES,
     label_of,
     letter_px,
     words_of,
 )
+from witnessmark.papers.glyph_widths import text_width
 from witnessmark.papers.svg import px, text_at
 
-_PROBE_UP: Final = -30.0  # degrees: the handle points up and to the right
 
-
-def label(placed: PlacedBranch, overlay: Overlay, has_bars: bool, is_strong: bool) -> str:
+def label(placed: PlacedBranch, overlay: Overlay, has_bars: bool) -> str:
     """Return the label of a branch with its belief or its rank.
 
     Parameters
@@ -35,8 +33,6 @@ def label(placed: PlacedBranch, overlay: Overlay, has_bars: bool, is_strong: boo
         What is believed.
     has_bars
         Whether labels keep a line for belief.
-    is_strong
-        Whether it lies on the way that is drawn strong.
     """
     text = label_of(placed.branch, has_bars)
     box = label_box(placed.branch, placed.side, has_bars)
@@ -44,26 +40,45 @@ def label(placed: PlacedBranch, overlay: Overlay, has_bars: bool, is_strong: boo
     x = placed.x + (-SHAPES[placed.branch.symbol].left - LABEL_GAP_PX if is_left else box[0])
     y = placed.y + box[1] + LINE_PX - 3.5
     anchor = "end" if is_left else ""
-    parts = [text_at(x, y, text.name, "f15 b nr" if is_strong else "f15 b nr nm", anchor)]
+    parts = [text_at(x, y, text.name, "f15 b nr", anchor)]
+    if overlay.part and overlay.part == placed.branch.part and placed.branch.is_lead:
+        wide = text_width(text.name, NAME_PX, "narrow_bold")
+        parts.append(
+            f'<rect class="probe" x="{px(x - (wide if is_left else 0.0) - 4)}" y="{px(y - 13)}" '
+            f'width="{px(wide + 8)}" height="17" stroke-width="2.6"/>'
+        )
     for note in text.notes:
         y += LINE_PX
         parts.append(text_at(x, y, note, "f13 nr t2", anchor))
     if text.has_bar:
         left = placed.x + box[0]
         top = placed.y + box[1] + LINE_PX * (1 + len(text.notes)) + 5.0
-        parts.append(_believed(left, top, overlay.belief.get(placed.branch.part)))
+        parts.append(believed(left, top, overlay.belief.get(placed.branch.part)))
         parts.append(_ranked(left, top, overlay.ranks.get(placed.branch.part)))
     return "".join(parts)
 
 
-def _believed(x: float, y: float, belief: float | None) -> str:
+def believed(x: float, y: float, belief: float | None, long: float = BAR_PX) -> str:
+    """Return a belief bar with its percent; nothing where there is no belief.
+
+    Parameters
+    ----------
+    x
+        Across. [px]
+    y
+        Down. [px]
+    belief
+        Share of the belief. [1]
+    long
+        Length of the bar. [px]
+    """
     if belief is None:
         return ""
     words = percent_words(belief, least="< 1%")
     is_small = belief < 0.01
     classes = "f13 nr t2" if is_small else "f15 b nr"
-    bar = belief_bar(x, y, BAR_PX, 11.0, belief)
-    return bar + text_at(x + BAR_PX + 6.0, y + 10.5, words, classes)
+    bar = belief_bar(x, y, long, 11.0, belief)
+    return bar + text_at(x + long + 6.0, y + 10.5, words, classes)
 
 
 def _ranked(x: float, y: float, rank: int | None) -> str:
@@ -133,22 +148,39 @@ def point(placed: PlacedPoint, overlay: Overlay, has_words: bool) -> str:
     if not node.letter:
         return "".join(parts)
     reading = overlay.points.get(node.key)
-    if reading is not None and reading.read:
-        parts.append(f'<circle class="rd" cx="{px(x)}" cy="{px(y)}" r="7" fill="currentColor"/>')
-    else:
-        parts.append(f'<circle class="hol" cx="{px(x)}" cy="{px(y)}" r="5.5" stroke-width="2.2"/>')
+    parts.append(point_ring(x, y, reading is not None and bool(reading.read)))
     at_y = y - 6.0 if placed.is_raised else y + 5.5
     right = x - LETTER_PX + 2.0
     parts.append(text_at(right, at_y, node.letter, "f15 b", "end"))
-    if has_words and node.words:
-        words_x = right - letter_px(node, False) - 6.0
-        parts.append(text_at(words_x, at_y - 0.5, words_of(node), "f13 nr t2", "end"))
+    beside_x = right - letter_px(node, False) - 6.0
+    if reading is not None and reading.read and node.key not in overlay.in_strip:
+        if not placed.is_rail:
+            parts.append(text_at(beside_x, at_y, reading.read, "f15 b nr", "end"))
+    elif has_words and node.words and not placed.is_rail:
+        parts.append(text_at(beside_x, at_y - 0.5, words_of(node), "f13 nr t2", "end"))
     if overlay.probe == node.key:
         parts.append(probe_mark(x, y))
     return "".join(parts)
 
 
-def probe_mark(x: float, y: float) -> str:
+def point_ring(x: float, y: float, is_read: bool) -> str:
+    """Return the ring of a point: filled once it was read.
+
+    Parameters
+    ----------
+    x
+        Across. [px]
+    y
+        Down. [px]
+    is_read
+        Whether it was read.
+    """
+    if is_read:
+        return f'<circle class="rd" cx="{px(x)}" cy="{px(y)}" r="7" fill="currentColor"/>'
+    return f'<circle class="hol" cx="{px(x)}" cy="{px(y)}" r="5.5" stroke-width="2.2"/>'
+
+
+def probe_mark(x: float, y: float, turn_deg: float = -30.0) -> str:
     """Return the ring and handle of the probe.
 
     Parameters
@@ -157,8 +189,10 @@ def probe_mark(x: float, y: float) -> str:
         Across. [px]
     y
         Down. [px]
+    turn_deg
+        Where the handle points: 0 to the right, below 0 up. [degrees]
     """
-    across, down = math.cos(math.radians(_PROBE_UP)), math.sin(math.radians(_PROBE_UP))
+    across, down = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
 
     def at(reach: float) -> str:
         return f"{px(reach * across)} {px(reach * down)}"
@@ -184,14 +218,3 @@ def ground_sign(x: float, y: float) -> str:
         f'<path d="M{px(x)} {px(y)}v9M{px(x - 18)} {px(y + 9)}h36M{px(x - 12)} {px(y + 16)}'
         f'h24M{px(x - 6)} {px(y + 23)}h12" stroke-width="2.6"/>'
     )
-
-
-def described(title: str) -> str:
-    """Return a title, escaped, for whoever cannot see the drawing.
-
-    Parameters
-    ----------
-    title
-        The title.
-    """
-    return f"<title>{escape(title)}</title>"

@@ -42,10 +42,14 @@ class Overlay:
         What points show, by key.
     probe
         Key of the point where the next test is; empty for none.
+    part
+        Name of the part that the next test is on; empty where it is at a point.
     supply_v
         Volts of the source, for the rail and the scale. [V]
     why
         What the suspects would read at the probe, in short lines.
+    in_strip
+        Keys of points whose readings stand in a strip of volts beside the drawing.
     """
 
     conducts: frozenset[str] | None = None
@@ -53,8 +57,10 @@ class Overlay:
     ranks: Mapping[str, int] = field(default_factory=dict)
     points: Mapping[str, Reading] = field(default_factory=dict)
     probe: str = ""
+    part: str = ""
     supply_v: float | None = None
     why: tuple[str, ...] = ()
+    in_strip: frozenset[str] = frozenset()
 
 
 PLAIN = Overlay()

@@ -33,14 +33,28 @@ _USES: Final = frozenset({Symbol.COIL, Symbol.WINDING, Symbol.SENDER, Symbol.ALT
 
 
 def branches_of(circuit: Circuit) -> tuple[Branch, ...]:
-    """Return every branch of a circuit, in the order of its parts.
+    """Return every branch of a circuit, in the order of its parts, each with a key of its own.
 
     Parameters
     ----------
     circuit
-        The circuit; its parts may lack terminals.
+        The circuit; its parts may lack terminals and names, or share them.
     """
-    return tuple(branch for part in circuit.parts for branch in branches_of_part(part))
+    found: list[Branch] = []
+    seen: set[str] = set()
+    for number, part in enumerate(circuit.parts):
+        twin = f"\x01{number}" if part.name in seen else ""
+        seen.add(part.name)
+        found.extend(_own(branch, twin) if twin else branch for branch in branches_of_part(part))
+    return tuple(found)
+
+
+def _own(branch: Branch, twin: str) -> Branch:
+    """Return a branch whose part is called as another one, with keys that are its own."""
+    first, second = (
+        f"{key}{twin}" if key.startswith(OPEN) else key for key in (branch.first, branch.second)
+    )
+    return replace(branch, key=f"{branch.key}{twin}", first=first, second=second)
 
 
 def _end(part: Part, terminal: str) -> str:
@@ -115,7 +129,8 @@ def branches_of_part(part: Part) -> Iterator[Branch]:
 
 def _relay(part: Part) -> Iterator[Branch]:
     coil = _end(part, "coil_from"), _end(part, "coil_to")
-    yield _piece(part, "coil", Symbol.COIL, coil, part.words or "relay coil")
+    words = part.words if part.words not in ("", "contact") else "coil"
+    yield _piece(part, "coil", Symbol.COIL, coil, words)
     contact = _piece(
         part, "contact", Symbol.CONTACT, (_end(part, "from"), _end(part, "to")), "contact"
     )

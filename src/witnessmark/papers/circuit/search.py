@@ -12,7 +12,7 @@ from typing import Final
 from witnessmark.papers.circuit.frame import Frame, has_battery, is_rail, place_of
 
 _FORBIDDEN: Final = 500.0  # two runs over each other, or a column on the end of a foreign bar
-_CROSSING: Final = 60.0
+_CROSSING: Final = 250.0
 _NEAR: Final = 12.0  # bars that lie over each other at nearly one height
 _CORNER: Final = 3.0
 _BAR: Final = 2.0  # for each column of a bar's length
@@ -45,11 +45,13 @@ def better_columns(
     """
     count = len(frame.runs)
     cost = _Cost(frame, heights)
-    now = _closed_up([columns[at] for at in range(count)])
-    best, best_cost = now, cost(now)
-    now_cost = best_cost
+    start = _closed_up([columns[at] for at in range(count)])
+    if count < 2:
+        return dict(enumerate(start))
+    now, now_cost = start, cost(start)
+    best, best_cost = now, now_cost
     rng = random.Random(1)  # noqa: S311 - the same circuit is drawn the same
-    for step in range(moves if count > 1 else 0):
+    for step in range(moves):
         heat = _HOT * (_COLD / _HOT) ** (step / moves)
         tried = _moved(now, rng)
         tried_cost = cost(tried)

@@ -16,6 +16,7 @@ BAR_PX: Final = 54.0  # length of a belief bar
 BAR_ROW_PX: Final = 104.0  # bar and its percent
 LABEL_PX: Final = 118.0  # widest label
 WORDS_PX: Final = 120.0  # widest words of a point
+READING_PX: Final = 52.0  # of a reading beside a letter
 RING_PX: Final = 15.0  # round a point: the probe's ring, whether it is there or not
 HANDLE_UP_PX: Final = 20.0
 LETTER_PX: Final = 20.0  # from a point to the right end of its letter
@@ -109,8 +110,8 @@ def label_of(branch: Branch, has_bars: bool, room_px: float = LABEL_PX) -> Label
     )
 
 
-def letter_px(node: Node, has_words: bool) -> float:
-    """Return how far a point's letter and words reach left of its ring. [px]
+def letter_px(node: Node, has_words: bool, has_reading: bool = False) -> float:
+    """Return how far a point's letter, and what stands beside it, reach left of its ring. [px]
 
     Parameters
     ----------
@@ -118,11 +119,14 @@ def letter_px(node: Node, has_words: bool) -> float:
         The point.
     has_words
         Whether its words stand beside the letter.
+    has_reading
+        Whether room is kept for a reading in their place.
     """
-    width = text_width(node.letter, NAME_PX, "bold") if node.letter else 0.0
-    if has_words and node.letter and node.words:
-        width += 8.0 + text_width(words_of(node), NOTE_PX, "narrow")
-    return width
+    if not node.letter:
+        return 0.0
+    words = text_width(words_of(node), NOTE_PX, "narrow") if has_words and node.words else 0.0
+    beside = max(words, READING_PX) if has_reading else words
+    return text_width(node.letter, NAME_PX, "bold") + (8.0 + beside if beside else 0.0)
 
 
 def words_of(node: Node) -> str:

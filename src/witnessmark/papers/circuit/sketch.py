@@ -53,6 +53,11 @@ def sketch_of(
         ground=ground,
         ties=tuple(_ties(circuit, {branch.key for branch in drawn})),
         main=frozenset(main),
+        sources=tuple(
+            part.name
+            for part in circuit.parts
+            if part.kind is Kind.BATTERY and part.end("plus") == supply and part.name not in leads
+        ),
     )
 
 

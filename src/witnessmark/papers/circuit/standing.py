@@ -48,7 +48,7 @@ def stand(runs: Sequence[Run], supply: str, ground: str, pins: Collection[str] =
     ohms = [run.ohm for run in runs]
     seen = {vertex for pair in ends for vertex in pair}
     rails = (supply, ground) if supply in seen and ground in seen else None
-    flat = _flat(ends, rails)
+    flat = _flat(ends, ohms, rails)
     standing = Standing()
     blocks = blocks_of([*(ends[at] for at in flat), *([rails] if rails else [])])
     waiting = [[flat[at] for at in block if at < len(flat)] for block in blocks]
@@ -95,21 +95,25 @@ def crossings(
     return found
 
 
-def _flat(ends: Sequence[Ends], rails: Ends | None) -> list[int]:
-    """Return numbers of runs that can be drawn without a crossing, as many as are found."""
+def _flat(ends: Sequence[Ends], ohms: Sequence[float], rails: Ends | None) -> list[int]:
+    """Return numbers of runs that can be drawn without a crossing, as many as are found.
+
+    Those that resist most are given up first: without its ground wire, a lamp would stand on its
+    head.
+    """
 
     def fits(numbers: Sequence[int]) -> bool:
         every = [*(ends[at] for at in numbers), *([rails] if rails else [])]
         return all(is_flat([every[at] for at in block]) for block in blocks_of(every))
 
-    kept = list(range(len(ends)))
+    kept = sorted(range(len(ends)), key=ohms.__getitem__)
     while not fits(kept):
         low, high = 1, len(kept)  # so many of the first fit; so many do not
         while high - low > 1:
             middle = (low + high) // 2
             low, high = (middle, high) if fits(kept[:middle]) else (low, middle)
         del kept[high - 1]
-    return kept
+    return sorted(kept)
 
 
 def _next(

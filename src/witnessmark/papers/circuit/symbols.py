@@ -41,13 +41,13 @@ _POLAR: Final = frozenset({Symbol.BATTERY, Symbol.DIODE, Symbol.LED, Symbol.SUPP
 def _arm(is_closed: bool, is_switch: bool, rests: bool) -> str:
     stubs = '<path d="M0 -15V-12M0 12V15"/>'
     if is_switch:
-        stubs += f'<circle cy="-12" r="2.6"{DOT}/><circle cy="12" r="2.6"{DOT}/>'
-        tip = "M0 12V-12" if is_closed else "M0 12L-14 -10"
+        stubs += f'<circle cy="-12" r="3"{DOT}/><circle cy="12" r="3"{DOT}/>'
+        tip = "M0 12L-4 -14" if is_closed else "M0 12L-14 -10"
     elif rests:  # a break contact: its arm lies behind the fixed end and leaves it to the left
         stubs += '<path d="M0 -12H9"/>'
         tip = "M0 12L6 -12" if is_closed else "M0 12L-13 -9"
     else:
-        tip = "M0 12L-3 -12M-8 -12H0" if is_closed else "M0 12L-14 -10"
+        tip = "M0 12L-4 -12M-9 -12H0" if is_closed else "M0 12L-14 -10"
     return f'{stubs}<path class="arm" d="{tip}"/>'
 
 

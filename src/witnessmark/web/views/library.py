@@ -15,6 +15,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from witnessmark.errors import BenchError, SheetError
 from witnessmark.record.acts.drafts import keep_draft
 from witnessmark.record.acts.school import put_in_library
+from witnessmark.record.circuits import circuit_of
 from witnessmark.record.library import circuit_title
 from witnessmark.shop.library import half_done
 from witnessmark.shop.models import CircuitDraft, LibraryItem
@@ -63,7 +64,21 @@ def one(request: HttpRequest, item_id: UUID) -> HttpResponse:
         ),
         "jobs": gate.jobs_of(request.person).filter(sheets__item=item).distinct(),
     }
+    if item.kind == "circuit":
+        facts |= _circuit_facts(item.text, item.title)
     return render(request, "witnessmark/library/one.html", facts)
+
+
+def _circuit_facts(text: str, title: str) -> dict[str, Any]:
+    """Return a circuit's drawing at rest and its parts; what draws is loaded when it is needed."""
+    from witnessmark.papers.circuit.table import part_rows
+    from witnessmark.web.circuit_drawing import whole_drawing
+
+    try:
+        circuit = circuit_of(text, title)
+    except BenchError:  # put in before a rule that it breaks; its text is shown all the same
+        return {}
+    return {"drawing": whole_drawing(circuit), "parts": part_rows(circuit)}
 
 
 @require_GET
@@ -85,6 +100,7 @@ def general(request: HttpRequest, key: str) -> HttpResponse:
     if circuit is None:
         raise Http404
     facts = {"circuit": circuit, "lines": circuit.text.splitlines()}
+    facts |= _circuit_facts(circuit.text, circuit.title)
     return render(request, "witnessmark/library/general.html", facts)
 
 

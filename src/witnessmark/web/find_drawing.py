@@ -1,0 +1,110 @@
+"""What Find draws: the focus of the complaint, wide and narrow, and the whole circuit."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.safestring import SafeString
+
+from witnessmark.diagnosis.observations import Observation
+from witnessmark.diagnosis.run import FindRun
+from witnessmark.diagnosis.sentences import listed
+from witnessmark.networks import BATTERY_MINUS, LOADS, Circuit
+from witnessmark.papers.circuit import (
+    Overlay,
+    Reading,
+    conducting,
+    draw_focus,
+    draw_narrow,
+    focus_of,
+)
+from witnessmark.papers.circuit.table import PointRow, belief_rows, point_rows
+from witnessmark.web.circuit_drawing import drawn, in_box, whole_drawing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Views:
+    """A circuit as Find and practice show it: what matters, wide and narrow, and the whole."""
+
+    wide: SafeString
+    narrow: SafeString
+    whole: SafeString
+    points: tuple[PointRow, ...]
+
+
+def drawings(circuit: Circuit, run: FindRun, complaints: Sequence[Observation]) -> dict[str, Any]:
+    """Return the drawings of a run and their tables, as the page prints them."""
+    overlay = overlay_of(circuit, run)
+    views = views_of(circuit, complaints, overlay)
+    return {
+        "views": views,
+        "points_table": views.points if views else (),
+        "parts_table": belief_rows(circuit, overlay),
+    }
+
+
+def views_of(circuit: Circuit, complaints: Sequence[Observation], overlay: Overlay) -> Views | None:
+    """Return the drawings of what is complained of; None where nothing joins it to the battery."""
+    troubles = _troubles(circuit, complaints)
+    focus = focus_of(circuit, troubles)
+    if focus is None:
+        return None
+    loads = listed(list(dict.fromkeys(load for load, _ in troubles)), "and")
+    title = (
+        f"Circuit of {loads}: supply at the top, ground at the bottom, volts at each point to the "
+        "right"
+    )
+    main = frozenset(focus.main.pieces)
+    return Views(
+        wide=in_box(draw_focus(circuit, focus, overlay, title=title), title, "focus"),
+        narrow=drawn(draw_narrow(circuit, focus, overlay, title=title)),
+        whole=whole_drawing(circuit, overlay, main=main, has_bars=True, name="whole"),
+        points=point_rows(circuit, focus, overlay),
+    )
+
+
+def overlay_of(circuit: Circuit, run: FindRun) -> Overlay:
+    """Return what a run draws over its circuit."""
+    advice = run.next_test
+    points = {
+        view.letter: Reading(
+            healthy_v=view.healthy_v, read=view.read, read_v=view.read_v, span_v=view.span_v
+        )
+        for view in run.points
+    }
+    return Overlay(
+        conducts=conducting(circuit, run.state),
+        belief=run.parts,
+        points={BATTERY_MINUS: Reading(healthy_v=0.0)} | points,
+        probe=advice.point if advice is not None else "",
+        part=advice.part if advice is not None else "",
+        supply_v=round(circuit.supply_v, 2),
+        why=_why(run),
+    )
+
+
+def _troubles(circuit: Circuit, complaints: Sequence[Observation]) -> list[tuple[str, str]]:
+    """Return load and state of each complaint; of the sheet's first one where there is none."""
+    known = {one.key: one for one in circuit.complaints}
+    told = [known[one.complaint] for one in complaints if one.complaint in known]
+    told = told or list(circuit.complaints[:1])
+    if told:
+        return [(one.load, one.state) for one in told]
+    loads = [part.name for part in circuit.parts if part.kind in LOADS]
+    return [(loads[0], circuit.states[-1].name)] if loads else []
+
+
+def _why(run: FindRun) -> tuple[str, ...]:
+    advice = run.next_test
+    if advice is None or advice.kind != "volts":
+        return ()
+    return tuple(_meanings(run))
+
+
+def _meanings(run: FindRun) -> Iterator[str]:
+    assert run.next_test is not None
+    for meaning in run.next_test.meanings[:2]:
+        words = meaning.points_to
+        for lead in ("a bad ground path, ", "a bad feed, "):
+            words = words.removeprefix(lead)
+        yield f"{meaning.outcome} if {words.partition(' (')[0]}"
