@@ -163,8 +163,14 @@ def _notes(typed: Typed, mistakes: tuple[Mistake, ...]) -> Iterator[Note]:
 
 
 def _near(typed: Typed, words: str) -> str:
-    """Ask whether a point is meant that is called almost the same."""
-    others = [one for one in ends_by_point(typed) if one != words]
+    """Ask whether a point of almost the same name is meant; never the part's other end."""
+    ends = ends_by_point(typed)
+    own = {number for number, _ in ends.get(words, ())}
+    others = [
+        one
+        for one, found in ends.items()
+        if one != words and own.isdisjoint(number for number, _ in found)
+    ]
     near = get_close_matches(words, others, n=1, cutoff=0.85)
     return f" Did you mean '{near[0]}'?" if near else ""
 

@@ -33,11 +33,11 @@ def whole_drawing(
 
 
 def drawing_beside(circuit: Circuit) -> SafeString:
-    """Return a circuit that is being typed, as wide as its place; '' where it is too large."""
+    """Return a circuit that is being typed, at most as wide as its place; '' if it is too large."""
     if len(circuit.parts) > MOST_DRAWN:
         return SafeString("")
     title = f"Drawing of {circuit.name or 'the circuit so far'}"
-    return drawn(draw(layout_of(circuit, has_words=True), title=title, times=0))
+    return drawn(draw(layout_of(circuit, has_words=True), title=title))
 
 
 def in_box(svg: str, title: str, name: str) -> SafeString:

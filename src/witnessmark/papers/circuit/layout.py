@@ -29,6 +29,7 @@ from witnessmark.papers.circuit.standing import crossings, stand
 TOP_PX: Final = 52.0  # above the supply rail: its words
 FOOT_PX: Final = 44.0  # below the ground rail: its sign and words
 EDGE_PX: Final = 14.0
+LEAST_PX: Final = 240.0  # wide enough for the words of the ground rail
 _WORK: Final = 1_500_000  # moves times runs times bars
 _MOST_MOVES: Final = 3_000
 _FAR_COLUMNS: Final = 4  # a tie over more is left out: both carry the part's name
@@ -154,7 +155,7 @@ def _placed(
     right = max([right, *(bar.right + 60.0 for bar in bars if frame.nodes[bar.key].more)])
     return Layout(
         sketch=frame.sketch,
-        width=right + EDGE_PX,
+        width=max(right + EDGE_PX, LEAST_PX),
         height=ys.get(FOOT, TOP_PX) + FOOT_PX,
         top=TOP_PX,
         bottom=ys.get(FOOT, TOP_PX),
