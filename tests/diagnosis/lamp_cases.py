@@ -17,23 +17,34 @@ def scenarios_of(sheet):
 
 def lamps_apart():
     """How far both ways are apart, for every fault, state, point and reference. [V]"""
-    apart = []
-    for name in sorted(SHEETS):
-        sheet = circuit(name)
-        scenarios = scenarios_of(sheet)
-        solved = solve(sheet, scenarios)
-        letters = [point.letter for point in sheet.lettered]
-        references = ["", supply_letter(sheet)]
-        quick = lamp_volts(sheet, scenarios, solved, letters, references)
+    return np.concatenate([apart for name in sorted(SHEETS) for apart in _apart(circuit(name))])
+
+
+def some_lamps_apart(sheet, points, faults, seed):
+    """The same for some points and faults of a sheet, drawn by a seed. [V]"""
+    return np.concatenate(list(_apart(sheet, np.random.default_rng(seed), points, faults)))
+
+
+def _apart(sheet, dice=None, points=0, faults=0):
+    scenarios = scenarios_of(sheet)
+    solved = solve(sheet, scenarios)
+    letters = [point.letter for point in sheet.lettered]
+    references = ["", supply_letter(sheet)]
+    quick = lamp_volts(sheet, scenarios, solved, letters, references)
+    at, rows = np.arange(len(letters)), np.arange(len(scenarios))
+    if dice is not None:
+        at = dice.choice(at, min(points, len(at)), replace=False)
+    for number in at.tolist():
+        if dice is not None:
+            rows = dice.choice(len(scenarios), min(faults, len(scenarios)), replace=False)
+        letter = letters[number]
         for reference in references:
             clip = (reference,) if reference else ()
-            for number, letter in enumerate(letters):
-                if letter == reference:
-                    continue
-                lit = solve(with_lamp(sheet, letter, *clip), scenarios)
-                volts = lit.volts[:, :, lit.point_place[letter]]
-                if reference:
-                    volts = volts - lit.volts[:, :, lit.point_place[reference]]
-                steady = ~(lit.chatter | solved.chatter)
-                apart.append(np.abs(volts - quick["lamp", reference][:, :, number])[steady])
-    return np.concatenate(apart)
+            if letter == reference:
+                continue
+            lit = solve(with_lamp(sheet, letter, *clip), [scenarios[row] for row in rows])
+            volts = lit.volts[:, :, lit.point_place[letter]]
+            if reference:
+                volts = volts - lit.volts[:, :, lit.point_place[reference]]
+            steady = ~(lit.chatter | solved.chatter[rows])
+            yield np.abs(volts - quick["lamp", reference][rows][:, :, number])[steady]

@@ -9,7 +9,7 @@ import numpy as np
 from witnessmark.diagnosis.belief import Flags, Floats, Indices
 from witnessmark.networks import Circuit, Law, Piece, Solution, coils_of
 from witnessmark.networks.compiled import compiled
-from witnessmark.networks.curves import LAMP_KNEE_V
+from witnessmark.networks.curves import LAMP_KNEE_V, curve_current
 from witnessmark.networks.piece import CURVED
 from witnessmark.networks.pieces import LAMP_EXPONENT
 from witnessmark.networks.test_lamp import LAMP_V, LAMP_W
@@ -20,6 +20,7 @@ SETTLED_V: Final = 1e-3  # V: a change that is not worth another round
 COIL_MARGIN: Final = 0.05  # of its limit: a coil so near may move
 LIT_V: Final = 1e-6  # V: so well is the bulb's own law solved
 STRANGE_V: Final = 0.05  # V: a change across a piece of unknown law that needs a second look
+STRAY_SHARE: Final = 0.005  # of the bulb's current, which a piece off its slope does not answer
 LED_V: Final = 2.0  # V: an LED tester's own drop, from memory
 LED_OHM: Final = 1000.0  # Ω: its resistor; (12 - 2) V over 1 kΩ is 10 mA
 PLAIN_S: Final = 5.0  # S: a lamp as steep as that has become a short, and bends no more
@@ -205,9 +206,22 @@ def loaded(
     def held_a(number: int) -> Floats:
         return solved.currents[rows][..., number].reshape(-1, 1)
 
-    for piece in pieces:
+    ohms = np.stack([book.ohms(circuit.state(name)) for name in solved.states])
+    for number, piece in enumerate(pieces):
         if piece.law in CURVED and piece.law is not Law.LAMP:
-            risky |= np.abs(change_v(piece)) > STRANGE_V
+            change, slope = change_v(piece), behind.slope[:, [number]]
+            own_ohm = np.tile(ohms[:, number], len(rows))[:, None]
+            was_v = _between(behind.volts[:, :, None], circuit, piece)
+            was_a, then_a = (
+                curve_current(piece.law, v, own_ohm, book.emf_v[[number]], np.array(piece.curve))[0]
+                for v in (was_v, was_v + change)
+            )
+            stray_a = np.abs(then_a - was_a - slope * change)
+            is_whole = np.abs(was_a - held_a(number)) <= 1e-3 * np.abs(was_a) + 1e-6
+            bends = np.where(
+                is_whole, stray_a > STRAY_SHARE * np.abs(current), np.abs(change) > SETTLED_V
+            )
+            risky |= (np.abs(change) > STRANGE_V) | ((slope > 0) & bends)
     opens_a = np.stack([book.opens_a(circuit.state(name)) for name in solved.states])
     for at_fuse, number in enumerate(book.fuse.tolist()):
         loaded = np.abs(held_a(number) + behind.slope[:, [number]] * change_v(pieces[number]))
