@@ -81,6 +81,19 @@ def test_a_sheet_is_entered_kept_and_put_in(teacher):
     assert "half done" not in teacher.get("/library").content.decode()
 
 
+def test_a_whole_sheet_that_was_kept_and_is_put_in_twice_goes_in_once(teacher):
+    sent = form()
+    send(teacher, **sent)
+    draft = CircuitDraft.objects.get()
+    page = teacher.get(f"/library/circuit/{draft.pk}").content.decode()
+    again = fields_of(page)
+    answers = [send(teacher, do="put", **again) for _ in range(2)]
+    for answer in answers:
+        assert answer.status_code == 200
+        assert "Work lamp, version 1 is in the Library." in answer.content.decode()
+    assert LibraryItem.objects.count() == CircuitDraft.objects.count() == 1
+
+
 def test_letters_are_given_once_and_stay_when_the_page_comes_back(teacher):
     send(teacher, **form())
     draft = CircuitDraft.objects.get()

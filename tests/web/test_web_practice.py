@@ -175,6 +175,17 @@ def test_another_learner_sees_neither_attempt_nor_result(cast, case, stranger):
     assert mika.get(f"/people/here/{cast.on_it.pk}").status_code == 403
 
 
+def test_a_teacher_reads_a_learners_path_as_the_learners(cast, case):
+    isla, teacher = cast.browser(cast.on_it), cast.browser(cast.teacher)
+    send(isla, "begin")
+    measure(isla, "E")
+    send(isla, "give-up")
+    own = PracticeAttempt.objects.get()
+    assert "Your path" in read(isla.get(f"{HERE}/1"))
+    page = read(teacher.get(f"{HERE}/1/of/{own.pk}"))
+    assert "The path taken" in page and "Your path" not in page
+
+
 def test_the_board_says_nothing_of_practice(cast, case):
     isla = cast.browser(cast.on_it)
     send(isla, "begin")

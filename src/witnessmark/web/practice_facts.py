@@ -137,11 +137,12 @@ def expected_as_typed(kind: str, typed: str) -> str:
     return f"{text} {unit}" if unit and _NUMBER.fullmatch(text) else text
 
 
-def review_facts(attempt: PracticeAttempt, found: Review) -> dict[str, Any]:
-    """Return what the review prints."""
+def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[str, Any]:
+    """Return what the review prints; `is_own` where the one who reads it made the attempt."""
     case = attempt.case
+    taken = "Your path" if is_own else "Path taken"
     lanes = (
-        Lane(title="Your path", bars=_bars(found.path, found.turned_at)),
+        Lane(title=taken, bars=_bars(found.path, found.turned_at)),
         Lane(title="Best path", bars=_bars(found.best, 0)),
     )
     rows = list(attempt.tests.select_related("expected_aside"))

@@ -110,7 +110,7 @@ def _kept(request: HttpRequest) -> HttpResponse:
     seen = see(sent.draft)
     wanted = request.POST.get("do", "keep")
     try:
-        row = _keep(request, seen, is_second=wanted == "second")
+        row = _sent_before(request, wanted) or _keep(request, seen, is_second=wanted == "second")
         if wanted == "text":
             return redirect(f"/library/new?draft={row.pk}")
         if wanted != "put":
@@ -130,6 +130,16 @@ def _kept(request: HttpRequest) -> HttpResponse:
         return _again(request, sent, seen, error)
     messages.info(request, f"{item} is in the Library.")
     return redirect(f"/library/{item.pk}")
+
+
+def _sent_before(request: HttpRequest, wanted: str) -> CircuitDraft | None:
+    """Return the sheet that this very request has put into the Library already, if it has."""
+    if wanted != "put":
+        return None
+    draft, item = (sent_id(request.POST.get(name, "")) for name in ("draft", "put_id"))
+    if draft is None or item is None:
+        return None
+    return CircuitDraft.objects.filter(pk=draft, became=item).first()
 
 
 def _again(request: HttpRequest, sent: Sent, seen: Seen, error: BenchError) -> HttpResponse:

@@ -144,8 +144,8 @@ def _attempt_page(
 
 def _review_page(request: HttpRequest, attempt: PracticeAttempt) -> HttpResponse:
     found = review_of(attempt, attempt.end.suspect, attempt.end.repair)
-    facts = practice_facts.review_facts(attempt, found)
     is_own = attempt.by_id == request.person.pk
+    facts = practice_facts.review_facts(attempt, found, is_own)
     facts |= {"is_own": is_own, **(_learners(request, attempt.case) if is_own else {})}
     return render(request, "witnessmark/practice/review.html", facts)
 
