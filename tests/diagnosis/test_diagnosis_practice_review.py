@@ -91,6 +91,13 @@ def test_a_wrong_cause_and_giving_up_are_told_kindly():
     assert up.repair == "What heals it: clean ground joint G7."
 
 
+def test_who_gives_up_with_the_proof_in_hand_is_told_so():
+    up = reviewed(GROUND, STRAIGHT, "", "")
+
+    assert up.verdict == GIVEN_UP
+    assert up.cause.endswith("your readings had proved it (over 99%): it was ready to be named.")
+
+
 def test_a_new_fuse_alone_burns_again_where_a_short_blew_it():
     found = reviewed(SHORT, ["volts B state=run"], "F12:blown", "replace F12")
     half = reviewed(SHORT, ["volts B state=run"], "W1:short-to-ground", "replace F12")

@@ -219,7 +219,8 @@ def test_test_keys_come_back():
     [
         ("Q", "12", "run", "The sheet has the points A, B"),
         ("A", "12", "off", "The sheet has the states run"),
-        ("A", "1200", "run", "Check the scale of the meter"),
+        ("A", "1200", "run", "reading at A is 1200 V.*Check the scale of the meter"),
+        ("A", "-30 V", "run", "reading at A is -30 V[.]"),
     ],
 )
 def test_a_reading_that_this_circuit_cannot_have_is_refused(point, text, state, words):

@@ -110,6 +110,7 @@ def test_the_advised_readings_lead_to_the_cause_and_the_teacher_marks_it(cast, v
     assert "must read" in page  # the proof of the repair
     statement = re.search(r'<textarea id="statement"[^>]*>([^<]+)', page)[1]
     assert "G7 ground joint: high resistance" in statement
+    assert re.search(r"[A-Z] read -?[0-9.]+ V[.]", statement), statement
 
     answer = send(opened, van, "cause", statement=statement)
     assert answer.status_code == 302, answer.content.decode()

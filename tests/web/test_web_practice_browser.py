@@ -50,6 +50,7 @@ def test_a_learner_on_a_phone_finds_the_hidden_fault(open_page):
     page.get_by_role("button", name="Begin").click()
     for number, point in enumerate("DEF", start=1):
         page.locator(f"label.btn:has(input[value='{point}'])").first.click()
+        assert page.locator("[data-put]").inner_text().startswith(f"{point}, ")
         page.fill("#rd", "0.2")
         page.get_by_role("button", name="Measure").click()
         page.wait_for_selector(f"#answer{number}")

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from witnessmark.diagnosis.sentences import listed, percent_words, size_words
+from witnessmark.diagnosis.stop import CERTAIN
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +55,11 @@ def cause_words(told: Told, right: bool, proved: bool) -> str:
         Whether the readings had proved it by then.
     """
     share = percent_words(told.belief_true)
+    if not told.named and told.belief_true >= CERTAIN:
+        return (
+            f"It was {told.truth}. When you stopped, your readings had proved it ({share}): "
+            "it was ready to be named."
+        )
     if not told.named:
         return (
             f"It was {told.truth}. When you stopped, your readings held {share} for it. "

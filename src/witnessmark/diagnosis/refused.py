@@ -26,8 +26,9 @@ def check_reading(book: Dictionary, reading: TestReading) -> None:
     must_not_hurt(book, reading.test)
     most_v = 2.0 * book.supply_v + 4.0
     if reading.kind == VOLTS and not abs(reading.value) <= most_v:
+        said = reading.text if reading.text.endswith("V") else f"{reading.text} V"
         raise BenchError(
-            f"The reading at {reading.point} is {reading.text}.",
+            f"The reading at {reading.point} is {said}.",
             f"This circuit has a supply of {book.supply_v:g} V.",
             "Check the scale of the meter and the decimal point, then read again.",
         )

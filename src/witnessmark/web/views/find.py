@@ -140,7 +140,9 @@ def _statement(found: find_facts.Finding) -> str:
     for proof in found.run.proof:
         for reading in reversed(found.readings):
             if reading.key == proof.key:
-                return f"{words} {proof.point} read {reading.text}."
+                unit = KINDS[reading.kind].unit
+                text = reading.text if unit in reading.text else f"{reading.text} {unit}"
+                return f"{words} {proof.point} read {text}."
     return words
 
 

@@ -16,6 +16,17 @@ addEventListener("pageshow", (event) => {
   for (const field of document.querySelectorAll("[data-fresh]")) field.value = newId();
 });
 
+/* practice: the letter that is chosen is said in words */
+for (const chips of document.querySelectorAll(".pts")) {
+  const said = chips.parentElement.querySelector("[data-put]");
+  const say = () => {
+    const put = chips.querySelector(":checked");
+    if (put && said) said.textContent = put.getAttribute("aria-label");
+  };
+  chips.addEventListener("change", say);
+  say();
+}
+
 /* PIN pad: writes into the password field that stands there without it */
 function setUpPin(box) {
   const field = box.querySelector("input");
