@@ -113,7 +113,8 @@ def answer(
     if test.kind in LAMPS or not kind.unit:
         word, note = _word(circuit, hidden, test, scenario, dice)
         return Answer(text=word, outcome=word, present=present, note=note)
-    return replace(_size(circuit, hidden, test, scenario, dice), present=present)
+    meter = float(_dice(seed, "meter", test.kind).standard_normal())
+    return replace(_size(circuit, hidden, test, scenario, meter, dice), present=present)
 
 
 @lru_cache(maxsize=32)
@@ -140,8 +141,18 @@ def _shows_complaint(circuit: Circuit, hidden: Hidden, test: Test) -> bool:
 
 
 def _size(
-    circuit: Circuit, hidden: Hidden, test: Test, scenario: int, dice: np.random.Generator
+    circuit: Circuit,
+    hidden: Hidden,
+    test: Test,
+    scenario: int,
+    meter: float,
+    dice: np.random.Generator,
 ) -> Answer:
+    """Return a size as the meter shows it.
+
+    It is one meter all through a case: how far it reads high or low as a whole stays, `meter` times
+    its usual share. Only contact and the last digits differ from one reading to the next.
+    """
     book, found = dictionary_of(circuit), shown(circuit, hidden.fault)
     unit = KINDS[test.kind].unit
     if test.kind == OHMS:
@@ -163,8 +174,10 @@ def _size(
             true = float(row[book.point(test.point)])
             if test.reference:
                 true -= float(row[book.point(test.reference)])
-    u = float(meter_uncertainty(true, 10.0 ** -DIGITS[test.kind], METERS[test.kind]))
-    value = float(dice.normal(true, u))
+    own = METERS[test.kind]
+    own_share = 1.0 + meter * own.gain
+    u = float(meter_uncertainty(0.0, 10.0 ** -DIGITS[test.kind], own))
+    value = float(dice.normal(true * own_share, u))
     return Answer(text=_digits(abs(value) if test.kind != VOLTS else value, test.kind, unit))
 
 
