@@ -305,3 +305,30 @@ def test_an_own_ranking_stands_on_the_circuit(cast, case):
     page = read(isla.get(f"{HERE}/1"))
     assert page.count('class="f13 b rank">1</text>') == 3  # wide, narrow and whole
     assert page.count('class="f13 b rank">2</text>') == 3
+
+
+def test_anybody_practises_on_a_general_circuit(cast):
+    isla = cast.browser(cast.on_it)
+    page = read(isla.get("/library/general/window"))
+    (address,) = re.findall(r'href="(/library/practice/new\?general=window)"', page)
+    assert "One fault is hidden" in read(isla.get(address))
+    ids = {"id": str(uuid4()), "begin_id": str(uuid4())}
+    began = isla.post(f"{HERE}/new", {"general": "window", **ids}, follow=True)
+    assert "Where will you put the probe?" in read(began)
+    one = PracticeCase.objects.get()
+    assert one.item is None and one.general == "window" and one.section is None
+    assert one.attempts.get().by == cast.on_it
+    assert send(isla, "give-up").status_code == 302
+    assert "/library/practice/new?general=window" in read(isla.get(f"{HERE}/1"))
+
+
+def test_a_general_circuit_that_is_none_does_not_exist(cast):
+    assert cast.browser(cast.on_it).get(f"{HERE}/new?general=nothing").status_code == 404
+
+
+def test_a_refused_page_that_is_loaded_again_leads_back(cast, case):
+    isla = cast.browser(cast.on_it)
+    send(isla, "begin")
+    assert measure(isla, "E", expected="").status_code == 422
+    answer = isla.get(f"{HERE}/1/test")
+    assert answer.status_code == 302 and answer.url == f"{HERE}/1"

@@ -1,7 +1,9 @@
 """Acts of practice: set a case, begin it, test, rank, and name the cause."""
 
+import hashlib
 import secrets
 from collections.abc import Sequence
+from typing import Protocol
 from uuid import UUID
 
 from django.db.models import Max
@@ -28,6 +30,18 @@ from witnessmark.record.practice import (
 )
 from witnessmark.shop.models import LibraryItem
 
+
+class GeneralSheet(Protocol):
+    """A circuit that comes with the program."""
+
+    @property
+    def key(self) -> str: ...
+    @property
+    def title(self) -> str: ...
+    @property
+    def text(self) -> str: ...
+
+
 LONGEST_TITLE = 80
 LONGEST_EXPECTED = 60
 MOST_TESTS = 60
@@ -39,7 +53,8 @@ def set_case(
     by: By,
     id: UUID,
     *,
-    item: LibraryItem,
+    item: LibraryItem | None = None,
+    general: GeneralSheet | None = None,
     section: Section | None = None,
     title: str = "",
     chosen: str = "",
@@ -48,13 +63,21 @@ def set_case(
 ) -> PracticeCase:
     """Hide a fault in a copy of a circuit sheet: for oneself, or as a teacher for a section.
 
+    The sheet is one of the Library, or a general one that comes with the program.
+
     `chosen` is the key of a suspect; without it the fault is drawn by the rates. `seed` is given
     by a demo that must come out alike each time.
     """
     by.must_be_here()
     if section is not None or chosen or title:
         by.must_be_teacher("set a practice case for others")
-    if item.kind != "circuit":
+    if item is None and general is None:
+        raise BenchError(
+            "No circuit was chosen.",
+            "A fault is hidden in a circuit sheet.",
+            "Choose one in the Library.",
+        )
+    if item is not None and item.kind != "circuit":
         raise BenchError(
             f"{item.title} is a {item.get_kind_display()}.",
             "A fault is hidden in a circuit sheet.",
@@ -69,9 +92,11 @@ def set_case(
     from witnessmark.diagnosis.practice import draw
 
     start = secrets.randbits(48) if seed is None else seed
-    hidden = draw(circuit_of(item.text, item.title), start, chosen, comes_and_goes)
+    sheet = item or general
+    hidden = draw(circuit_of(sheet.text, sheet.title), start, chosen, comes_and_goes)
     asked = {
         "item": item,
+        "general": "" if general is None else general.key,
         "section": section,
         "title": title,
         "chosen": chosen,
@@ -95,10 +120,11 @@ def set_case(
             PracticeCase(
                 id=id,
                 number=last + 1,
-                title=title.strip() or item.title,
+                title=title.strip() or sheet.title,
                 item=item,
-                text=item.text,
-                digest=item.digest,
+                general="" if general is None else general.key,
+                text=sheet.text,
+                digest=hashlib.sha256(sheet.text.encode()).hexdigest(),
                 told=",".join(one.complaint for one in hidden.complaints),
                 secret=secret,
                 seal=seal_of(secret),

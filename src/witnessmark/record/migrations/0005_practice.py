@@ -40,11 +40,13 @@ class Migration(migrations.Migration):
                 (
                     "item",
                     models.ForeignKey(
+                        null=True,
                         on_delete=django.db.models.deletion.PROTECT,
                         related_name="+",
                         to="shop.libraryitem",
                     ),
                 ),
+                ("general", models.CharField(blank=True, default="", max_length=60)),
                 (
                     "section",
                     models.ForeignKey(

@@ -22,7 +22,12 @@ class PracticeCase(AddedOnly):
     id = models.UUIDField(primary_key=True, default=uuid.uuid4)
     number = models.PositiveIntegerField(unique=True)
     title = models.CharField(max_length=160)
-    item = models.ForeignKey("shop.LibraryItem", on_delete=models.PROTECT, related_name="+")
+    item = models.ForeignKey(
+        "shop.LibraryItem", on_delete=models.PROTECT, null=True, related_name="+"
+    )
+    general = models.CharField(  # without an item: the circuit of the program that it is a copy of
+        max_length=60, default="", blank=True
+    )
     text = models.TextField()  # the circuit sheet, the case's own copy
     digest = models.CharField(max_length=64)  # SHA-256 of the text
     told = models.CharField(max_length=200)  # keys of the sheet's complaints, with commas between

@@ -9,7 +9,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_GET, require_http_methods
 
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.errors import BenchError
@@ -22,6 +22,7 @@ from witnessmark.record.practice import attempts_for, cases_for, circuit_in, rev
 from witnessmark.shop import clock
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import gate, practice_facts
+from witnessmark.web.general import GeneralCircuit, general_circuits
 from witnessmark.web.refusals import status_of
 from witnessmark.web.typed import chosen
 
@@ -57,28 +58,36 @@ def cases(request: HttpRequest) -> HttpResponse:
 def new(request: HttpRequest) -> HttpResponse:
     """Hide a fault in a circuit: for oneself, or as a teacher for a section."""
     asked = request.POST if request.method == "POST" else request.GET
-    item = get_object_or_404(LibraryItem, kind="circuit", pk=_id(asked.get("sheet", "")))
-    facts: dict[str, Any] = {"item": item, "typed": request.POST}
+    general = general_circuits().get(asked.get("general", ""))
+    item = None
+    if general is None:
+        item = get_object_or_404(LibraryItem, kind="circuit", pk=_id(asked.get("sheet", "")))
+    sheet = item or general
+    facts: dict[str, Any] = {"item": item, "general": general, "sheet": sheet}
+    facts["typed"] = request.POST
     status = 200
     if request.method == "POST":
         try:
-            return _hide(request, item)
+            return _hide(request, item, general)
         except BenchError as error:
             facts["error"], status = error, status_of(error)
     facts["sections"] = Section.objects.filter(retired_at=None)
     if request.person.is_teacher:
-        book = dictionary_of(circuit_of(item.text, item.title))
+        book = dictionary_of(circuit_of(sheet.text, sheet.title))
         facts["suspects"] = practice_facts.by_part(book)
     return render(request, "witnessmark/practice/new.html", facts, status=status)
 
 
-def _hide(request: HttpRequest, item: LibraryItem) -> HttpResponse:
+def _hide(
+    request: HttpRequest, item: LibraryItem | None, general: GeneralCircuit | None
+) -> HttpResponse:
     section = chosen(Section.objects.all(), request.POST.get("section", ""))
     by = gate.by(request)
     case = acts.set_case(
         by,
         gate.entry_id(request),
         item=item,
+        general=general,
         section=section,
         title=request.POST.get("title", ""),
         chosen=request.POST.get("fault", ""),
@@ -102,10 +111,12 @@ def case(request: HttpRequest, number: int) -> HttpResponse:
     return _attempt_page(request, attempt)
 
 
-@require_POST
+@require_http_methods(["GET", "POST"])
 def act(request: HttpRequest, number: int, what: str) -> HttpResponse:
     """Do one thing in practice; what was typed stays where it is refused."""
     one = _case(request, number)
+    if request.method == "GET":  # a page that was refused is loaded again
+        return redirect(_address(one))
     if what == "begin":
         acts.begin(gate.by(request), gate.entry_id(request), case=one)
         return redirect(_address(one))

@@ -6,6 +6,8 @@ const sheet = document.getElementById("sheet");
 const KEEP_MS = 60000;
 let keptAt = performance.now();
 let isDirty = false;
+let changes = 0;
+let sentAt = 0;
 
 /* rows: a new one is the template with an id of its own */
 function addRow(list) {
@@ -119,6 +121,7 @@ function offer(field) {
 
 sheet.addEventListener("change", (event) => {
   isDirty = true;
+  changes += 1;
   const row = event.target.closest("[data-row]");
   if (row && event.target.name.endsWith(".kind")) unfold(row, event.target);
   if (event.target.getAttribute("list") === "points") offer(event.target);
@@ -127,6 +130,7 @@ sheet.addEventListener("change", (event) => {
 /* looking through: what comes back never takes a field away from under the hands */
 sheet.addEventListener("htmx:configRequest", (event) => {
   if (isDirty && performance.now() - keptAt > KEEP_MS) event.detail.parameters.keep = "1";
+  sentAt = changes;
 });
 document.addEventListener("htmx:oobBeforeSwap", (event) => {
   if (event.detail.target.contains(document.activeElement)) event.detail.shouldSwap = false;
@@ -140,7 +144,7 @@ sheet.addEventListener("htmx:afterRequest", (event) => {
   document.getElementById("unreached").hidden = event.detail.successful || Boolean(event.detail.xhr.status);
   if (event.detail.successful && event.detail.requestConfig.parameters.keep) {
     keptAt = performance.now();
-    isDirty = false;
+    isDirty = changes !== sentAt;
   }
 });
 
@@ -150,8 +154,9 @@ document.addEventListener("visibilitychange", async () => {
   if (document.visibilityState !== "hidden" || !isDirty) return;
   const data = new URLSearchParams(new FormData(sheet));
   data.set("keep", "1");
+  const isShort = data.toString().length < 60000; // a browser sends no more once its page is gone
   try {
-    const answer = await fetch(sheet.getAttribute("hx-post"), { method: "POST", body: data, keepalive: true });
+    const answer = await fetch(sheet.getAttribute("hx-post"), { method: "POST", body: data, keepalive: isShort });
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
     const entry = page.getElementById("entry");
     if (!entry) return;
