@@ -1,6 +1,7 @@
 """Entering a circuit sheet as a plain form: kept half done, looked through, put in, copied."""
 
 import re
+import unicodedata
 from uuid import uuid4
 
 import pytest
@@ -305,7 +306,8 @@ def test_whatever_sheet_is_opened_in_the_table_and_kept_is_the_same_circuit(data
             sent[f"head.{key}"] = value
     assert fits_table(data)
     again = read_form(sent).draft
-    assert read_circuit(write_draft(again), "again") == read_circuit(write_draft(draft), "first")
+    first = unicodedata.normalize("NFC", write_draft(draft))  # as the page takes what is typed
+    assert read_circuit(write_draft(again), "again") == read_circuit(first, "first")
 
 
 FIELDS = st.sampled_from(
