@@ -146,6 +146,7 @@ def test_a_wire_is_as_long_thick_and_warm_as_the_sheet_says():
         ('F = "stud G7"', 'F = "stud G7"\nH = "battery −"', "0 is the battery's negative post"),
         ('B = "after fuse F12"', 'B = "battery +"', "has two letters, A and B"),
         ('B = "after fuse F12"', 'B = "A"', "is called 'A', which is the letter of a point"),
+        ('B = "after fuse F12"', 'B = "0"', "is called '0', which is the letter of a point"),
         ("A = 1", "A = -1", "It must be from 0 to 600 min."),
         ("A = 1", "Z = 1", "No part ends at 'Z'"),
         ("rate = 3", "rate = -3", "'rate' of 'G7'"),

@@ -35,7 +35,7 @@ class PointBook:
                 "A point has one or two capital letters; I and O look like figures.",
                 'Write for example A = "battery +".',
             )
-        elif words in ALL_LETTERS and words != letter:
+        elif words in (BATTERY_MINUS, *ALL_LETTERS) and words != letter:
             self.entry.note(
                 letter,
                 f"The point {letter} is called '{words}', which is the letter of a point.",
