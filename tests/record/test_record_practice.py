@@ -17,8 +17,9 @@ from witnessmark.record.acts.people import add_learner, add_section
 from witnessmark.record.acts.school import put_in_library
 from witnessmark.record.models import PracticeTest
 from witnessmark.record.names import names_for
-from witnessmark.record.practice import attempts_for, cases_for, hidden_in, seal_of
+from witnessmark.record.practice import attempts_for, cases_for, hidden_in
 from witnessmark.record.verify import verify_record
+from witnessmark.work.digest import text_digest
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("given_time")]
 KEY = "volts E state=run"
@@ -63,7 +64,7 @@ def test_a_whole_attempt_is_kept_and_verifies(shop):
 def test_the_seal_is_the_digest_of_what_was_hidden_and_salted(shop):
     first, second = (set_for(shop, chosen="F12:blown", seed=3) for _ in range(2))
 
-    assert first.seal == seal_of(first.secret)
+    assert first.seal == text_digest(first.secret)
     assert json.loads(first.secret)["fault"] == "F12:blown"
     assert first.seal != second.seal  # the salt: nobody can try out every fault
     assert hidden_in(first).suspect == "F12:blown"

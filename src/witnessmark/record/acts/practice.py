@@ -1,6 +1,5 @@
 """Acts of practice: set a case, begin it, test, rank, and name the cause."""
 
-import hashlib
 import secrets
 from collections.abc import Sequence
 from typing import Protocol
@@ -24,11 +23,11 @@ from witnessmark.record.practice import (
     circuit_in,
     hidden_in,
     review_of,
-    seal_of,
     secret_text,
     seed_of,
 )
 from witnessmark.shop.models import LibraryItem
+from witnessmark.work.digest import text_digest
 
 
 class GeneralSheet(Protocol):
@@ -124,10 +123,10 @@ def set_case(
                 item=item,
                 general="" if general is None else general.key,
                 text=sheet.text,
-                digest=hashlib.sha256(sheet.text.encode()).hexdigest(),
+                digest=text_digest(sheet.text),
                 told=",".join(one.complaint for one in hidden.complaints),
                 secret=secret,
-                seal=seal_of(secret),
+                seal=text_digest(secret),
                 section=section,
                 by=by.person,
                 at=doing.at,
