@@ -274,9 +274,9 @@ def test_ohms_without_end_are_answered_and_stand_on_the_page(cast, fan):
     )
     send(isla, "begin")
     assert send(isla, "test", kind="ohms", place="F12", expected="0").status_code == 302
-    assert "no end of ohms" in read(isla.get(f"{HERE}/1"))
+    assert "open (OL)" in read(isla.get(f"{HERE}/1"))
     assert send(isla, "give-up").status_code == 302
-    assert "no end of ohms" in read(isla.get(f"{HERE}/1"))
+    assert "open (OL)" in read(isla.get(f"{HERE}/1"))
 
 
 def test_looking_changes_nothing(cast, case):

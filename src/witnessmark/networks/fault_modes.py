@@ -258,13 +258,18 @@ def fault_modes(circuit: Circuit) -> tuple[FaultMode, ...]:
                     part=part.name,
                     mode=mode,
                     piece=piece,
-                    words=f"contact {piece} {words}" if piece else words,
+                    words=f"contact {piece} ({_closed_at(part, piece)}) {words}" if piece else words,
                     severities=_severities(part, mode, circuit.supply_v, ohms, carries, main),
                     weight=rate * SHARE[part.kind][mode],
                     repair=f"{_MEND.get(part.kind, 'replace')} {part.name}",
                 )
             )
     return tuple(found)
+
+
+def _closed_at(part: Part, pair: str) -> str:
+    """Return the positions in which a selector's contact is closed, as its drawing names them."""
+    return ", ".join(position for position, pairs in part.positions if pair in pairs)
 
 
 def _short_volts(circuit: Circuit, healthy: Solution) -> dict[str, float]:
