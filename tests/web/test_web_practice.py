@@ -167,6 +167,7 @@ def test_another_learner_sees_neither_attempt_nor_result(cast, case, stranger):
         assert mika.get(f"{HERE}/1/of/{own.pk}").status_code == 404
         assert stranger.get(f"{HERE}/1/of/{own.pk}").status_code == 404
         assert stranger.get(f"{HERE}/1").status_code == 404
+        assert "no such practice case" in read(stranger.get(f"{HERE}/1"))
         assert send(stranger, "begin").status_code == 404
         assert "Isla" not in read(mika.get(f"{HERE}/1"))
         assert "Isla" not in read(mika.get(HERE))

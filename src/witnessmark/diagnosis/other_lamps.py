@@ -51,16 +51,18 @@ def with_others(open_v: Floats, ohm: Floats, others: Bulbs) -> tuple[Floats, Flo
 
     Parameters
     ----------
-    open_v, ohm
-        B x M: what is offered at each point, and the resistance behind it. [V], [Ω]
+    open_v
+        B x M: what is offered at each point. [V]
+    ohm
+        B x M: the resistance behind it. [Ω]
     others
         The other lamps.
 
     Returns
     -------
     tuple of ndarray
-        Volts and current, B x M; extra currents, K x B x M; whether the rounds found no rest,
-        B x M. [V], [A], [A]
+        Volts, B x M [V]; current, B x M [A]; extra currents, K x B x M [A]; whether the rounds
+        found no rest, B x M.
     """
     volts, current = bulb_at(open_v, ohm)
     extra = np.zeros(others.reach.shape)
