@@ -154,11 +154,10 @@ def _under(place: str, crew: str, complaints: list[Any]) -> str:
     return ". ".join(parts[:2]) + (f". {parts[2]}" if len(parts) > 2 else ".")
 
 
-def _not_seen_here(found: find_facts.Finding) -> list[Any]:
-    """Return the sheet's complaints that the customer reports and nobody here has seen yet."""
+def _not_seen_here(found: find_facts.Finding) -> set[str]:
+    """Return keys of the complaints that the customer reports and nobody here has seen yet."""
     seen = {one.complaint for one in found.complaints if one.source == "here"}
-    told = {one.complaint for one in found.complaints}
-    return [one for one in found.circuit.complaints if one.key in told - seen]
+    return {one.complaint for one in found.complaints} - seen
 
 
 def _skipped(request: HttpRequest) -> tuple[str, ...]:
