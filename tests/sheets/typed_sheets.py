@@ -35,7 +35,7 @@ def typed_part(draw, kind, name, first, second):
     form = FORMS[kind]
     part = {"name": name, "kind": str(kind)}
     if draw(st.booleans()):
-        part["words"] = draw(st.text(st.characters(exclude_categories=["Cs"]), max_size=12))
+        part["words"] = draw(st.text(st.characters(exclude_categories=["Cs", "Cc"]), max_size=12))
     if kind is Kind.SELECTOR:
         part["terminals"] = {"B": first, "L 1": second}
         part["positions"] = {"off": [], "on": ["B-L 1"]}

@@ -251,6 +251,8 @@ def fault_modes(circuit: Circuit) -> tuple[FaultMode, ...]:
         ways += [(piece, mode) for piece in contacts_of(part) for mode in modes_of(part, piece)]
         for piece, mode in ways:
             words = _words(part.kind, mode)
+            if piece:
+                words = f"contact {piece} ({_closed_at(part, piece)}) {words}"
             role = piece or _MAIN.get(part.kind, "")
             main = f"{part.name}.{role}" if role else part.name
             found.append(
@@ -258,7 +260,9 @@ def fault_modes(circuit: Circuit) -> tuple[FaultMode, ...]:
                     part=part.name,
                     mode=mode,
                     piece=piece,
-                    words=f"contact {piece} ({_closed_at(part, piece)}) {words}" if piece else words,
+                    words=f"contact {piece} ({_closed_at(part, piece)}) {words}"
+                    if piece
+                    else words,
                     severities=_severities(part, mode, circuit.supply_v, ohms, carries, main),
                     weight=rate * SHARE[part.kind][mode],
                     repair=f"{_MEND.get(part.kind, 'replace')} {part.name}",

@@ -32,7 +32,7 @@ from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import Circuit, Kind
 from witnessmark.people.models import Person
 from witnessmark.people.permits import standing
-from witnessmark.record.circuits import circuit_of
+from witnessmark.record.circuits import circuit_of, rates_of
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Complaint, PinnedSheet, Reading, Step
 from witnessmark.shop.models import Shop
@@ -99,11 +99,6 @@ def means_of(shop: Shop, crew: Iterable[Person], lacked: Collection[str] = ()) -
         tools=frozenset(tools - set(lacked)),
         permits=frozenset({LIVE_WORK} if permitted else set()),
     )
-
-
-def rates_of(shop: Shop) -> dict[str, float]:
-    """Return the shop's own weights of faults, by kind and mode."""
-    return {name: float(text) for name, text in shop.rates.items()}
 
 
 def finding(
