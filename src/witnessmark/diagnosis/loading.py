@@ -109,13 +109,64 @@ def led_volts(open_v: Floats, ohm: Floats) -> Floats:
     return np.asarray(np.sign(open_v) * np.where(size > LED_V, loaded, size), dtype=np.float64)
 
 
-def loaded(
-    circuit: Circuit, solved: Solution, rows: Indices, behind: Behind, at: Places
-) -> tuple[Floats, Flags]:
-    """Return B x point: volts across a bulb there, and where that must be solved again.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lit:
+    """A bulb at each of M points of B operating points, K lamps in the circuit.
 
-    The circuit answers the bulb's current along the slopes of its pieces. Other lamps bend: what
-    their law gives beside their slope is a current of its own, found by going round a few times.
+    Attributes
+    ----------
+    volts, current
+        B x M: across the bulb and through it. [V], [A]
+    extra
+        K x B x M: what each other lamp takes beside its slope. [A]
+    columns
+        By lamp, B x node x 1: rise of each node for a current through it, backwards. [Ω]
+    moving
+        B x M: where the lamps found no rest.
+    """
+
+    volts: Floats
+    current: Floats
+    extra: Floats
+    columns: Sequence[Floats]
+    moving: Flags
+
+
+def loaded(circuit: Circuit, behind: Behind, at: Places) -> Lit:
+    """Return what a bulb gets at each point, while the other lamps answer it.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    behind
+        What lies behind its points, at B operating points.
+    at
+        The points and the reference.
+    """
+    open_v, ohm = open_volts(behind, at)
+    pieces = compiled(circuit).pieces
+    numbers = [number for number, piece in enumerate(pieces) if piece.law is Law.LAMP]
+    columns = [_column(behind, circuit, pieces[number]) for number in numbers]
+    seen = [_between(column, circuit, pieces[n]) for column in columns for n in numbers]
+    reach = [_reach(behind, at, circuit, pieces[n]) for n in numbers]
+    here = [_between(behind.volts, circuit, pieces[n]) for n in numbers]
+    lamps, rows = len(numbers), len(open_v)
+    others = Bulbs(
+        k=np.array([pieces[n].curve[0] for n in numbers]),
+        here=np.array(here).reshape(lamps, rows),
+        slope=behind.slope[:, numbers].T,
+        reach=np.array(reach).reshape(lamps, *open_v.shape),
+        between=np.array(seen).reshape(lamps, lamps, rows),
+    )
+    volts, current, extra, moving = with_others(open_v, ohm, others)
+    return Lit(volts=volts, current=current, extra=extra, columns=columns, moving=moving)
+
+
+def doubtful(
+    circuit: Circuit, solved: Solution, rows: Indices, behind: Behind, at: Places, lit: Lit
+) -> Flags:
+    """Return B x point: where the bulb may move or blow something, and must be solved again.
 
     Parameters
     ----------
@@ -129,31 +180,18 @@ def loaded(
         What lies behind their points.
     at
         The points and the reference.
+    lit
+        What the bulb gets there.
     """
-    open_v, ohm = open_volts(behind, at)
     book = compiled(circuit)
     pieces = book.pieces
-    numbers = [number for number, piece in enumerate(pieces) if piece.law is Law.LAMP]
-    columns = [_column(behind, circuit, pieces[number]) for number in numbers]  # B x node
-    rows_, points = open_v.shape
-    seen = [_between(column, circuit, pieces[n]) for column in columns for n in numbers]
-    reach = [_reach(behind, at, circuit, pieces[n]) for n in numbers]
-    here = [_between(behind.volts, circuit, pieces[n]) for n in numbers]
-    bulbs = len(numbers)
-    others = Bulbs(
-        k=np.array([pieces[n].curve[0] for n in numbers]),
-        here=np.array(here).reshape(bulbs, rows_),
-        slope=behind.slope[:, numbers].T,
-        reach=np.array(reach).reshape(bulbs, rows_, points),
-        between=np.array(seen).reshape(bulbs, bulbs, rows_),
-    )
-    volts, current, extra, risky = with_others(open_v, ohm, others)
-    bends_at = [bulb for bulb in range(bulbs) if extra[bulb].any()]
+    doubts = lit.moving | solved.chatter[rows].reshape(-1, 1)
+    bending = [lamp for lamp in range(len(lit.extra)) if lit.extra[lamp].any()]
 
     def change_v(piece: Piece) -> Floats:
-        change = -_reach(behind, at, circuit, piece) * current
-        for bulb in bends_at:
-            change -= _between(columns[bulb], circuit, piece) * extra[bulb]
+        change = -_reach(behind, at, circuit, piece) * lit.current
+        for lamp in bending:
+            change -= _between(lit.columns[lamp], circuit, piece) * lit.extra[lamp]
         return change
 
     def held_a(number: int) -> Floats:
@@ -173,14 +211,14 @@ def loaded(
             is_whole = np.abs(was_a - held_a(number)) <= 1e-3 * np.abs(was_a) + 1e-6
             conducts = solved.conducts[rows][..., number].reshape(-1, 1)
             bends = np.where(
-                is_whole, stray_a > STRAY_SHARE * np.abs(current), np.abs(change) > SETTLED_V
+                is_whole, stray_a > STRAY_SHARE * np.abs(lit.current), np.abs(change) > SETTLED_V
             )
-            risky |= conducts & bends
+            doubts |= conducts & bends
     opens_a = np.stack([book.opens_a(circuit.state(name)) for name in solved.states])
-    for at_fuse, number in enumerate(book.fuse.tolist()):
-        loaded = np.abs(held_a(number) + behind.slope[:, [number]] * change_v(pieces[number]))
-        limit_a = np.tile(opens_a[:, at_fuse], len(rows))[:, None]
-        risky |= (loaded > 0.95 * limit_a) & (np.abs(held_a(number)) <= limit_a)
+    for fuse, number in enumerate(book.fuse.tolist()):
+        then_a = np.abs(held_a(number) + behind.slope[:, [number]] * change_v(pieces[number]))
+        limit_a = np.tile(opens_a[:, fuse], len(rows))[:, None]
+        doubts |= (then_a > 0.95 * limit_a) & (np.abs(held_a(number)) <= limit_a)
     for relay, coil in enumerate(coils_of(circuit)):
         pulled = solved.pulled[rows][..., relay].reshape(-1, 1)
         windings = [book.place[name] for name in coil.windings]
@@ -191,8 +229,8 @@ def loaded(
         # The lamp is there from the start: a relay that it keeps below its pull-in stays at rest.
         pulls_in = ~pulled & (now > (1.0 - COIL_MARGIN) * coil.pull_in_v)
         stays_out = pulled & (now < (1.0 + COIL_MARGIN) * coil.pull_in_v)
-        risky |= (np.abs(now - was) > BENT_V) & (pulls_in | stays_out)
-    return volts, risky
+        doubts |= (np.abs(now - was) > BENT_V) & (pulls_in | stays_out)
+    return doubts
 
 
 def _column(behind: Behind, circuit: Circuit, piece: Piece) -> Floats:

@@ -14,7 +14,7 @@ import numpy as np
 from witnessmark.diagnosis.belief import Flags, Floats, Indices
 from witnessmark.diagnosis.kinds import LAMP, LED
 from witnessmark.diagnosis.lamp_works import Spot
-from witnessmark.diagnosis.loading import Behind, led_volts, loaded, open_volts, places_of
+from witnessmark.diagnosis.loading import Behind, doubtful, led_volts, loaded, open_volts, places_of
 from witnessmark.networks import Circuit, Fault, Solution, solve
 from witnessmark.networks.circuit import BATTERY_MINUS
 from witnessmark.networks.compiled import compiled
@@ -68,10 +68,12 @@ def lamp_volts(
         for reference in references:
             at = places_of(circuit, letters, reference)
             open_v, ohm = open_volts(behind, at)
-            lit_v, risky = loaded(circuit, solved, rows, behind, at)
-            tested[LAMP, reference][rows] = lit_v.reshape(part)
+            lit = loaded(circuit, behind, at)
+            tested[LAMP, reference][rows] = lit.volts.reshape(part)
             tested[LED, reference][rows] = led_volts(open_v, ohm).reshape(part)
-            again[reference][rows] = risky.reshape(part) | solved.chatter[rows][..., None]
+            if careful:
+                doubts = doubtful(circuit, solved, rows, behind, at, lit)
+                again[reference][rows] = doubts.reshape(part)
     for letter, clip, state in refused:
         again[clip][:, solved.states.index(state), letters.index(letter)] = False
     if careful:
