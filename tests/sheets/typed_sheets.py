@@ -3,7 +3,7 @@
 from hypothesis import strategies as st
 
 from witnessmark.networks import FORMS, Kind
-from witnessmark.networks.kinds import WIRE_SIZE
+from witnessmark.networks.forms import WIRE_SIZE
 
 SPELLED = {"Ω": ("ohm", "Ω"), "V": ("V", " volts"), "A": ("A", " A"), "%": ("%", " %")}
 WIRES = ("2.5 mm2", "1,5 mm²", "14 AWG", "AWG 2/0", "16 SAE", "SAE 00", "0.75")
