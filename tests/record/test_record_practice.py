@@ -10,7 +10,7 @@ from tests.record.whole_shop import FAN
 from witnessmark.errors import BenchError
 from witnessmark.log.models import Aside, Entry
 from witnessmark.log.sentences import sentence
-from witnessmark.networks.fault_modes import usual_rates
+from witnessmark.networks.fault_rates import usual_rates
 from witnessmark.record.acts import practice
 from witnessmark.record.acts.by import NotAllowed
 from witnessmark.record.acts.erasing import erase_person

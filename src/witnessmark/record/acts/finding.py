@@ -34,7 +34,7 @@ def set_rates(by: By, id: UUID, *, rates: Mapping[str, str]) -> Shop:
     shown.
     """
     by.must_be_teacher("set how often parts fail here")
-    from witnessmark.networks.fault_modes import usual_rates
+    from witnessmark.networks.fault_rates import usual_rates
 
     known = {rate.key for rate in usual_rates()}
     kept = {

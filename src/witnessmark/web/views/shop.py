@@ -140,7 +140,7 @@ def _tools() -> list[str]:
 @gate.teachers_only
 def rates(request: HttpRequest) -> HttpResponse:
     """Show how often parts fail, by the program and in this shop, and keep the shop's own."""
-    from witnessmark.networks.fault_modes import usual_rates
+    from witnessmark.networks.fault_rates import usual_rates
     from witnessmark.networks.kinds import FORMS
 
     own = dict(request.shop.rates)
