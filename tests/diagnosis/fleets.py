@@ -31,7 +31,10 @@ class Ended:
 
 
 def vehicles_with(sheet, complaint, count, seed):
-    """Vehicles that come with a complaint, as often as the rates have them."""
+    """Vehicles that come with a complaint, as often as the rates have them.
+
+    They are drawn at even steps through all of them, so that a set of two dozen is not far off.
+    """
     random = np.random.default_rng(seed)
     book = dictionary_of(sheet)
     seen = Observation(complaint=complaint.key, source="here")
@@ -39,7 +42,8 @@ def vehicles_with(sheet, complaint, count, seed):
     graded = graded_modes(sheet)
     scenarios = single_faults(graded)
     modes = {grade.mode.key: grade.mode for grade in graded}
-    for sample in random.choice(len(weight), count, p=weight / weight.sum()):
+    steps = (np.arange(count) + random.random()) / count
+    for sample in np.searchsorted(np.cumsum(weight) / weight.sum(), steps).tolist():
         mode = modes[book.suspects[book.suspect[sample]].key]
         low, high = (scenarios[int(n)][0].value for n in book.mix.corner[sample][:2])
         share = float(book.mix.weight[sample][1])
