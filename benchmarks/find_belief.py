@@ -2,6 +2,7 @@
 
 import time
 from collections.abc import Callable
+from functools import partial
 from itertools import pairwise
 
 import numpy as np
@@ -9,12 +10,13 @@ import numpy as np
 from benchmarks import Row
 from tests.diagnosis.lamp_cases import lamps_apart, scenarios_of
 from tests.diagnosis.made_benches import made
-from tests.diagnosis.sheets_shipped import SHEETS, circuit
+from tests.diagnosis.sheets_shipped import ALL, circuit
 from tests.diagnosis.shops import drawn, followed
 from tests.diagnosis.small_cases import least_minutes, minutes_by, small_case
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.choose import compare
-from witnessmark.diagnosis.evidence import weigh
+from witnessmark.diagnosis.dictionary import Dictionary
+from witnessmark.diagnosis.evidence import Weighed, weigh
 from witnessmark.diagnosis.focus import focused
 from witnessmark.diagnosis.kinds import EVERYTHING
 from witnessmark.diagnosis.observations import Observation
@@ -27,8 +29,10 @@ from witnessmark.networks.circuit import Circuit
 from witnessmark.networks.solver import solve
 from witnessmark.networks.test_lamp import with_lamp
 
-VEHICLES = 150  # of each sheet that ships, with and without misreported complaints
+VEHICLES = 22  # of each circuit that ships, with and without misreported complaints
+FEWER = {"body-front.toml": 6}  # 51 parts: one vehicle takes as long as four of the others
 MISREPORTED = 0.10
+NEXT_TEST_S = 0.025
 EDGES = (0.0, 0.2, 0.4, 0.6, 0.8, 0.95, 1.001)
 REPEATS = 40
 BRANCHES = 7  # of the large circuit
@@ -42,19 +46,22 @@ def rows() -> list[Row]:
 
 
 def _reliability(misreported: float) -> list[Row]:
-    stated, right = [], []
-    for name in sorted(SHEETS):
+    stated, right, vehicles, named, named_right = [], [], 0, 0, 0
+    for name in sorted(ALL):
         random = np.random.default_rng(7)
-        for number in range(VEHICLES):
+        for number in range(FEWER.get(name, VEHICLES)):
             case = drawn(circuit(name), random, misreported)
-            for belief, is_right, *_ in followed(circuit(name), case, seed=number):
-                stated.append(belief)
-                right.append(is_right)
+            steps = [one[:3] for one in followed(circuit(name), case, seed=number)]
+            stated += [belief for belief, _, _ in steps]
+            right += [is_right for _, is_right, _ in steps]
+            vehicles += 1
+            named += steps[-1][2]
+            named_right += steps[-1][1] and steps[-1][2]
     belief, hit = np.array(stated), np.array(right, dtype=np.float64)
     curve, worst = [], 0.0
     for low, high in pairwise(EDGES):
         own = (belief >= low) & (belief < high)
-        curve.append(f"{100 * belief[own].mean():.0f}:{100 * hit[own].mean():.0f}")
+        curve.append(f"{100 * belief[own].mean():.0f}:{100 * hit[own].mean():.0f} of {own.sum()}")
         worst = max(worst, abs(float(belief[own].mean() - hit[own].mean())))
     told = f", {100 * misreported:.0f} % of complaints told at random" if misreported else ""
     return [
@@ -62,7 +69,8 @@ def _reliability(misreported: float) -> list[Row]:
             name=f"find: stated belief against how often it is right, worst bin{told}",
             value=100.0 * worst,
             unit="points",
-            against=f"stated:right in %, {' '.join(curve)}; {4 * VEHICLES} vehicles",
+            against=f"stated:right in %, {', '.join(curve)} steps; {vehicles} vehicles of "
+            f"{len(ALL)} circuits, {named} causes named, {named_right} of them right",
             bar="within 5 points",
             holds=worst <= 0.05,
         )
@@ -70,31 +78,33 @@ def _reliability(misreported: float) -> list[Row]:
 
 
 def _optimum() -> list[Row]:
-    steps, ahead = [], []
-    for name in sorted(SHEETS):
+    steps, ahead = {}, {}
+    for name in sorted(ALL):
         for complaint in circuit(name).complaints:
             problem = small_case(circuit(name), complaint)
             least = least_minutes(problem)
-            steps.append(minutes_by(problem, one_step) / least - 1.0)
-            ahead.append(minutes_by(problem, rollout) / least - 1.0)
+            case = f"{name.removesuffix('.toml')} {complaint.key}"
+            steps[case] = minutes_by(problem, one_step) / least - 1.0
+            ahead[case] = minutes_by(problem, rollout) / least - 1.0
     return [
-        Row(
-            name="find: rollout, expected minutes above the exact optimum, worst case",
-            value=100.0 * max(ahead),
-            unit="%",
-            against=f"dynamic programming on {len(ahead)} small cases",
-            bar="at most 1 %",
-            holds=max(ahead) <= 0.01,
-        ),
-        Row(
-            name="find: one step, expected minutes above the exact optimum, worst case",
-            value=100.0 * max(steps),
-            unit="%",
-            against=f"the same cases; {100 * float(np.mean(steps)):.1f} % on average",
-            bar="at most 8 %",
-            holds=max(steps) <= 0.08,
-        ),
+        _above("rollout", ahead, 0.01),
+        _above("one step", steps, 0.08),
     ]
+
+
+def _above(rule: str, above: dict[str, float], bar: float) -> Row:
+    worst = max(above, key=lambda case: above[case])
+    missed = sum(share > bar for share in above.values())
+    return Row(
+        name=f"find: {rule}, expected minutes above the exact optimum, worst case",
+        value=100.0 * above[worst],
+        unit="%",
+        against=f"dynamic programming on {len(above)} small cases of {len(ALL)} circuits; "
+        f"{100 * float(np.mean(list(above.values()))):.2f} % on average, {missed} above the bar"
+        + (f"; the worst is {worst}" if missed else ""),
+        bar=f"at most {100 * bar:.0f} %",
+        holds=missed == 0,
+    )
 
 
 def _lamps() -> list[Row]:
@@ -133,15 +143,6 @@ def _speed() -> list[Row]:
     pairs = _built(sheet)
     held = [pairs.volts, pairs.power, pairs.blur, pairs.log_prior]
     megabytes = sum(array.nbytes for array in held) / BYTES_IN_MB
-    shipped = max((circuit(name) for name in SHEETS), key=lambda one: len(one.parts))
-    plain = dictionary_of(shipped)
-    said = [Observation(complaint=shipped.complaints[0].key, source="here")]
-    paired = with_pairs(shipped, (), plain, said, [])
-    book, weighed = focused(paired, weigh(paired, said, []))
-    tests = len(menu_of(book, EVERYTHING, said).tests)
-    next_s = min(
-        _time_s(lambda: compare(book, weighed, said, means=EVERYTHING)) for _ in range(REPEATS)
-    )
     return [
         Row(
             name=f"find: dictionary with pairs, {len(sheet.parts)} parts",
@@ -152,15 +153,43 @@ def _speed() -> list[Row]:
             bar="under 1 s, at most 500 MB",
             holds=build_s < 1.0 and megabytes <= 500.0,
         ),
-        Row(
-            name=f"find: next test by rollout, {len(shipped.parts)} parts, {tests} tests",
-            value=1000.0 * next_s,
-            unit="ms",
-            against="belief at hand; nothing read yet, so that most suspects stand",
-            bar="under 25 ms",
-            holds=next_s < 0.025,
-        ),
+        *_next_test(),
     ]
+
+
+def _next_test() -> list[Row]:
+    """Time the next test on every circuit, with every tool and permit."""
+    found = {}
+    for name in sorted(ALL):
+        sheet = circuit(name)
+        said = [Observation(complaint=sheet.complaints[0].key, source="here")]
+        paired = with_pairs(sheet, (), dictionary_of(sheet), said, [])
+        book, weighed = focused(paired, weigh(paired, said, []))
+        tests = len(menu_of(book, EVERYTHING, said).tests)
+        found[name] = (tests, _next_s(book, weighed, said))
+    slow = {name: seconds for name, (_, seconds) in found.items() if seconds >= NEXT_TEST_S}
+    usual = sorted(seconds for _, seconds in found.values())[len(found) // 2]
+    worst = max(found, key=lambda name: found[name][1])
+    over = ", ".join(
+        f"{name.removesuffix('.toml')} {1000 * seconds:.0f} ms with {found[name][0]} tests"
+        for name, seconds in slow.items()
+    )
+    return [
+        Row(
+            name=f"find: next test by rollout, the slowest of {len(found)} circuits",
+            value=1000.0 * found[worst][1],
+            unit="ms",
+            against=f"nothing read yet, so that most suspects stand; {1000 * usual:.0f} ms in the "
+            f"middle; over the bar: {over or 'none'}",
+            bar="under 25 ms",
+            holds=not slow,
+        )
+    ]
+
+
+def _next_s(book: Dictionary, weighed: Weighed, said: list[Observation]) -> float:
+    act = partial(compare, book, weighed, said, means=EVERYTHING)
+    return min(_time_s(act) for _ in range(REPEATS))
 
 
 def _built(sheet: Circuit) -> Pairs:

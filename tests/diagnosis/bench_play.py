@@ -65,12 +65,19 @@ class Vehicle:
     def size(self, test) -> float:
         """What the meter would show without noise."""
         if test.kind == "ohms":
+            if self.blew(test.part):
+                return float("inf")
             mine = [fault for fault in self.faults if fault.part == test.part]
             return own_ohm(self.circuit.part(test.part), mine[0] if mine else None)
         if test.kind == "clamp":
             return abs(self.solved.current(test.part, test.state))
         volts = self.solved.voltage(test.point, test.state)
         return volts - (self.solved.voltage(test.reference, test.state) if test.reference else 0)
+
+    def blew(self, part) -> bool:
+        """Whether another fault has blown a fuse."""
+        own = [at for name, at in self.solved.piece_place.items() if name.split(".")[0] == part]
+        return bool(self.solved.blown[:, :, own].any())
 
     def lamp(self, test) -> str:
         """A test lamp, drawn into the circuit."""
@@ -106,7 +113,7 @@ class Vehicle:
         part = self.circuit.part(test.part)
         if test.kind == "look":
             seen = SEEN_BY_MODE.get(mine[0].mode, SEEN_BY_KIND.get(part.kind, SEEN)) if mine else 0
-            chance = max(seen, OLD_SIGN)
+            chance = SEEN_BY_MODE["blown"] if self.blew(test.part) else max(seen, OLD_SIGN)
         elif test.kind == "wiggle":
             chance = MOVES if mine and mine[0].mode in LOOSE_MODES else FALSE_SIGN
         else:

@@ -4,7 +4,7 @@ Both meet the same vehicles and the same noise. A wrong part costs half an hour:
 that nothing changed, going on.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -17,7 +17,6 @@ from witnessmark.diagnosis.graded import graded_modes, single_faults
 from witnessmark.diagnosis.kinds import CLAMP_METER, EYES, METER, TEST_LAMP, VOLTS, Means
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.offers import minutes_of
-from witnessmark.networks.faults import Fault
 
 WRONG_PART_MIN = 30.0
 MEANS = Means(tools=frozenset({METER, TEST_LAMP, EYES, CLAMP_METER}))
@@ -32,20 +31,24 @@ class Ended:
 
 
 def vehicles_with(sheet, complaint, count, seed):
-    """Vehicles that come with a complaint, as often as the rates have them."""
+    """Vehicles that come with a complaint, as often as the rates have them.
+
+    They are drawn at even steps through all of them, so that a set of two dozen is not far off.
+    """
     random = np.random.default_rng(seed)
     book = dictionary_of(sheet)
     seen = Observation(complaint=complaint.key, source="here")
     weight = np.exp(book.log_prior) * explained_by_sample(book, seen) * book.known
     graded = graded_modes(sheet)
     scenarios = single_faults(graded)
-    modes = {f"{grade.mode.part}:{grade.mode.mode}": grade.mode for grade in graded}
-    for sample in random.choice(len(weight), count, p=weight / weight.sum()):
+    modes = {grade.mode.key: grade.mode for grade in graded}
+    steps = (np.arange(count) + random.random()) / count
+    for sample in np.searchsorted(np.cumsum(weight) / weight.sum(), steps).tolist():
         mode = modes[book.suspects[book.suspect[sample]].key]
         low, high = (scenarios[int(n)][0].value for n in book.mix.corner[sample][:2])
         share = float(book.mix.weight[sample][1])
         value = None if low is None else (1 - share) * low + share * high
-        fault = Fault(part=mode.part, mode=mode.mode, value=value)
+        fault = replace(mode.faults[0], value=value)
         yield Case((fault,), frozenset([mode.repair]), [seen], goes=False)
 
 

@@ -4,7 +4,7 @@ Everything is drawn apart from the belief: severities evenly in the logarithm of
 from the solved power, one reading in fifty a slip, some faults there only at times.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -28,7 +28,6 @@ from witnessmark.diagnosis.run import _done, _doubted
 from witnessmark.diagnosis.several import unexplained_words
 from witnessmark.diagnosis.stop import CAUSE, stop_rule
 from witnessmark.networks.fault_modes import fault_modes
-from witnessmark.networks.faults import Fault
 from witnessmark.networks.solver import solve
 from witnessmark.quantities import parse
 
@@ -92,7 +91,7 @@ def one_of(mode, random):
         return mode.faults[0]
     low, high = min(values), max(values)
     value = float(np.exp(random.uniform(np.log(low), np.log(high))))
-    return Fault(part=mode.part, mode=mode.mode, value=value)
+    return replace(mode.faults[0], value=value)
 
 
 def look_of(book, found, power, random):

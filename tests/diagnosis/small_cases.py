@@ -11,11 +11,11 @@ import numpy as np
 
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.evidence import weigh
+from witnessmark.diagnosis.hypotheses import Problem
 from witnessmark.diagnosis.kinds import LAMPS
 from witnessmark.diagnosis.observations import Observation
 from witnessmark.diagnosis.offers import Menu, between, menu_of, minutes_after
 from witnessmark.diagnosis.outcomes import size
-from witnessmark.diagnosis.rollout import Problem
 
 HYPOTHESES = 10
 TESTS = 14

@@ -3,11 +3,18 @@
 import numpy as np
 import pytest
 
-from diagnosis.sheets_shipped import SHEETS, circuit
+from diagnosis.sheets_shipped import ALL, SHEETS, circuit
 from diagnosis.small_cases import least_minutes, minutes_by, small_case
-from witnessmark.diagnosis.rollout import Problem, one_step, rollout
+from witnessmark.diagnosis.hypotheses import Problem, certain_gains, sets_of
+from witnessmark.diagnosis.rollout import one_step, rollout
 
 CASES = [(name, complaint) for name in SHEETS for complaint in circuit(name).complaints]
+SLOW = {"body-front.toml"}  # its dictionary alone takes seconds; the benchmark has it
+MORE = [
+    (name, complaint)
+    for name in sorted(set(ALL) - set(SHEETS) - SLOW)
+    for complaint in circuit(name).complaints
+]
 
 
 @pytest.mark.second_way("dynamic programming over sets of hypotheses and the test before")
@@ -26,6 +33,42 @@ def test_a_rollout_is_within_one_per_cent_of_the_optimum_on_every_case():
     assert np.mean(steps) < 0.03
     assert max(above) <= max(steps)
     assert min(above) > -1e-9 and min(steps) > -1e-9
+
+
+@pytest.mark.second_way("dynamic programming over sets of hypotheses and the test before")
+def test_a_rollout_is_within_one_per_cent_of_the_optimum_on_the_larger_sheets_too():
+    above, steps = [], []
+    for name, complaint in MORE:
+        problem = small_case(circuit(name), complaint)
+        least = least_minutes(problem)
+        above.append(minutes_by(problem, rollout) / least - 1)
+        steps.append(minutes_by(problem, one_step) / least - 1)
+
+    assert len(MORE) >= 60
+    assert max(above) < 0.01
+    assert np.mean(steps) < 0.03
+    assert np.mean(np.array(steps) < 0.08) > 0.95  # not all: 17.5 % above on one case
+    assert min(above) > -1e-9
+
+
+@pytest.mark.second_way("by hand: halves and quarters")
+def test_a_set_of_hypotheses_is_weighed_once_for_all_that_lead_to_it():
+    problem = Problem(
+        weight=np.array([0.5, 0.25, 0.25]),
+        repair=np.array([0, 1, 1]),
+        outcome=np.array([[0, 0], [0, 1], [1, 1]]),
+        first=np.ones(2),
+        after=np.ones((2, 2)),
+    )
+    sets = sets_of(problem)
+    left = sets.left(np.array([0b111, 0b110, 0b011]))
+
+    assert sets.shown.tolist() == [[0b011, 0b100], [0b001, 0b110]]
+    assert left.is_open.tolist() == [True, False, True]
+    assert left.chance.tolist() == [1.0, 0.5, 0.75]
+    assert left.bits[0, 1] == 1.0  # the second test tells the repair: one bit
+    assert left.bits[1].max() == 0.0
+    assert certain_gains(problem.weight, problem.repair, problem.outcome)[1] == 1.0
 
 
 def test_nothing_is_advised_where_one_repair_heals_all():

@@ -10,11 +10,12 @@ from witnessmark.diagnosis.belief import METERS, Flags, Floats, Indices
 from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.evidence import Weighed
 from witnessmark.diagnosis.gains import Standing, gains, sizes, standing
+from witnessmark.diagnosis.hypotheses import Problem, certain_gains
 from witnessmark.diagnosis.kinds import KINDS, LAMPS, METER_AND_LAMP, Means
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.offers import Menu, between, kept, menu_of, minutes_after
 from witnessmark.diagnosis.outcomes import sign_chances
-from witnessmark.diagnosis.rollout import Problem, certain_gains, least_expected
+from witnessmark.diagnosis.rollout import least_expected
 from witnessmark.diagnosis.stop import CERTAIN
 
 WORTH_BITS: Final = 0.04  # a test that tells less is not worth its minutes
@@ -23,7 +24,7 @@ TESTS: Final = 40  # tests that are thought of on the way
 COVERED: Final = 0.8  # of the belief: below it, too much would be left out of the play
 APART_IN_U: Final = 3.0  # sizes so far apart count as different outcomes
 MOST_OUTCOMES: Final = 5
-SIGN_CANDIDATES: Final = 4  # tests that are played to the end after a sign that may deceive
+AFTER_SIGN: Final = (4, 4)  # tests that are compared, one after another, after such a sign
 NEAR: Final = 0.5  # of the best rate: a test below it is not put first, whatever comes after
 CLEAR: Final = 0.7  # of the gain in the play that a test must have in earnest
 
@@ -195,7 +196,7 @@ def _after_sign(problem: Problem, sign: Floats, first: Floats) -> float:
         share = float(weight.sum())
         if share > 0:
             shown = replace(problem, weight=weight / share, first=first)
-            minutes += share * least_expected(shown, SIGN_CANDIDATES)[1]
+            minutes += share * least_expected(shown, widths=AFTER_SIGN)[1]
     return minutes
 
 

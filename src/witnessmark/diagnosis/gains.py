@@ -1,7 +1,8 @@
 """The expected gain of every test on the menu, from the samples that still stand."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import Final
 
 import numpy as np
@@ -12,9 +13,9 @@ from witnessmark.diagnosis.dictionary import Dictionary, Mixture
 from witnessmark.diagnosis.evidence import Weighed
 from witnessmark.diagnosis.kinds import CLAMP, KINDS, LAMPS, OHMS, VOLTS
 from witnessmark.diagnosis.next_test import compact, outcome_gains, size_gains
-from witnessmark.diagnosis.observations import Observation
+from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.offers import Menu
-from witnessmark.diagnosis.outcomes import sign_chances
+from witnessmark.diagnosis.outcomes import signs
 
 NEGLIGIBLE: Final = 1e-6  # of the strongest belief: such samples cannot move a gain
 RUNS_PER_SUSPECT: Final = 4  # pieces into which the severities of a suspect are cut
@@ -35,8 +36,10 @@ class Standing:
         Its suspect, and its repair among those worth telling apart.
     kept
         How many repairs there are.
-    first, last
-        The mixtures at both ends of each run.
+    first
+        The mixture at the beginning of each run.
+    ends
+        Twice the runs by scenario: the mixtures at the beginning of each run, then at its end.
     supply
         Supply of the vehicle over that of the sheet, by run.
     sample
@@ -48,7 +51,7 @@ class Standing:
     place: Indices
     kept: int
     first: Mixture
-    last: Mixture
+    ends: csr_matrix
     supply: Floats
     sample: Indices
 
@@ -92,10 +95,18 @@ def standing(book: Dictionary, weighed: Weighed) -> Standing:
         place=place,
         kept=kept,
         first=book.mix.rows(alive[starts]),
-        last=book.mix.rows(alive[ends]),
+        ends=_by_scenario(book.mix.rows(alive[np.concatenate([starts, ends])]), len(book.solved)),
         supply=weighed.supply[of_run],
         sample=of_run,
     )
+
+
+def _by_scenario(mix: Mixture, scenarios: int) -> csr_matrix:
+    """Return sample by scenario: the weights of mixtures."""
+    corners = mix.weight.shape[1]
+    rows = np.arange(0, mix.weight.size + 1, corners)
+    shape = (len(mix.weight), scenarios)
+    return csr_matrix((mix.weight.ravel(), mix.corner.ravel(), rows), shape=shape)
 
 
 def gains(
@@ -145,20 +156,15 @@ def gains(
     if len(chosen):
         low, high, blind = sizes(book, left, menu, chosen, unsteady)
         tools = kinds[chosen]
-        chances = np.stack([_tabled(low, tools), _tabled(high, tools)]).mean(axis=0)
+        chances = _tabled(low, high, tools)
         chances[blind] = 1.0 / chances.shape[-1]
         bits[chosen] = outcome_gains(left.belief, left.place, left.kept, chances)
-    signs = np.flatnonzero([not KINDS[kind].unit and kind not in LAMPS for kind in kinds])
-    if len(signs):
-        first = np.stack(
-            [
-                sign_chances(book, menu.tests[number], complaints)[left.sample]
-                for number in signs.tolist()
-            ],
-            axis=1,
-        )
+    eyes = np.flatnonzero([not KINDS[kind].unit and kind not in LAMPS for kind in kinds])
+    if len(eyes):
+        asked = [menu.tests[number] for number in eyes.tolist()]
+        first = signs(book, asked, complaints, left.sample)
         both = np.stack([first, 1.0 - first], axis=-1)
-        bits[signs] = outcome_gains(left.belief, left.place, left.kept, both)
+        bits[eyes] = outcome_gains(left.belief, left.place, left.kept, both)
     return bits
 
 
@@ -180,41 +186,41 @@ def sizes(
     unsteady
         Run by state: whether a relay chatters.
     """
-    columns, blind = [], []
-    solved = book.solved
     states = {setting.name: number for number, setting in enumerate(book.settings)}
-    points = {place.letter: number for number, place in enumerate(book.places)}
-    parts = {part.name: number for number, part in enumerate(book.parts)}
-    for number in chosen.tolist():
-        test = menu.tests[number]
-        if test.kind == OHMS:
-            column = np.minimum(solved.ohms[:, parts[test.part]], OPEN_OHM)
-        elif test.kind == CLAMP:
-            column = solved.amps[:, states[test.state], parts[test.part]]
-        elif test.kind in LAMPS:
-            at = points[test.point]
-            column = solved.lamp[test.kind, test.reference][:, states[test.state], at]
-        else:
-            column = solved.volts[:, states[test.state], points[test.point]]
-            if test.reference:
-                column = column - solved.volts[:, states[test.state], points[test.reference]]
-        columns.append(column)
-        blind.append(states.get(test.state, -1))
-    table = np.stack(columns, axis=1)
+    asked = [menu.tests[number] for number in chosen.tolist()]
+    table = np.empty((len(book.solved), len(asked)))
+    probes: dict[tuple[str, str], list[int]] = {}
+    for at, test in enumerate(asked):
+        probes.setdefault((test.kind, test.reference), []).append(at)
+    for own in probes.values():
+        table[:, own] = _shown(book, [asked[at] for at in own], states)
     wandering = np.concatenate([unsteady, np.zeros((len(unsteady), 1), dtype=np.bool_)], axis=1)
-    supply = np.where([menu.tests[n].kind == OHMS for n in chosen.tolist()], 0.0, 1.0)
+    blind = wandering[:, [states.get(test.state, -1) for test in asked]]
+    supply = np.where([test.kind == OHMS for test in asked], 0.0, 1.0)
     scale = 1.0 + supply[None, :] * (left.supply[:, None] - 1.0)
-    low, high = (_mixed(mix, table) * scale for mix in (left.first, left.last))
-    return low, high, wandering[:, blind]
+    both = (left.ends @ table).reshape(2, *scale.shape) * scale
+    return both[0], both[1], blind
 
 
-def _mixed(mix: Mixture, table: Floats) -> Floats:
-    """Return the mixtures of rows of a table, as one sparse product."""
-    rows = np.repeat(np.arange(len(mix.weight)), mix.weight.shape[1])
-    matrix = csr_matrix(
-        (mix.weight.ravel(), (rows, mix.corner.ravel())), shape=(len(mix.weight), len(table))
-    )
-    return np.asarray(matrix @ table, dtype=np.float64)
+def _shown(book: Dictionary, tests: Sequence[Test], states: Mapping[str, int]) -> Floats:
+    """Return scenario by test: the sizes of tests of one kind, to one other probe."""
+    kind, reference = tests[0].kind, tests[0].reference
+    solved = book.solved
+    if kind in (OHMS, CLAMP):
+        parts = {part.name: number for number, part in enumerate(book.parts)}
+        place = [parts[test.part] for test in tests]
+    else:
+        points = {point.letter: number for number, point in enumerate(book.places)}
+        place = [points[test.point] for test in tests]
+    if kind == OHMS:
+        return np.minimum(solved.ohms[:, place], OPEN_OHM)
+    state = [states[test.state] for test in tests]
+    if kind == CLAMP:
+        return solved.amps[:, state, place]
+    if kind in LAMPS:
+        return solved.lamp[kind, reference][:, state, place]
+    volts = solved.volts[:, state, place]
+    return volts - solved.volts[:, state, points[reference]] if reference else volts
 
 
 def _differ(low: Floats, high: Floats, floor: float) -> Indices:
@@ -223,10 +229,24 @@ def _differ(low: Floats, high: Floats, floor: float) -> Indices:
     return np.flatnonzero(most - least > floor)
 
 
-def _tabled(volts: Floats, tools: np.ndarray) -> Floats:
-    """Return the chances of dark, dim and lit from a table; exact enough to choose a test."""
+@cache
+def _lamp_table() -> Floats:
+    """Return tool by step of volts by outcome: the chances of dark, dim and lit."""
     steps = np.arange(0.0, _CHANCE_MOST_V, _CHANCE_STEP_V)
-    table = np.stack([lamp_chances(steps, tool) for tool in LAMPS])
-    at = np.minimum(np.abs(volts) / _CHANCE_STEP_V, len(steps) - 1).astype(np.intp)
-    which = np.array([LAMPS.index(tool) for tool in tools])
-    return np.asarray(table[which[None, :], at], dtype=np.float64)
+    return np.stack([lamp_chances(steps, tool) for tool in LAMPS])
+
+
+def _tabled(low: Floats, high: Floats, tools: np.ndarray) -> Floats:
+    """Return the chances of dark, dim and lit from a table; exact enough to choose a test."""
+    table = _lamp_table()
+    first = np.array([LAMPS.index(tool) for tool in tools]) * table.shape[1]
+    most = table.shape[1] - 1
+    places = [
+        first + np.minimum(np.abs(volts) / _CHANCE_STEP_V, most).astype(np.intp)
+        for volts in (low, high)
+    ]
+    chances = np.empty((*low.shape, table.shape[2]))
+    for outcome in range(table.shape[2]):
+        column = np.ascontiguousarray(table[:, :, outcome]).ravel()
+        chances[:, :, outcome] = (column[places[0]] + column[places[1]]) / 2.0
+    return chances

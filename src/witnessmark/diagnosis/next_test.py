@@ -103,22 +103,18 @@ def size_gains(
     most -= start[None, :] - WIDENED
     bins = int(np.ceil(most.max())) + 3
     # A ramp from low to high: its slope begins at one and ends at the other, and each of these
-    # kinks is shared between two bins. Adding up twice gives the share of belief below each bin.
+    # kinks is shared between two bins. Adding up gives the share of belief in each bin.
     slope = np.where(unsteady, 0.0, belief[:, None] / (most - least))
     row = (np.arange(tests)[None, :] * kept + place[:, None]) * bins
-    where, weight = [], []
-    for at, sign in ((least, 1.0), (most, -1.0)):
+    where = np.empty((4, *row.shape), dtype=np.intp)
+    weight = np.empty((4, *row.shape))
+    for at, sign, first in ((least, 1.0, 0), (most, -1.0, 2)):
         whole = at.astype(np.intp)
         later = sign * slope * (at - whole)
-        where += [row + whole, row + whole + 1]
-        weight += [sign * slope - later, later]
-    kinks = np.bincount(
-        np.concatenate(where).ravel(),
-        weights=np.concatenate(weight).ravel(),
-        minlength=tests * kept * bins,
-    )
-    shares = np.cumsum(np.cumsum(kinks.reshape(tests, kept, bins), axis=-1), axis=-1)
-    joint = np.diff(shares, axis=-1, prepend=0.0)
+        where[first], where[first + 1] = row + whole, row + whole + 1
+        weight[first], weight[first + 1] = sign * slope - later, later
+    kinks = np.bincount(where.ravel(), weights=weight.ravel(), minlength=tests * kept * bins)
+    joint = np.cumsum(kinks.reshape(tests, kept, bins), axis=-1, dtype=np.float64)
     told = joint.sum(axis=(1, 2))
     bits = _information_bits(joint)
     return (1.0 - MISREAD) * np.where(told > 1e-12, told * bits, 0.0)

@@ -1,12 +1,12 @@
 """What every sample says of a test: the size a meter would show, or the chances of its outcomes."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 import numpy as np
 from scipy.special import expit
 
-from witnessmark.diagnosis.belief import Flags, Floats, lamp_chances
+from witnessmark.diagnosis.belief import Flags, Floats, Indices, lamp_chances
 from witnessmark.diagnosis.dictionary import Dictionary, Mixture, Trouble
 from witnessmark.diagnosis.facts import JOINTS, PROTECTORS, SWITCHES, WIRES
 from witnessmark.diagnosis.kinds import (
@@ -141,47 +141,81 @@ def sign_chances(book: Dictionary, test: Test, complaints: Sequence[Observation]
     ndarray
         By sample. 'Something else' says nothing: one half.
     """
-    if test.kind == HEAT:
-        watts = book.mix.of(book.solved.watts[:, book.state(test.state), book.part(test.part)])
-        chance = expit((watts - HOT_W[0]) / HOT_W[1])
-        chance = FALSE_SIGN + (1.0 - 2.0 * FALSE_SIGN) * chance
-    elif test.kind == JUMPER:
-        chance = _jumper_chances(book, test, complaints)
-    else:
-        chance = _by_suspect(book, test)[book.suspect]
-        if test.kind == LOOK and book.parts[book.part(test.part)].kind in PROTECTORS:
+    return signs(book, [test], complaints, np.arange(len(book.suspect)))[:, 0]
+
+
+def signs(
+    book: Dictionary, tests: Sequence[Test], complaints: Sequence[Observation], samples: Indices
+) -> Floats:
+    """Return sample by test: the chance of the first of two outcomes.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    tests
+        Wiggles, looks, heat, swaps and jumpers.
+    complaints
+        What was reported: a swap or jumper asks whether that load works again.
+    samples
+        Numbers of some samples.
+
+    Returns
+    -------
+    ndarray
+        'Something else' says nothing: one half.
+    """
+    mix, suspect = book.mix.rows(samples), book.suspect[samples]
+    parts = {part.name: number for number, part in enumerate(book.parts)}
+    chances = np.empty((len(samples), len(tests)))
+    by_suspect = [at for at, test in enumerate(tests) if test.kind not in (HEAT, JUMPER)]
+    chances[:, by_suspect] = _by_suspect(book, [tests[at] for at in by_suspect], parts)[suspect]
+    hot = [at for at, test in enumerate(tests) if test.kind == HEAT]
+    states = [book.state(tests[at].state) for at in hot]
+    watts = mix.of(book.solved.watts[:, states, [parts[tests[at].part] for at in hot]])
+    heat = expit((watts - HOT_W[0]) / HOT_W[1])
+    chances[:, hot] = FALSE_SIGN + (1.0 - 2.0 * FALSE_SIGN) * heat
+    for at, test in enumerate(tests):
+        if test.kind == JUMPER:
+            chances[:, at] = _jumper_chances(book, test, complaints, mix)
+        elif test.kind == LOOK and book.parts[parts[test.part]].kind in PROTECTORS:
             # A fuse that a short has blown looks like one that blew by itself.
-            gone = np.isinf(size(book, Test(kind=OHMS, part=test.part)))
-            chance = np.where(gone, SEEN_BY_MODE["blown"], chance)
-    return np.where(book.known, chance, 0.5)
+            gone = np.isinf(size(book, Test(kind=OHMS, part=test.part), mix))
+            chances[gone, at] = SEEN_BY_MODE["blown"]
+    chances[~book.known[samples]] = 0.5
+    return chances
 
 
-def _by_suspect(book: Dictionary, test: Test) -> Floats:
-    """Return for every suspect the chance that a swap, a look or a wiggle shows something."""
-    kind = book.parts[book.part(test.part)].kind
-    chance = np.full(len(book.suspects), OLD_SIGN if test.kind == LOOK else FALSE_SIGN)
-    for number, mode in book.faulted.get(test.part, ()):
-        if test.kind == SWAP:
-            alone = len(book.suspects[number].parts) == 1
-            chance[number] = 1.0 - FALSE_SIGN if alone else FALSE_SIGN
-        elif test.kind == LOOK:
-            seen = SEEN_BY_MODE.get(mode, SEEN_BY_KIND.get(kind, SEEN))
-            chance[number] = max(seen, OLD_SIGN)
-        else:
-            assert test.kind == WIGGLE, f"no such test: {test.kind}"
-            chance[number] = MOVES if mode in LOOSE_MODES else FALSE_SIGN
-    return chance
+def _by_suspect(book: Dictionary, tests: Sequence[Test], parts: Mapping[str, int]) -> Floats:
+    """Return suspect by test: the chance that a swap, a look or a wiggle shows something."""
+    chances = np.empty((len(book.suspects), len(tests)))
+    for at, test in enumerate(tests):
+        kind = book.parts[parts[test.part]].kind
+        chances[:, at] = OLD_SIGN if test.kind == LOOK else FALSE_SIGN
+        for number, mode in book.faulted.get(test.part, ()):
+            chances[number, at] = _sign_of(test.kind, kind, mode, book.suspects[number].parts)
+    return chances
 
 
-def _jumper_chances(book: Dictionary, test: Test, complaints: Sequence[Observation]) -> Floats:
+def _sign_of(test: str, kind: str, mode: str, parts: Sequence[str]) -> float:
+    """Return the chance that a test of a part at fault shows something."""
+    if test == SWAP:
+        return 1.0 - FALSE_SIGN if len(parts) == 1 else FALSE_SIGN
+    if test == LOOK:
+        return max(SEEN_BY_MODE.get(mode, SEEN_BY_KIND.get(kind, SEEN)), OLD_SIGN)
+    assert test == WIGGLE, f"no such test: {test}"
+    return MOVES if mode in LOOSE_MODES else FALSE_SIGN
+
+
+def _jumper_chances(
+    book: Dictionary, test: Test, complaints: Sequence[Observation], mix: Mixture
+) -> Floats:
     """Return the chance that the complained load works with a part bridged."""
     bridged = book.solved.jumped.get((test.part, test.state))
-    if bridged is None:
-        return np.full(len(book.suspect), 0.5)
     asked = complained(book, test.state, complaints)
-    if asked is None:
-        return np.full(len(book.suspect), 0.5)
-    power = book.mix.of(bridged[:, book.loads.index(asked.load)])
+    if bridged is None or asked is None:
+        return np.full(len(mix.weight), 0.5)
+    power = mix.of(bridged[:, book.loads.index(asked.load)])
     unknown = np.isnan(power)
     looks = load_looks(book, asked, np.where(unknown, 0.0, power))
     works = looks[:, WORKS] + 0.5 * looks[:, WEAK]
