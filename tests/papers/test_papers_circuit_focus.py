@@ -8,7 +8,7 @@ import pytest
 
 from tests.papers.drawn_circuits import drawn_circuit
 from tests.papers.drawn_page import CLASHES, chromium, page_with
-from witnessmark.diagnosis.sentences import percent_words
+from witnessmark.diagnosis.words import percent_words
 from witnessmark.networks import BATTERY_MINUS
 from witnessmark.papers.circuit import (
     Overlay,

@@ -32,8 +32,8 @@ from witnessmark.diagnosis.observations import (
 )
 from witnessmark.diagnosis.plausible import question_about
 from witnessmark.diagnosis.run import FindRun
-from witnessmark.diagnosis.sentences import minutes_words
 from witnessmark.diagnosis.stop import CAUSE
+from witnessmark.diagnosis.words import minutes_words
 from witnessmark.errors import BenchError, Mistake, SheetError
 from witnessmark.networks.circuit import Circuit
 from witnessmark.sheets.circuit import read_circuit

@@ -9,14 +9,8 @@ from witnessmark.diagnosis.evidence import Weighed
 from witnessmark.diagnosis.forecast import groups
 from witnessmark.diagnosis.kinds import KINDS
 from witnessmark.diagnosis.observations import Observation
-from witnessmark.diagnosis.sentences import (
-    Sides,
-    entry_label,
-    group_words,
-    outcome_words,
-    test_sentence,
-    why_sentence,
-)
+from witnessmark.diagnosis.sentences import entry_label, outcome_words, test_sentence, why_sentence
+from witnessmark.diagnosis.words import Sides, group_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,7 @@
 
 from witnessmark.diagnosis.dictionary import Dictionary, Place
 from witnessmark.diagnosis.observations import TestReading
-from witnessmark.diagnosis.sentences import listed, where_words
+from witnessmark.diagnosis.words import listed, where_words
 
 
 def between_words(parts: str, point: str) -> str:

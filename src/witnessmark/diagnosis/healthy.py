@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from witnessmark.diagnosis.healthy_notices import Notice, notices_of
 from witnessmark.diagnosis.healthy_way import Flow, amps_said, volts_said
-from witnessmark.diagnosis.sentences import listed
+from witnessmark.diagnosis.words import listed
 from witnessmark.networks import LOADS, Circuit, Part, coils_of, solve
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from witnessmark.diagnosis.healthy_way import Flow, amps_said, short_circuit, volts_said
-from witnessmark.diagnosis.sentences import listed
+from witnessmark.diagnosis.words import listed
 from witnessmark.networks import LOADS, Circuit, Kind, Look, Part, Solution, coils_of
 from witnessmark.networks.copper import AWG, MM2
 from witnessmark.quantities import convert, show

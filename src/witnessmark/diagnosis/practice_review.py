@@ -22,8 +22,8 @@ from witnessmark.diagnosis.practice_words import (
     turn_words,
 )
 from witnessmark.diagnosis.run import run
-from witnessmark.diagnosis.sentences import percent_words
 from witnessmark.diagnosis.stop import CAUSE, CERTAIN
+from witnessmark.diagnosis.words import percent_words
 from witnessmark.networks import Circuit
 
 TURNED: Final = 0.05  # of belief: a smaller step is no turn

@@ -26,8 +26,8 @@ from witnessmark.diagnosis.outcomes import lamp_outcomes, sign_chances
 from witnessmark.diagnosis.practice import Hidden
 from witnessmark.diagnosis.practice_answers import Answer
 from witnessmark.diagnosis.practice_words import surely_words, wasted_words
-from witnessmark.diagnosis.sentences import percent_words, what_words
 from witnessmark.diagnosis.stop import CERTAIN
+from witnessmark.diagnosis.words import percent_words, what_words
 
 NARROW_U: Final = 5.0  # a range of so many uncertainties is one value to a meter
 

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from witnessmark.diagnosis.sentences import listed, percent_words, size_words
 from witnessmark.diagnosis.stop import CERTAIN
+from witnessmark.diagnosis.words import listed, percent_words, size_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

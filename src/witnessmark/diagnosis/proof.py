@@ -12,8 +12,8 @@ from witnessmark.diagnosis.forecast import healthy_size, predicted, quantile
 from witnessmark.diagnosis.kinds import VOLTS
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.outcomes import wanders
-from witnessmark.diagnosis.sentences import size_words
 from witnessmark.diagnosis.several import distinct
+from witnessmark.diagnosis.words import size_words
 
 PROOFS: Final = 3
 APART_IN_U: Final = 4.0  # a reading so far from the fault's proves something

@@ -16,11 +16,11 @@ from witnessmark.diagnosis.kinds import LAMP, METER_AND_LAMP, Means
 from witnessmark.diagnosis.observations import Observation, Test, TestReading
 from witnessmark.diagnosis.offers import standing_after
 from witnessmark.diagnosis.proof import Proof, proofs
-from witnessmark.diagnosis.sentences import Sides, percent_words, suspect_words
 from witnessmark.diagnosis.several import Common, common_cause, unexplained_words
 from witnessmark.diagnosis.stop import CAUSE, Stop, halted, stop_rule
 from witnessmark.diagnosis.twins import Twins, twin_parts
 from witnessmark.diagnosis.views import PointView, ReadingView, point_views, reading_view
+from witnessmark.diagnosis.words import Sides, percent_words, suspect_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

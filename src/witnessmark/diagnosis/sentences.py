@@ -1,14 +1,9 @@
 """Every sentence of Find, in one place."""
 
-from collections.abc import Mapping, Sequence
-from typing import Final
+from collections.abc import Sequence
 
 from witnessmark.diagnosis.dictionary import (
-    SOMETHING_ELSE,
     Dictionary,
-    PartPlace,
-    Place,
-    Suspect,
 )
 from witnessmark.diagnosis.forecast import Group
 from witnessmark.diagnosis.kinds import (
@@ -18,182 +13,20 @@ from witnessmark.diagnosis.kinds import (
     KINDS,
     LAMP,
     LAMPS,
-    LED,
     LOOK,
     OHMS,
     SWAP,
-    VOLTS,
     WIGGLE,
 )
 from witnessmark.diagnosis.observations import Test
-
-NARROW: Final = 0.1  # a range narrower than this is said as one value
-Sides = Mapping[str, str]  # part -> "feed" or "ground", as seen from the complained load
-_SIDE_WORDS = {"feed": "a bad feed", "ground": "a bad ground path"}
-_AT_MOST = 3
-_SHORT: Final = {
-    VOLTS: "",
-    LAMP: ", test lamp",
-    LED: ", LED tester",
-    OHMS: "ohms by itself",
-    CLAMP: "amps",
-    WIGGLE: "wiggled",
-    LOOK: "to the eye",
-    HEAT: "heat",
-    SWAP: "with a good part",
-    JUMPER: "bridged",
-}
-
-
-def size_words(low: float, high: float, unit: str = "V") -> str:
-    """Return a range as one says it: "1.4 to 5.2 V", or "0.1 V".
-
-    Parameters
-    ----------
-    low
-        Lower end, in the unit given. [V], [A] or [Ω]
-    high
-        Upper end, in the same unit. [V], [A] or [Ω]
-    unit
-        The unit.
-
-    Examples
-    --------
-    >>> size_words(1.42, 5.18)
-    '1.4 to 5.2 V'
-    >>> size_words(0.10, 0.14)
-    '0.1 V'
-    >>> size_words(84.2, 85.1, "Ω")
-    '84 to 85 Ω'
-    """
-    if high - low < NARROW:
-        low = high = (low + high) / 2.0
-    digits = 1 if unit == "V" or max(abs(low), abs(high)) < 20.0 else 0
-    one, other = (f"{value:.{digits}f}".replace("-0.0", "0.0") for value in (low, high))
-    text = one if one == other else f"{one} to {other}"
-    return f"{text} {unit}".replace("-", "−")
-
-
-def volts_words(low_v: float, high_v: float) -> str:
-    """Return a range of volts as one says it.
-
-    Parameters
-    ----------
-    low_v
-        Lower end. [V]
-    high_v
-        Upper end. [V]
-
-    Examples
-    --------
-    >>> volts_words(1.42, 5.18)
-    '1.4 to 5.2 V'
-    """
-    return size_words(low_v, high_v, "V")
-
-
-def listed(words: Sequence[str], last: str = "or") -> str:
-    """Return "a", "a or b", "a, b or c".
-
-    Parameters
-    ----------
-    words
-        The words.
-    last
-        The word before the last one.
-
-    Examples
-    --------
-    >>> listed(["G7", "S9", "C4"])
-    'G7, S9 or C4'
-    """
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} {last} {words[-1]}"
-
-
-def suspect_words(suspect: Suspect) -> str:
-    """Return a suspect as one names it: "G7, high resistance".
-
-    Parameters
-    ----------
-    suspect
-        The suspect.
-    """
-    if suspect.key == SOMETHING_ELSE:
-        return "something not on the sheet"
-    if len(suspect.parts) > 1:
-        return f"{suspect.words}, both at once"
-    return f"{suspect.part}, {suspect.words}"
-
-
-def both_words(suspect: Suspect) -> str:
-    """Return the part of a suspect, or both: "G7 and F3".
-
-    Parameters
-    ----------
-    suspect
-        The suspect.
-    """
-    return listed(suspect.parts, "and")
-
-
-def group_words(
-    book: Dictionary, numbers: Sequence[int], sides: Sides, say_how: bool = False
-) -> str:
-    """Return suspects as one phrase: "a bad ground path, G7 or S9,".
-
-    Parameters
-    ----------
-    book
-        Dictionary of the circuit.
-    numbers
-        Numbers of the suspects, the likeliest first.
-    sides
-        On which side of the complained load each part lies.
-    say_how
-        Whether to say what is wrong with them, where it is the same with all.
-    """
-    suspects = [book.suspects[number] for number in numbers]
-    parts = list(dict.fromkeys(both_words(suspect) for suspect in suspects))
-    if len(parts) == 1 and len(suspects[0].parts) > 1:
-        return f"{parts[0]} at once"
-    if len(parts) == 1:
-        modes = list(dict.fromkeys(suspect.words for suspect in suspects))
-        return f"{parts[0]} ({listed(modes[:2])})"
-    named = listed(parts)
-    if len(parts) > _AT_MOST:
-        more = len(parts) - _AT_MOST + 1
-        named = f"{', '.join(parts[: _AT_MOST - 1])} or {more} others"
-    how = {suspect.words for suspect in suspects}
-    if say_how and len(how) == 1:
-        named += f" ({how.pop()})"
-    side = {sides.get(part, "") for part in parts}
-    if len(side) == 1 and (words := _SIDE_WORDS.get(side.pop())):
-        return f"{words}, {named},"
-    return named
-
-
-def where_words(place: Place) -> str:
-    """Return a point as one says it: "E, motor −".
-
-    Parameters
-    ----------
-    place
-        The point.
-    """
-    return f"{place.letter}, {place.words}" if place.words else place.letter
-
-
-def part_words(part: PartPlace) -> str:
-    """Return a part as one says it: "C4 connector".
-
-    Parameters
-    ----------
-    part
-        The part.
-    """
-    return f"{part.name} {part.words}" if part.words else f"{part.kind} {part.name}"
+from witnessmark.diagnosis.words import (
+    _AT_MOST,
+    Sides,
+    group_words,
+    part_words,
+    size_words,
+    where_words,
+)
 
 
 def test_sentence(book: Dictionary, test: Test) -> str:
@@ -322,61 +155,3 @@ def why_sentence(book: Dictionary, test: Test, found: Sequence[Group], sides: Si
     if len(found) == 1:
         said.append("Anything else there would speak against it")
     return f"Why: {'. '.join(said)}."
-
-
-def minutes_words(minutes: float) -> str:
-    """Return minutes as one says them.
-
-    Parameters
-    ----------
-    minutes
-        Minutes. [min]
-
-    Examples
-    --------
-    >>> minutes_words(1.0), minutes_words(2.5)
-    ('1 minute', '3 minutes')
-    """
-    whole = max(1, int(minutes + 0.5))
-    return "1 minute" if whole == 1 else f"{whole} minutes"
-
-
-def percent_words(share: float, least: str = "under 1%") -> str:
-    """Return a share of belief in words.
-
-    Parameters
-    ----------
-    share
-        Share. [1]
-    least
-        What stands for less than one in a hundred.
-
-    Examples
-    --------
-    >>> percent_words(0.543), percent_words(0.002), percent_words(0.999)
-    ('54%', 'under 1%', 'over 99%')
-    """
-    if share < 0.01:
-        return least
-    return "over 99%" if share > 0.99 else f"{share * 100:.0f}%"
-
-
-def what_words(places: Sequence[Place], parts: Sequence[PartPlace], test: Test) -> str:
-    """Return a test as a line of readings names it: "E, motor −, test lamp".
-
-    Parameters
-    ----------
-    places
-        The points of the circuit.
-    parts
-        Its parts.
-    test
-        The test.
-    """
-    if test.part:
-        part = next(part for part in parts if part.name == test.part)
-        return f"{part_words(part)}, {_SHORT[test.kind]}"
-    where = where_words(next(place for place in places if place.letter == test.point))
-    if test.reference:
-        where += f", against {test.reference}"
-    return where + _SHORT[test.kind]

@@ -8,7 +8,7 @@ import numpy as np
 
 from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary
 from witnessmark.diagnosis.evidence import Weighed
-from witnessmark.diagnosis.sentences import Sides, group_words, listed, percent_words, suspect_words
+from witnessmark.diagnosis.words import Sides, group_words, listed, percent_words, suspect_words
 
 CERTAIN: Final = 0.95  # belief that the suspects of one repair must hold
 TWO_LIKELY: Final = 0.05  # belief in two causes at once from which one is not named alone

@@ -10,7 +10,7 @@ from witnessmark.diagnosis.answers import between_words
 from witnessmark.diagnosis.belief import meter_uncertainty
 from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.evidence import Weighed
-from witnessmark.diagnosis.sentences import listed
+from witnessmark.diagnosis.words import listed
 from witnessmark.networks.circuit import Circuit
 from witnessmark.networks.pieces import pieces_of
 

@@ -10,7 +10,7 @@ from witnessmark.diagnosis.forecast import disagreement_v, healthy_outcome, heal
 from witnessmark.diagnosis.kinds import KINDS, VOLTS
 from witnessmark.diagnosis.observations import Test, TestReading
 from witnessmark.diagnosis.outcomes import is_lamp
-from witnessmark.diagnosis.sentences import what_words
+from witnessmark.diagnosis.words import what_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

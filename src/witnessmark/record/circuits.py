@@ -38,7 +38,7 @@ def test_words(sheet: PinnedSheet | None, key: str) -> str:
         return key
     from witnessmark.diagnosis.facts import part_places, places
     from witnessmark.diagnosis.observations import parse_test_key
-    from witnessmark.diagnosis.sentences import what_words
+    from witnessmark.diagnosis.words import what_words
 
     try:
         test = parse_test_key(key)

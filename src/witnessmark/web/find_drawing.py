@@ -8,7 +8,7 @@ from django.utils.safestring import SafeString
 
 from witnessmark.diagnosis.observations import Observation
 from witnessmark.diagnosis.run import FindRun
-from witnessmark.diagnosis.sentences import listed
+from witnessmark.diagnosis.words import listed
 from witnessmark.networks import BATTERY_MINUS, LOADS, Circuit
 from witnessmark.papers.circuit import (
     Overlay,

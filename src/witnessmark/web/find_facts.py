@@ -27,7 +27,7 @@ from witnessmark.diagnosis.observations import (
 from witnessmark.diagnosis.plausible import question_about
 from witnessmark.diagnosis.refused import check_reading
 from witnessmark.diagnosis.run import FindRun
-from witnessmark.diagnosis.sentences import minutes_words
+from witnessmark.diagnosis.words import minutes_words
 from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import Circuit, Kind
 from witnessmark.people.models import Person

@@ -13,8 +13,8 @@ from witnessmark.diagnosis.outcomes import HEATED
 from witnessmark.diagnosis.practice import named, part_named
 from witnessmark.diagnosis.practice_review import Review
 from witnessmark.diagnosis.practice_steps import Step
-from witnessmark.diagnosis.sentences import part_words, what_words, where_words
 from witnessmark.diagnosis.views import healthy_words
+from witnessmark.diagnosis.words import part_words, what_words, where_words
 from witnessmark.papers.practice_paths import Bar, Lane, paths_svg
 from witnessmark.record.models import PracticeAttempt, PracticeCase, PracticeTest
 from witnessmark.record.practice import PRESENT, circuit_in, comes_and_goes, hidden_in

@@ -2,7 +2,7 @@
 
 import math
 
-from witnessmark.diagnosis.sentences import percent_words
+from witnessmark.diagnosis.words import percent_words
 from witnessmark.papers.circuit.across import LABEL_GAP_PX, LEFT, label_box
 from witnessmark.papers.circuit.overlay import Overlay
 from witnessmark.papers.circuit.places import PlacedBranch, PlacedPoint

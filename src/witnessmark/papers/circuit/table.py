@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from witnessmark.diagnosis.sentences import percent_words, volts_words
+from witnessmark.diagnosis.words import percent_words, volts_words
 from witnessmark.networks import BATTERY_MINUS, Circuit, Kind
 from witnessmark.papers.circuit.focus import Focus
 from witnessmark.papers.circuit.overlay import Overlay, Reading
