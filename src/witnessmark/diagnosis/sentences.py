@@ -1,10 +1,8 @@
-"""Every sentence of Find, in one place."""
+"""The sentences of Find: what to do, where to type it, what it showed, and why."""
 
 from collections.abc import Sequence
 
-from witnessmark.diagnosis.dictionary import (
-    Dictionary,
-)
+from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.forecast import Group
 from witnessmark.diagnosis.kinds import (
     CLAMP,
@@ -20,7 +18,7 @@ from witnessmark.diagnosis.kinds import (
 )
 from witnessmark.diagnosis.observations import Test
 from witnessmark.diagnosis.words import (
-    _AT_MOST,
+    AT_MOST,
     Sides,
     group_words,
     part_words,
@@ -137,7 +135,7 @@ def why_sentence(book: Dictionary, test: Test, found: Sequence[Group], sides: Si
         return "Why: no suspect on the sheet stands out yet."
     said = []
     parts = [{part for n in group.suspects for part in book.suspects[n].parts} for group in found]
-    for place, group in enumerate(found[:_AT_MOST]):
+    for place, group in enumerate(found[:AT_MOST]):
         # A part that would read one way if open and another way if only bad: say which is meant.
         others = parts[:place] + parts[place + 1 :]
         twice = any(parts[place] & other for other in others)

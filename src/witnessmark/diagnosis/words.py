@@ -39,7 +39,7 @@ _SHORT: Final = {
     SWAP: "with a good part",
     JUMPER: "bridged",
 }
-_AT_MOST = 3
+AT_MOST: Final = 3  # parts or outcomes that one sentence names
 
 
 def size_words(low: float, high: float, unit: str = "V") -> str:
@@ -159,9 +159,9 @@ def group_words(
         modes = list(dict.fromkeys(suspect.words for suspect in suspects))
         return f"{parts[0]} ({listed(modes[:2])})"
     named = listed(parts)
-    if len(parts) > _AT_MOST:
-        more = len(parts) - _AT_MOST + 1
-        named = f"{', '.join(parts[: _AT_MOST - 1])} or {more} others"
+    if len(parts) > AT_MOST:
+        more = len(parts) - AT_MOST + 1
+        named = f"{', '.join(parts[: AT_MOST - 1])} or {more} others"
     how = {suspect.words for suspect in suspects}
     if say_how and len(how) == 1:
         named += f" ({how.pop()})"
