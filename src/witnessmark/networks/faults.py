@@ -119,7 +119,7 @@ def modes_of(part: Part, piece: str = "") -> tuple[str, ...]:
     if piece:
         return CONTACT_MODES if part.kind is Kind.SELECTOR else REST_MODES
     without = set()
-    if part.kind is Kind.RELAY and part.choice("across") == "none":
+    if part.kind is Kind.RELAY and part.choice("across") != "diode":  # a resistor does not short
         without.add(ACROSS_SHORT)
     if part.kind is Kind.MOTOR and not part.has("armature"):
         without.add(JAMMED)
