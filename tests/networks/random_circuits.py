@@ -16,22 +16,10 @@ from networks.made_circuits import (
 )
 from witnessmark.networks import BATTERY_MINUS, Kind, make_part
 
-SORTS = [
-    "resistor",
-    "resistor",
-    "lamp",
-    "relay",
-    "relay",
-    "relay",
-    "diode",
-    "led",
-    "motor",
-    "switch",
-    "selector",
-    "wire",
-    "fuse",
-    "supply",
-]
+SORTS = (
+    *("resistor", "resistor", "lamp", "relay", "relay", "relay", "diode", "led"),
+    *("motor", "switch", "selector", "wire", "fuse", "supply"),
+)
 
 
 def random_circuit(seed):
