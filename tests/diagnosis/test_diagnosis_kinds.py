@@ -19,6 +19,7 @@ from witnessmark.diagnosis.refused import check_reading, why_not
 from witnessmark.errors import BenchError
 from witnessmark.networks.faults import parse_fault
 from witnessmark.networks.solver import solve
+from witnessmark.networks.test_lamp import with_lamp
 from witnessmark.quantities import parse
 
 
@@ -118,6 +119,28 @@ def test_a_test_lamp_is_refused_on_a_modules_own_line(monkeypatch):
     with pytest.raises(BenchError, match="Use a meter there"):
         check_reading(guarded, sign("lamp D state=run", "lit"))
     check_reading(guarded, sign("lamp A state=run", "lit"))
+
+
+@pytest.mark.second_way("the bulb drawn into the circuit and the whole solved again")
+def test_a_bulb_that_would_work_a_relay_is_refused_and_not_on_the_menu():
+    """From plus to a relay's ground side it does nothing; to its feed it lets the coil pull in."""
+    sheet = circuit("fan.toml")
+    book = dictionary_of(sheet)
+    for (letter, clip, state), relay in book.lamp_works.items():
+        lit = solve(with_lamp(sheet, letter, *([clip] if clip else [])), states=[state])
+        at_rest = solve(sheet, states=[state])
+        contact = lit.relays.index(f"{relay}.contact")
+        assert lit.pulled[0, 0, contact] != at_rest.pulled[0, 0, contact]
+    assert book.lamp_works == {("G", "A", "off"): "K3"}
+
+    with pytest.raises(BenchError, match="A bulb between G and A switches K3 over") as refused:
+        check_reading(book, sign("lamp G to=A state=off", "lit"))
+    assert "Use a meter or an LED tester there." in refused.value.do
+    check_reading(book, sign("led G to=A state=off", "lit"))
+    check_reading(book, sign("lamp G to=A state=run", "lit"))
+    offered = {test.key for test in menu_of(book, EVERYTHING).tests}
+    assert "lamp G to=A state=off" not in offered
+    assert {"led G to=A state=off", "lamp G to=A state=run"} <= offered
 
 
 def test_above_60_v_the_learner_is_stopped_and_the_qualified_person_named():

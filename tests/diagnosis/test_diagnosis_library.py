@@ -26,6 +26,7 @@ HIDDEN = [
     ("fuel-pump", "weak", "C2:high=0.6"),
     ("headlamps-changeover", "left-high-dim", "G1:high=0.8"),
     ("ignition-feed", "no-spark", "F2:blown"),
+    ("ignition-feed", "instruments", "F4:blown"),
     ("interior-lamp", "stays-on", "S2:stuck-closed"),
     ("rear-heater", "weak", "G1:high=0.3"),
     ("rear-heater", "stays-on", "K1:stuck-closed"),

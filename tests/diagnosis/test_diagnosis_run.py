@@ -6,9 +6,13 @@ import numpy as np
 import pytest
 
 from diagnosis.fan_book import SIDES, fan_book, read
+from diagnosis.sheets_shipped import circuit as shipped
 from witnessmark.diagnosis import observations as o
-from witnessmark.diagnosis.observations import Observation
+from witnessmark.diagnosis.facts import places
+from witnessmark.diagnosis.find import find_run
+from witnessmark.diagnosis.observations import Observation, parse_test_key, reading_of
 from witnessmark.diagnosis.run import run
+from witnessmark.diagnosis.stop import CERTAIN
 from witnessmark.errors import BenchError
 from witnessmark.quantities import parse
 
@@ -247,3 +251,24 @@ def test_millivolts_are_read_as_volts():
     plain = run(fan_book(), [SLOW], [*STORY, read("E", "0.110 V")], SIDES)
 
     assert np.allclose(list(milli.parts.values()), list(plain.parts.values()), atol=1e-9)
+
+
+def test_a_cause_that_is_all_but_alone_is_read_once_more_where_the_complaint_is():
+    """The wiper's ground: only 'something else' is left beside it, which predicts nothing."""
+    wiper = shipped("wiper-park.toml")
+    said = [Observation(complaint="slow")]
+    lit = reading_of(parse_test_key("lamp K state=wipe"), id="lamp", text="", outcome="lit")
+    readings = [read("K", "8.26", state="wipe"), lit]
+    alone = find_run(wiper, said, readings)
+    lead, other = alone.belief[:2]
+    assert (lead.key, other.key) == ("G1:high", "something else")
+    assert other.share > 1 - CERTAIN
+    assert alone.stop.kind == "keep on"
+    assert "one more reading that shows it is wanted" in alone.stop.sentence
+    assert alone.next_test.key == "volts J state=wipe"
+
+    assert find_run(wiper, said, [*readings, read("J", "8.3", state="wipe")]).stop.kind == "cause"
+    everywhere = [place.letter for place in places(wiper)]
+    stuck = find_run(wiper, said, readings, everywhere)
+    assert stuck.next_test is None
+    assert stuck.stop.sentence.startswith("G1 is likely (94%), and no test on the sheet")

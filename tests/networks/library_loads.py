@@ -38,9 +38,10 @@ WORKS = {
     "ignition-feed": {
         "off": "",
         "accessories": "RAD",
-        "on": "MOD RAD",
-        "run": "IC MOD RAD",
-        "start": "IC MOD KS",
+        "on": "MOD RAD INS",
+        "run": "IC MOD RAD INS",
+        "reverse": "MOD RAD INS LL LR",
+        "start": "IC MOD KS INS",
     },
     "interior-lamp": {
         "off": "",

@@ -518,3 +518,8 @@ def test_batteries_in_series_add_up_and_a_restraint_circuit_says_so():
     assert two.hazard == "high voltage"
     bags = circuit(battery(12.0), resistor("R", "A", "0", 2.0), is_restraint=True)
     assert bags.hazard == "restraint"
+
+
+def test_a_part_without_its_sizes_is_refused_with_what_it_needs():
+    with pytest.raises(BenchError, match=r"F1 has no sizes.*A fuse is told by .*rating"):
+        make_part("F1", Kind.FUSE, {"from": "A", "to": "B"}, {"ohmz": 1.0})

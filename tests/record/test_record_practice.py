@@ -10,15 +10,18 @@ from tests.record.whole_shop import FAN
 from witnessmark.errors import BenchError
 from witnessmark.log.models import Aside, Entry
 from witnessmark.log.sentences import sentence
+from witnessmark.networks.fault_rates import usual_rates
 from witnessmark.record.acts import practice
 from witnessmark.record.acts.by import NotAllowed
 from witnessmark.record.acts.erasing import erase_person
+from witnessmark.record.acts.finding import set_rates
 from witnessmark.record.acts.people import add_learner, add_section
 from witnessmark.record.acts.school import put_in_library
 from witnessmark.record.models import PracticeTest
 from witnessmark.record.names import names_for
-from witnessmark.record.practice import attempts_for, cases_for, hidden_in, seal_of
+from witnessmark.record.practice import attempts_for, cases_for, hidden_in
 from witnessmark.record.verify import verify_record
+from witnessmark.work.digest import text_digest
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("given_time")]
 KEY = "volts E state=run"
@@ -63,7 +66,7 @@ def test_a_whole_attempt_is_kept_and_verifies(shop):
 def test_the_seal_is_the_digest_of_what_was_hidden_and_salted(shop):
     first, second = (set_for(shop, chosen="F12:blown", seed=3) for _ in range(2))
 
-    assert first.seal == seal_of(first.secret)
+    assert first.seal == text_digest(first.secret)
     assert json.loads(first.secret)["fault"] == "F12:blown"
     assert first.seal != second.seal  # the salt: nobody can try out every fault
     assert hidden_in(first).suspect == "F12:blown"
@@ -107,6 +110,20 @@ def test_only_a_teacher_sets_one_for_others_or_chooses_the_fault(shop):
         with pytest.raises(NotAllowed, match="Only a teacher may"):
             practice.set_case(shop.by(shop.isla), uuid4(), item=shop.fan, **more)
     assert practice.set_case(shop.by(shop.isla), uuid4(), item=shop.fan).section is None
+
+
+def test_the_fault_is_drawn_by_the_shops_own_rates(shop):
+    """With every other rate at 0, a sheet without rates of its own leaves one fault to hide."""
+    bare = "\n".join(line for line in FAN.splitlines() if not line.startswith("rate"))
+    shop.fan = put_in_library(
+        shop.by(shop.teacher), uuid4(), kind="circuit", text=bare, name="bare.toml"
+    )
+    rates = {rate.key: "0" for rate in usual_rates()} | {"ground/high": "1"}
+    set_rates(shop.by(shop.teacher), uuid4(), rates=rates)
+    drawn = {str(hidden_in(set_for(shop, seed=seed)).fault).partition("=")[0] for seed in range(6)}
+    assert drawn == {"G7:high"}
+    chosen = set_for(shop, chosen="F12:blown")
+    assert str(hidden_in(chosen).fault) == "F12:blown"
 
 
 def test_a_case_is_seen_by_its_section_and_an_own_one_by_nobody_else(shop):

@@ -11,7 +11,7 @@ from tests.record.whole_shop import everything
 from witnessmark.diagnosis.kinds import EVERYTHING, KINDS
 from witnessmark.errors import BenchError
 from witnessmark.log.models import Aside, Entry
-from witnessmark.networks.fault_modes import usual_rates
+from witnessmark.networks.fault_rates import usual_rates
 from witnessmark.people import permits
 from witnessmark.quantities import parse, unit_named
 from witnessmark.record.replay import kept_models

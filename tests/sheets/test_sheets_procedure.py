@@ -147,7 +147,7 @@ def test_an_example_written_and_read_again_is_the_same(name):
 
 
 WORDS = st.text(
-    st.characters(codec="utf-8", exclude_categories=("Cs",)), min_size=1, max_size=20
+    st.characters(codec="utf-8", exclude_categories=("Cs", "Cc")), min_size=1, max_size=20
 ).filter(str.strip)
 KEYS = st.from_regex(r"[a-z0-9][a-z0-9-]{0,8}", fullmatch=True)
 NAMES = st.lists(WORDS, max_size=3).map(tuple)

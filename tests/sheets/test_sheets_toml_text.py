@@ -94,3 +94,22 @@ def test_no_text_ends_in_anything_but_data_or_a_line(text):
         sheet = read_toml(text, "wild.toml")
         assert sheet.data == tomllib.loads(text)
         assert all(sheet.line(key) > 0 for key in sheet.data)
+
+
+@pytest.mark.parametrize("sign", ["\\u0000", "\\u0007", "\\u001B", "\\u007F", "\\u0085"])
+def test_a_sign_that_nobody_sees_is_refused_on_its_line(sign):
+    read = read_toml(f'[circuit]\nname = "fan"\n[[parts]]\nname = "F{sign}12"\n', "fan.toml")
+    with pytest.raises(SheetError, match=r"'F�12' holds a sign that nobody sees") as refused:
+        read.finish()
+    (mistake,) = refused.value.mistakes
+    assert mistake.line == 4
+    assert "type them again" in mistake.do
+
+
+@pytest.mark.parametrize(
+    "name", ["ανεμιστήρας", "вентилятор", "مروحة\u200c۲", "风扇", "ファン", "पंखा"]
+)
+def test_names_in_any_script_are_read(name):
+    read = read_toml(f'[circuit]\nname = "{name}"\nnote = """two\n\tlines"""\n', "fan.toml")
+    read.finish()
+    assert read.data["circuit"]["name"] == name

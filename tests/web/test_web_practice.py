@@ -167,6 +167,7 @@ def test_another_learner_sees_neither_attempt_nor_result(cast, case, stranger):
         assert mika.get(f"{HERE}/1/of/{own.pk}").status_code == 404
         assert stranger.get(f"{HERE}/1/of/{own.pk}").status_code == 404
         assert stranger.get(f"{HERE}/1").status_code == 404
+        assert "no such practice case" in read(stranger.get(f"{HERE}/1"))
         assert send(stranger, "begin").status_code == 404
         assert "Isla" not in read(mika.get(f"{HERE}/1"))
         assert "Isla" not in read(mika.get(HERE))
@@ -274,9 +275,9 @@ def test_ohms_without_end_are_answered_and_stand_on_the_page(cast, fan):
     )
     send(isla, "begin")
     assert send(isla, "test", kind="ohms", place="F12", expected="0").status_code == 302
-    assert "no end of ohms" in read(isla.get(f"{HERE}/1"))
+    assert "open (OL)" in read(isla.get(f"{HERE}/1"))
     assert send(isla, "give-up").status_code == 302
-    assert "no end of ohms" in read(isla.get(f"{HERE}/1"))
+    assert "open (OL)" in read(isla.get(f"{HERE}/1"))
 
 
 def test_looking_changes_nothing(cast, case):

@@ -20,6 +20,8 @@ from witnessmark.diagnosis.dictionary import (
 from witnessmark.diagnosis.facts import SWITCHES, part_places, places, spans
 from witnessmark.diagnosis.graded import Graded, Rates, graded_modes, part_of, single_faults
 from witnessmark.diagnosis.intermittent import share_that_goes
+from witnessmark.diagnosis.lamp_works import lamp_works
+from witnessmark.diagnosis.observations import GROUND
 from witnessmark.diagnosis.predicting import Predicted, jumped, loads_of, predict, supply_letter
 from witnessmark.networks.circuit import Circuit, Look
 from witnessmark.networks.fault_modes import FaultMode
@@ -83,7 +85,10 @@ def _dictionary(circuit: Circuit, rates: Rates) -> Dictionary:
     graded = graded_modes(circuit, rates)
     modes = [grade.mode for grade in graded]
     parts = part_places(circuit)
-    predicted = predict(circuit, single_faults(graded), parts)
+    points, supply = places(circuit), supply_letter(circuit)
+    clips = [GROUND, *([supply] if supply else [])]
+    works = lamp_works(circuit, [place.letter for place in points], clips)
+    predicted = predict(circuit, single_faults(graded), parts, refused=works)
     solved = predicted.solved
     samples = samples_of(graded, predicted)
     else_weight = ELSE_SHARE * float(samples.weight.sum())
@@ -99,7 +104,7 @@ def _dictionary(circuit: Circuit, rates: Rates) -> Dictionary:
             Setting(name=state.name, words=state.words, minutes=state.setup_min)
             for state in circuit.states
         ),
-        places=places(circuit),
+        places=points,
         troubles=tuple(
             Trouble(key=c.key, words=c.words, load=c.load, state=c.state, look=_LOOK[c.looks])
             for c in circuit.complaints
@@ -112,7 +117,8 @@ def _dictionary(circuit: Circuit, rates: Rates) -> Dictionary:
         ),
         parts=parts,
         spans=spans(circuit),
-        supply_letter=supply_letter(circuit),
+        supply_letter=supply,
+        lamp_works=works,
         node_v={
             state: dict(zip(solved.points, solved.volts[0, number].tolist(), strict=True))
             for number, state in enumerate(solved.states)

@@ -220,6 +220,9 @@ class Dictionary:
         What each scenario would show.
     mix
         The samples as mixtures of scenarios.
+    lamp_works
+        By letter, letter of the clip and state: the relay or solenoid that a bulb there would
+        switch over; only where it would.
     node_v
         By state, then by key of the point, lettered or not: healthy volts. [V]
     """
@@ -237,6 +240,7 @@ class Dictionary:
     parts: tuple[PartPlace, ...] = ()
     spans: tuple[tuple[str, str], ...] = ()
     supply_letter: str = ""
+    lamp_works: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
     node_v: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     repairs: tuple[str, ...] = field(init=False)
     repair_of: Indices = field(init=False)

@@ -86,6 +86,7 @@ def places(circuit: Circuit) -> tuple[Place, ...]:
     )
 
 
+@lru_cache(maxsize=16)
 def part_places(circuit: Circuit) -> tuple[PartPlace, ...]:
     """Return the parts as a crew meets them.
 

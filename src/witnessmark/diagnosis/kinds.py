@@ -93,7 +93,7 @@ KINDS: Final = {
             tool=METER,
             unit="Ω",
             outcomes=("open",),
-            saying=("no end of ohms",),
+            saying=("open (OL)",),
             in_state=False,
             minutes=6.0,
         ),

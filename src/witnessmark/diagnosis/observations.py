@@ -9,6 +9,8 @@ from witnessmark.errors import BenchError
 from witnessmark.quantities import Quantity, convert, kind_of, parse
 
 GROUND: Final = ""  # the reference that needs no name: the battery's negative post
+OPEN: Final = "open"
+OVER_THE_RANGE: Final = frozenset({"OL", "O.L", "0L", "0.L", "∞"})  # as meters show an open way
 _STATE, _TO = " state=", " to="
 
 
@@ -202,9 +204,13 @@ def reading_of(
     --------
     >>> reading_of(parse_test_key("ohms K3"), "1", "Open").outcome
     'open'
+    >>> reading_of(parse_test_key("ohms K3"), "1", "OL").outcome  # as meters show it
+    'open'
     """
     kind = kind_named(test.kind)
     typed = text.strip()
+    if test.kind == OHMS and typed.upper() in OVER_THE_RANGE:
+        typed = OPEN
     if not outcome and (not kind.unit or typed.lower() in kind.outcomes):
         outcome, typed = typed.lower(), ""
     return TestReading(

@@ -14,6 +14,7 @@ from witnessmark.diagnosis.kinds import (
     HEAT,
     JUMPER,
     KINDS,
+    LAMP,
     LOOK,
     METER_AND_LAMP,
     OHMS,
@@ -22,6 +23,7 @@ from witnessmark.diagnosis.kinds import (
     WIGGLE,
     Means,
 )
+from witnessmark.diagnosis.lamp_works import Spot
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.outcomes import HEATED
 
@@ -78,6 +80,7 @@ def menu_of(
         book.parts,
         book.spans,
         tuple(sorted(book.solved.lamp)),
+        frozenset(book.lamp_works),
         tuple(sorted(book.solved.jumped)),
         complained,
         means,
@@ -91,6 +94,7 @@ def _menu(
     parts: tuple[PartPlace, ...],
     spans: tuple[tuple[str, str], ...],
     lamps: tuple[tuple[str, str], ...],
+    works: frozenset[Spot],
     jumped: tuple[tuple[str, str], ...],
     complained: tuple[str, ...],
     means: Means,
@@ -104,7 +108,9 @@ def _menu(
             tests += [
                 Test(kind=tool, point=place.letter, state=state, reference=reference)
                 for place in places
-                if place.letter != reference and not place.no_lamp
+                if place.letter != reference
+                and not place.no_lamp
+                and not (tool == LAMP and (place.letter, reference, state) in works)
             ]
         tests += [Test(kind=CLAMP, part=part.name, state=state) for part in parts if part.may_clamp]
         if state in complained:

@@ -4,8 +4,8 @@ How the pairs are chosen, so that time and memory stay bounded:
 - each mode stands for itself at one severity, or at two where it has many;
 - two faults of which neither moves a point that the other moves, nor an end of the other's part
   or the current through it, leave each other alone: their changes are added, nothing is solved;
-- of the others the likeliest `MOST_SOLVED` are solved; what is left is added as well, and counts
-  as blurred.
+- of the others the likeliest are solved, up to `MOST_SOLVED` operating points; what is left is
+  added as well, and counts as blurred.
 The severities of the few pairs that matter are worked out afterwards, in `pair_grid`.
 """
 
@@ -35,7 +35,7 @@ from witnessmark.networks.solver import solve
 
 # Further faults that a vehicle has beside the first one, on average: the program's own choice.
 AT_ONCE: Final = 0.10
-MOST_SOLVED: Final = 3000
+MOST_SOLVED: Final = 12_000  # operating points, one for each state of a pair
 MOST_PAIRS: Final = 40_000  # of severities of modes; the likeliest
 REACHES_V: Final = 0.25  # V: a point so far from its healthy voltage is reached by a fault
 REACHES_SHARE: Final = 0.1  # of its greatest current: so far a fault changes another part's
@@ -122,7 +122,7 @@ def pairs_of(circuit: Circuit, rates: Rates = ()) -> Pairs:
     narrow = blur.astype(np.float32)
     both = np.hypot(narrow[one], narrow[other])
     extra = np.where(meets, UNSOLVED_V, ADDED_V)
-    solved = np.flatnonzero(meets)[:MOST_SOLVED]
+    solved = np.flatnonzero(meets)[: MOST_SOLVED // len(circuit.states)]
     if len(solved):
         found = solve(circuit, [(faults[one[at]], faults[other[at]]) for at in solved.tolist()])
         places = [found.point_place[place.letter] for place in book.places]

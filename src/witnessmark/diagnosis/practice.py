@@ -144,7 +144,18 @@ def named(suspect: Suspect) -> str:
     suspect
         The suspect.
     """
-    return f"{f'{suspect.part} {suspect.part_words}'.strip()}: {suspect.words}"
+    return f"{part_named(suspect)}: {suspect.words}"
+
+
+def part_named(suspect: Suspect) -> str:
+    """Return a suspect's part as a list of causes names it: "G7 ground joint".
+
+    Parameters
+    ----------
+    suspect
+        The suspect.
+    """
+    return f"{suspect.part} {suspect.part_words}".strip()
 
 
 @lru_cache(maxsize=256)

@@ -193,10 +193,10 @@ def surely_words(low: float, high: float, unit: str) -> str:
     >>> surely_words(12.42, 12.58, "V")
     'about 12.5 V'
     >>> surely_words(1e9, 1e9, "Ω")
-    'no end of ohms'
+    'open (OL)'
     """
     if low > 1e8:
-        return "no end of ohms"
+        return "open (OL)"
     middle = (low + high) / 2.0
     return f"about {size_words(middle, middle, unit)}"
 

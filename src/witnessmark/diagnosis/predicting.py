@@ -1,6 +1,6 @@
 """What each scenario would show: solved once for all tests, lamps by Thevenin."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -9,6 +9,7 @@ import numpy as np
 from witnessmark.diagnosis.belief import Floats
 from witnessmark.diagnosis.dictionary import PartPlace, Predictions
 from witnessmark.diagnosis.facts import PROTECTORS, ends_of, own_ohm
+from witnessmark.diagnosis.lamp_works import Spot
 from witnessmark.diagnosis.observations import GROUND
 from witnessmark.diagnosis.thevenin import lamp_volts
 from witnessmark.networks import LOADS, Circuit, Fault, Kind, Solution, make_part, pieces_of, solve
@@ -28,7 +29,11 @@ class Predicted:
 
 
 def predict(
-    circuit: Circuit, scenarios: Scenarios, parts: Sequence[PartPlace], careful: bool = True
+    circuit: Circuit,
+    scenarios: Scenarios,
+    parts: Sequence[PartPlace],
+    careful: bool = True,
+    refused: Collection[Spot] = (),
 ) -> Predicted:
     """Return what each scenario would show.
 
@@ -42,6 +47,8 @@ def predict(
         The parts, in their order.
     careful
         Whether test lamps that may move a relay are solved again.
+    refused
+        Where no bulb is held, and in which state: left as first seen.
     """
     solved = solve(circuit, scenarios)
     letters = [point.letter for point in circuit.lettered]
@@ -54,7 +61,7 @@ def predict(
             volts=solved.volts[:, :, places],
             unsteady=solved.chatter,
             power=powers(circuit, solved),
-            lamp=lamp_volts(circuit, scenarios, solved, letters, references, careful),
+            lamp=lamp_volts(circuit, scenarios, solved, letters, references, careful, refused),
             amps=amps,
             watts=watts,
             ohms=_ohms(circuit, solved, parts),

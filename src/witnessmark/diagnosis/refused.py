@@ -110,6 +110,13 @@ def why_not(book: Dictionary, test: Test) -> str:
         The test.
     """
     if test.kind == LAMP:
+        works = book.lamp_works.get((test.point, test.reference, test.state))
+        if works:
+            clip = test.reference or "ground"
+            return (
+                f"A bulb between {test.point} and {clip} switches {works} over, and what it feeds "
+                "may start. Use a meter or an LED tester there."
+            )
         return next((p.no_lamp for p in book.places if p.letter == test.point and p.no_lamp), "")
     if not test.part:
         return ""

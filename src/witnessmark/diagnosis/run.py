@@ -8,6 +8,7 @@ import numpy as np
 
 from witnessmark.diagnosis.advice import Advice, advise
 from witnessmark.diagnosis.choose import Weighing, compare
+from witnessmark.diagnosis.confirming import confirming
 from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.evidence import Weighed, trouble, weigh
 from witnessmark.diagnosis.focus import focused
@@ -132,6 +133,8 @@ def run(
     )
     # Nothing is named on complaints alone: the first test is asked for however little it tells.
     best = weighing.best() if counted else weighing.best(least_bits=0.0)
+    if best is None and counted:
+        best = confirming(book, weighed, weighing, complaints)
     doubted = _doubted(readings, weighed)
     if doubted and doubted[0] in weighing.menu.keys:
         best = weighing.menu.number(doubted[0])

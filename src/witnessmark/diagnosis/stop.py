@@ -115,16 +115,28 @@ def stop_rule(
             "There may be a second fault, or the complaint is not as told."
         )
     elif not worth:
-        standing = [number for number in order if weighed.suspects[number] >= STANDS]
+        standing = [
+            number
+            for number in order
+            if weighed.suspects[number] >= STANDS and book.suspects[number].key != SOMETHING_ELSE
+        ]
         named = group_words(book, standing, sides).rstrip(",") or "the suspects left"
-        words = (
-            f"No test on the sheet is worth its minutes now: it would not tell {named} apart. "
-            "Look at them, or name a point between them on the sheet."
-        )
+        if len(standing) == 1:
+            words = (
+                f"{listed(parts)} is likely ({percent}), and no test on the sheet would make it "
+                "surer. Look at it, or name another point beside it on the sheet."
+            )
+        else:
+            words = (
+                "No test on the sheet is worth its minutes now: it would not tell "
+                f"{named} apart. Look at them, or name a point between them on the sheet."
+            )
     elif two >= TWO_LIKELY and two + share >= CERTAIN:
         words = f"Two causes at once are still likely ({percent_words(two)}): keep on testing."
     elif not measured and share >= CERTAIN:
         words = f"{listed(parts)} is likely ({percent}), but nothing is measured yet."
+    elif not elsewhere and share >= CERTAIN * float(weighed.belief[book.known].sum()):
+        words = f"{listed(parts)} is likely ({percent}): one more reading that shows it is wanted."
     else:
         words = "Can be named when the suspects left share one repair."
     kind = KEEP_ON if worth else NO_TEST

@@ -6,14 +6,15 @@ relay or bends the law of another lamp too far, that one case is solved again wi
 there.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import Final
 
 import numpy as np
 
 from witnessmark.diagnosis.belief import Flags, Floats, Indices
 from witnessmark.diagnosis.kinds import LAMP, LED
-from witnessmark.diagnosis.loading import Behind, led_volts, loaded, open_volts, places_of
+from witnessmark.diagnosis.lamp_works import Spot
+from witnessmark.diagnosis.loading import Behind, doubtful, led_volts, loaded, open_volts, places_of
 from witnessmark.networks import Circuit, Fault, Solution, solve
 from witnessmark.networks.circuit import BATTERY_MINUS
 from witnessmark.networks.compiled import compiled
@@ -31,6 +32,7 @@ def lamp_volts(
     letters: Sequence[str],
     references: Sequence[str],
     careful: bool = True,
+    refused: Collection[Spot] = (),
 ) -> dict[tuple[str, str], Floats]:
     """Return the volts across a bulb and an LED tester from each point to each reference.
 
@@ -48,6 +50,8 @@ def lamp_volts(
         Letters of where the clip is; empty for the battery's negative post.
     careful
         Whether the cases that need it are solved again.
+    refused
+        Where no bulb is held, and in which state: not solved again.
 
     Returns
     -------
@@ -64,10 +68,14 @@ def lamp_volts(
         for reference in references:
             at = places_of(circuit, letters, reference)
             open_v, ohm = open_volts(behind, at)
-            lit_v, risky = loaded(circuit, solved, rows, behind, at)
-            tested[LAMP, reference][rows] = lit_v.reshape(part)
+            lit = loaded(circuit, behind, at)
+            tested[LAMP, reference][rows] = lit.volts.reshape(part)
             tested[LED, reference][rows] = led_volts(open_v, ohm).reshape(part)
-            again[reference][rows] = risky.reshape(part) | solved.chatter[rows][..., None]
+            if careful:
+                doubts = doubtful(circuit, solved, rows, behind, at, lit)
+                again[reference][rows] = doubts.reshape(part)
+    for letter, clip, state in refused:
+        again[clip][:, solved.states.index(state), letters.index(letter)] = False
     if careful:
         _solve_again(circuit, scenarios, solved.states, letters, again, tested)
     return tested

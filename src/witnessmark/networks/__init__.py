@@ -18,7 +18,8 @@ from witnessmark.networks.circuit import (
 from witnessmark.networks.copper import awg_area_mm2, wire_area, wire_resistance
 from witnessmark.networks.fault_modes import FaultMode, fault_modes
 from witnessmark.networks.faults import Fault, parse_fault
-from witnessmark.networks.kinds import FORMS, LOADS, SOURCES, STEERED, Form, Kind
+from witnessmark.networks.forms import Form
+from witnessmark.networks.kinds import FORMS, LOADS, SOURCES, STEERED, Kind
 from witnessmark.networks.netlist import netlist
 from witnessmark.networks.part import Part, make_part
 from witnessmark.networks.piece import Coil, Law, Piece

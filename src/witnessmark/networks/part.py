@@ -122,8 +122,8 @@ def make_part(
     Raises
     ------
     BenchError
-        If a size is out of its range, both ends are one point, or a relay or a selector
-        contradicts itself.
+        If a size is missing or out of its range, both ends are one point, or a relay or a
+        selector contradicts itself.
     """
     form = FORMS[kind]
     chosen = {choice.key: choice.values[0] for choice in form.choices} | dict(choices or {})
@@ -131,7 +131,13 @@ def make_part(
         (way for way in form.ways if all(one.key in sizes or one.usual is not None for one in way)),
         None,
     )
-    assert way is not None, f"{name}: none of the ways of a {kind} is whole"
+    if way is None:
+        ways = " or ".join(" and ".join(size.words for size in way) for way in form.ways)
+        raise BenchError(
+            f"{name} has no sizes that tell what it is.",
+            f"A {kind} is told by {ways}.",
+            "Enter what it measures or what the maker's sheet says.",
+        )
     known = {}
     for size in (*way, *form.options):
         value = sizes.get(size.key, size.usual)

@@ -1,15 +1,16 @@
 """Operating points of a circuit: many scenarios of faults, every operating state, in batch."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
 
 from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import Circuit, State
-from witnessmark.networks.compiled import Compiled, Flags, Floats, compiled
+from witnessmark.networks.compiled import Compiled, Flags, Floats, Numbers, compiled
 from witnessmark.networks.faulted import faulted
 from witnessmark.networks.faults import Fault
 from witnessmark.networks.ports import Ports
@@ -170,10 +171,8 @@ def solve(
     rows_at_once = (
         ROWS if way == PORTS else min(ROWS, int(MOST_BYTES / 8 / len(circuit.points) ** 2))
     )
-    chunk = max(1, rows_at_once // max(len(order), 1))
     found = nothing_settled(book, len(kept), len(order))
-    for start in range(0, len(kept), chunk):
-        rows = slice(start, start + chunk)
+    for rows in _chunks(asked.sum(axis=1), rows_at_once):
         lit = [spots.index(spot) if spot else None for spot in held[rows]]
         changed = faulted(book, kept[rows], lit)
         settle(book, changed, order, asked[rows], ports, found.rows(rows))
@@ -227,6 +226,14 @@ def _in_order(circuit: Circuit, wanted: Sequence[str]) -> list[State]:
     for name in wanted:
         add(circuit.state(name))
     return order
+
+
+def _chunks(asked: Numbers, most: int) -> Iterator[slice]:
+    """Yield runs of scenarios that ask for about `most` operating points together."""
+    start = np.cumsum(asked) - asked
+    begins = np.flatnonzero(np.diff(start // most, prepend=-1))
+    for begin, end in pairwise([*begins.tolist(), len(asked)]):
+        yield slice(begin, end)
 
 
 def _asked(order: Sequence[State], chosen: Sequence[int], count: int, only: Flags | None) -> Flags:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from witnessmark.errors import BenchError
 from witnessmark.record.models import PinnedSheet, Reading
+from witnessmark.shop.models import Shop
 
 if TYPE_CHECKING:
     from witnessmark.networks.circuit import Circuit
@@ -19,6 +20,11 @@ def circuit_of(text: str, title: str) -> "Circuit":
     from witnessmark.sheets.circuit import read_circuit
 
     return read_circuit(text, title)
+
+
+def rates_of(shop: Shop) -> dict[str, float]:
+    """Return the shop's own weights of faults, by kind and mode."""
+    return {name: float(text) for name, text in shop.rates.items()}
 
 
 def reading_words(sheet: PinnedSheet | None, row: Reading) -> str:

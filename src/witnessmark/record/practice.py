@@ -3,7 +3,6 @@
 The rooms that solve circuits are loaded when they are needed.
 """
 
-import hashlib
 import json
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
@@ -50,11 +49,6 @@ def attempts_for(person: Person) -> QuerySet[PracticeAttempt]:
     if person.may_mark:
         return rows.filter(Q(by=person) | Q(by__role="learner"))
     return rows.filter(by=person)
-
-
-def seal_of(secret: str) -> str:
-    """Return the digest by which a secret is sealed."""
-    return hashlib.sha256(secret.encode()).hexdigest()
 
 
 def secret_text(facts: dict[str, Any]) -> str:

@@ -1,6 +1,5 @@
 """Is the record as it was written? Chain, rows, marks and photos against each other."""
 
-import hashlib
 from collections.abc import Iterable, Iterator
 from uuid import UUID
 
@@ -11,6 +10,7 @@ from witnessmark.log import chain
 from witnessmark.log.chain import Finding
 from witnessmark.record.models import Job, Mark, Photo, PracticeCase, Step
 from witnessmark.record.replay import verify_rows
+from witnessmark.work.digest import text_digest
 
 
 def verify_record() -> tuple[Finding, ...]:
@@ -32,7 +32,7 @@ def verify_record() -> tuple[Finding, ...]:
 
 def _verify_marks() -> Iterator[Finding]:
     for mark in Mark.objects.iterator():
-        if hashlib.sha256(mark.form.encode()).hexdigest() != mark.digest:
+        if text_digest(mark.form) != mark.digest:
             yield Finding(
                 what=f"The mark {mark.digest[:8]} does not fit the form that it keeps.",
                 job_id=mark.job_id,
@@ -54,7 +54,7 @@ def _verify_photos() -> Iterator[Finding]:
 
 def _verify_seals() -> Iterator[Finding]:
     for case in PracticeCase.objects.iterator():
-        if hashlib.sha256(case.secret.encode()).hexdigest() != case.seal:
+        if text_digest(case.secret) != case.seal:
             yield Finding(
                 what=f"The seal of {case} does not fit what was hidden.",
                 subject_kind="practicecase",

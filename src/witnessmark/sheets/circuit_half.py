@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from witnessmark.networks import FORMS, Circuit, Kind, Part, Point, State
-from witnessmark.networks.kinds import WIRE_SIZE
+from witnessmark.networks.forms import WIRE_SIZE
 from witnessmark.sheets.circuit_draft import Typed, kind_of_part, table_of, tables_of
 from witnessmark.sheets.circuit_parts import read_part, renamed_ends
 from witnessmark.sheets.circuit_points import ALL_LETTERS, PointBook

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from witnessmark.networks import FORMS, Kind
-from witnessmark.networks.kinds import WIRE_SIZE, Choice, Form, Size, Terminal
+from witnessmark.networks.forms import WIRE_SIZE, Choice, Form, Size, Terminal
 from witnessmark.sheets.circuit_usual import usual_of
 
 _WIRE_UNITS: Final = "mm², AWG or SAE"

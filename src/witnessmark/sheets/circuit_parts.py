@@ -6,7 +6,7 @@ from typing import Any, Final
 from witnessmark.errors import BenchError
 from witnessmark.networks import FORMS, TEST_LAMP, Form, Kind, Part, make_part
 from witnessmark.networks.copper import wire_area
-from witnessmark.networks.kinds import WIRE_SIZE, Size
+from witnessmark.networks.forms import WIRE_SIZE, Size
 from witnessmark.sheets.circuit_points import PointBook
 from witnessmark.sheets.entry import Entry, shown
 

@@ -7,15 +7,8 @@ and switches there are.
 from typing import Any, Final
 
 from witnessmark.networks import FORMS, Kind, Look
-from witnessmark.networks.kinds import (
-    COLDEST_C,
-    HOTTEST_C,
-    LEAST_OHM,
-    MOST_OHM,
-    WIRE_SIZE,
-    Form,
-    Size,
-)
+from witnessmark.networks.forms import WIRE_SIZE, Form, Size
+from witnessmark.networks.kinds import COLDEST_C, HOTTEST_C, LEAST_OHM, MOST_OHM
 from witnessmark.sheets.circuit import MOST_PARTS
 from witnessmark.sheets.circuit_parts import MOST_RATE
 from witnessmark.sheets.circuit_points import MOST_MINUTES

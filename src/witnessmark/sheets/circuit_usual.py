@@ -6,7 +6,7 @@ from typing import Any, Final
 
 from witnessmark.errors import BenchError
 from witnessmark.networks import FORMS, Kind
-from witnessmark.networks.kinds import Size
+from witnessmark.networks.forms import Size
 from witnessmark.quantities import parse
 from witnessmark.sheets.circuit_draft import Typed, kind_of_part, tables_of
 

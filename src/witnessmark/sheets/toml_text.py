@@ -11,6 +11,7 @@ from witnessmark.sheets.toml_lines import Path, lines_of
 
 _AT_LINE = re.compile(r" \(at line (\d+), column \d+\)$")
 _LONG_NUMBER = re.compile(r"[0-9][0-9_]{4000,}")
+_UNSEEN = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]")  # but for tab and new line
 _AT_END = " (at end of document)"
 
 
@@ -109,7 +110,28 @@ def read_toml(text: str, name: str) -> TomlText:
             do="Start from one of the examples in the Library.",
         )
         raise SheetError(name, [deep]) from error
-    return TomlText(name=name, data=data, lines=lines_of(text))
+    sheet = TomlText(name=name, data=data, lines=lines_of(text))
+    _note_unseen(sheet, data, ())
+    return sheet
+
+
+def _note_unseen(sheet: TomlText, found: Any, path: Path) -> None:
+    """Note signs that steer a machine and show nothing: no name has a use for them."""
+    if isinstance(found, dict):
+        for key, value in found.items():
+            _note_unseen(sheet, key, (*path, key))
+            _note_unseen(sheet, value, (*path, key))
+    elif isinstance(found, list):
+        for number, value in enumerate(found):
+            _note_unseen(sheet, value, (*path, number))
+    elif isinstance(found, str) and (unseen := _UNSEEN.search(found)):
+        sheet.mistake(
+            path,
+            f"'{_UNSEEN.sub('�', found)[:40]}' holds a sign that nobody sees, "
+            f"number {ord(unseen[0])}.",
+            "Words are letters, figures and signs that print.",
+            "Delete the words and type them again.",
+        )
 
 
 def _long_number(text: str) -> Mistake:

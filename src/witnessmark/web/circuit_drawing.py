@@ -8,6 +8,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from witnessmark.networks import Circuit
 from witnessmark.papers.circuit import Overlay, draw, layout_of
+from witnessmark.web.drawn import drawn
 
 MOST_DRAWN = 120  # parts; above it laying out takes longer than a person waits while typing
 SIZES = (("fit", "Whole width"), ("own", "Own size"), ("larger", "Larger"))
@@ -59,8 +60,3 @@ def in_box(svg: str, title: str, name: str) -> SafeString:
         title,
         drawn(svg),
     )
-
-
-def drawn(svg: str) -> SafeString:
-    """Return a drawing of our own; the words of a sheet are escaped where it is drawn."""
-    return mark_safe(svg)  # noqa: S308

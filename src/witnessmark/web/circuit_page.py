@@ -54,7 +54,6 @@ def page_facts(seen: Seen) -> dict[str, Any]:
         "parts": rows.part_rows(draft),
         "states": rows.state_rows(draft, blanks=1),
         "complaints": rows.complaint_rows(draft),
-        "points": rows.point_rows(draft),
         "templates": rows.kind_templates(),
         "blank": rows.part_row("ROW", {}, 1.0),
         "blank_state": rows.blank_state(),

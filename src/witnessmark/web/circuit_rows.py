@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any, Final
 
 from witnessmark.networks import FORMS, Kind, Look
-from witnessmark.networks.kinds import Choice, Size, Terminal
+from witnessmark.networks.forms import Choice, Size, Terminal
 from witnessmark.sheets.circuit_draft import (
     COMPLAINT,
     PART,

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from witnessmark.networks import FORMS, Kind
-from witnessmark.networks.kinds import WIRE_SIZE, Size
+from witnessmark.networks.forms import WIRE_SIZE, Size
 from witnessmark.sheets.circuit_draft import Typed
 from witnessmark.sheets.circuit_usual import usual_of
 

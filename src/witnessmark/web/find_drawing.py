@@ -19,7 +19,8 @@ from witnessmark.papers.circuit import (
     focus_of,
 )
 from witnessmark.papers.circuit.table import PointRow, belief_rows, point_rows
-from witnessmark.web.circuit_drawing import drawn, in_box, whole_drawing
+from witnessmark.web.circuit_drawing import in_box, whole_drawing
+from witnessmark.web.drawn import drawn
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -32,7 +32,7 @@ from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import Circuit, Kind
 from witnessmark.people.models import Person
 from witnessmark.people.permits import standing
-from witnessmark.record.circuits import circuit_of
+from witnessmark.record.circuits import circuit_of, rates_of
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Complaint, PinnedSheet, Reading, Step
 from witnessmark.shop.models import Shop
@@ -101,19 +101,16 @@ def means_of(shop: Shop, crew: Iterable[Person], lacked: Collection[str] = ()) -
     )
 
 
-def rates_of(shop: Shop) -> dict[str, float]:
-    """Return the shop's own weights of faults, by kind and mode."""
-    return {name: float(text) for name, text in shop.rates.items()}
-
-
 def finding(
-    record: JobRecord, out_of_reach: tuple[str, ...] = (), means: Means | None = None
+    record: JobRecord,
+    shop: Shop,
+    out_of_reach: tuple[str, ...] = (),
+    means: Means | None = None,
 ) -> Finding | None:
     """Return a job's circuit and its run, or None if it has no circuit sheet or no step yet."""
     sheet, step = record.sheet("circuit"), find_step(record)
     if sheet is None or step is None:
         return None
-    shop = Shop.objects.get(pk=1)
     circuit, rates = circuit_of(sheet.text, sheet.title), rates_of(shop)
     complaints = observations(record, circuit)
     readings = tuple(
@@ -214,13 +211,13 @@ def test_reading(circuit: Circuit, row: Reading, rates: dict[str, float]) -> Tes
 
 
 def typed_reading(
-    circuit: Circuit, key: str, text: str, outcome: str, answered: str
+    circuit: Circuit, rates: dict[str, float], key: str, text: str, outcome: str, answered: str
 ) -> TestReading:
     """Return what was typed as a reading of this circuit; refuse what cannot be.
 
     What no fault on the sheet gives is asked about, unless that was `answered` already.
     """
-    book = dictionary_of(circuit, rates_of(Shop.objects.get(pk=1)))
+    book = dictionary_of(circuit, rates)
     reading = reading_of(parse_test_key(key), id="new", text=text, outcome=outcome)
     check_reading(book, reading)
     question = question_about(book, reading)
@@ -240,7 +237,9 @@ def as_another_test(key: str) -> dict[str, str]:
     return {"kind": test.kind, "place": test.place, "to": test.reference, "state": test.state}
 
 
-def must_be_believable(sheet: PinnedSheet, row: Reading, text: str, answered: str) -> None:
+def must_be_believable(
+    sheet: PinnedSheet, shop: Shop, row: Reading, text: str, answered: str
+) -> None:
     """Refuse a correction of a test as its entry would be; what is no test has no circuit."""
     try:
         parse_test_key(row.key)
@@ -248,7 +247,7 @@ def must_be_believable(sheet: PinnedSheet, row: Reading, text: str, answered: st
         return
     circuit = circuit_of(sheet.text, sheet.title)
     volts, outcome = ("", text) if row.outcome else (text, "")
-    typed_reading(circuit, row.key, volts, outcome, answered)
+    typed_reading(circuit, rates_of(shop), row.key, volts, outcome, answered)
 
 
 def run_facts(found: Finding, rows: list[Reading]) -> dict[str, Any]:

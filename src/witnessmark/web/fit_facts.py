@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 
 from witnessmark.fitting.assembly import Characteristic
 from witnessmark.fitting.report import FitRow, uncertainty_in_words
@@ -18,6 +18,7 @@ from witnessmark.record.fits import JobFit, shown_hole, shown_size
 from witnessmark.record.models import Reading, Step
 from witnessmark.record.verdicts import Shown
 from witnessmark.shop.models import Instrument, Shop
+from witnessmark.web.drawn import drawn
 from witnessmark.web.job_facts import earlier
 
 _WORST_FIRST = (Verdict.OUTSIDE, Verdict.TOO_CLOSE, Verdict.WITHIN)
@@ -118,7 +119,7 @@ def hole_facts(found: JobFit, record: JobRecord, asked: str) -> HoleFacts | None
     stored = _stored(record, shown_hole(hole, found))
     return HoleFacts(
         hole=hole,
-        drawing=_drawn(oil_clock_svg(hole)),
+        drawing=drawn(oil_clock_svg(hole)),
         words=(
             f"Solid ring: drilling in the block, {line.drilling}. "
             f"Dashed ring: hole in the bush, {hole_words(feed.bush)}."
@@ -135,8 +136,8 @@ def block_facts(found: JobFit) -> BlockFacts | None:
         return None
     lying = found.report.lying
     return BlockFacts(
-        wide=_drawn(block_svg(found.assembly, lying)),
-        narrow=_drawn(block_svg(found.assembly, lying, is_narrow=True)),
+        wide=drawn(block_svg(found.assembly, lying)),
+        narrow=drawn(block_svg(found.assembly, lying, is_narrow=True)),
         table=block_table(found.assembly, lying),
     )
 
@@ -199,7 +200,7 @@ def _size_table(
         under=f"limit {limit}, {limit.source}",
         heads=tuple(_head(part, found.rows) for part in parts),
         size_head=f"{characteristic.short.capitalize()}, {characteristic.unit}",
-        axis=_drawn(axis_svg(axis)) if axis else "",
+        axis=drawn(axis_svg(axis)) if axis else "",
         lines=tuple(
             _line(position, parts, rows.get(position), stored.get(position), found, record, axis)
             for position in assembly.positions
@@ -232,7 +233,7 @@ def _line(
         cells=cells,
         number=row.number(),
         plus_minus=row.plus_minus(),
-        bar=_drawn(gauge_svg(replace(row, judgement=said), axis)),
+        bar=drawn(gauge_svg(replace(row, judgement=said), axis)),
         chance=stored.chance,
         word=stored.word,
     )
@@ -294,8 +295,3 @@ def _parted(sentence: str) -> tuple[str, str]:
     """Part "Bearing 3: read again." into what it is about and what to do."""
     about, colon, rest = sentence.partition(": ")
     return (about + colon.rstrip(), rest) if colon else ("", sentence)
-
-
-def _drawn(svg: str) -> SafeString:
-    """Return a drawing of our own; every text a person wrote was escaped when it was drawn."""
-    return mark_safe(svg)  # noqa: S308

@@ -5,22 +5,20 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from django.utils.safestring import SafeString, mark_safe
-
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary, Suspect
 from witnessmark.diagnosis.kinds import CLAMP, HEAT, KINDS, LAMPS, OHMS, SWAP, VOLTS, WIGGLE
 from witnessmark.diagnosis.observations import TestReading, parse_test_key, reading_of
 from witnessmark.diagnosis.outcomes import HEATED
+from witnessmark.diagnosis.practice import named, part_named
 from witnessmark.diagnosis.practice_review import Review
 from witnessmark.diagnosis.practice_steps import Step
 from witnessmark.diagnosis.sentences import part_words, what_words, where_words
 from witnessmark.diagnosis.views import healthy_words
-from witnessmark.errors import BenchError
-from witnessmark.networks import Circuit
 from witnessmark.papers.practice_paths import Bar, Lane, paths_svg
 from witnessmark.record.models import PracticeAttempt, PracticeCase, PracticeTest
 from witnessmark.record.practice import PRESENT, circuit_in, comes_and_goes, hidden_in
+from witnessmark.web.drawn import drawn
 from witnessmark.web.practice_drawing import drawing_of
 
 MOST_CHIPS = 18  # places to choose from; more stand in a list
@@ -116,8 +114,7 @@ def by_part(book: Dictionary) -> list[tuple[str, list[Suspect]]]:
     groups: dict[str, list[Suspect]] = {}
     for suspect in book.suspects:
         if suspect.key != SOMETHING_ELSE:
-            words = f"{suspect.part} {suspect.part_words}".strip()
-            groups.setdefault(words, []).append(suspect)
+            groups.setdefault(part_named(suspect), []).append(suspect)
     return list(groups.items())
 
 
@@ -154,16 +151,14 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
         "end": attempt.end,
         "review": found,
         "head": ASKS[attempt.end.verdict],
-        "named": ""
-        if suspect is None
-        else f"{suspect.part} {suspect.part_words}".strip() + f": {suspect.words}",
+        "named": "" if suspect is None else named(suspect),
         "yours": [
             (step, row, _shown(row.key, row.text, row.outcome))
             for step, row in zip(found.path, rows, strict=True)
         ],
         "best": [(step, _shown(step.key, step.text, step.outcome)) for step in found.best],
-        "wide": _drawn(paths_svg(lanes, "pw")),
-        "narrow": _drawn(paths_svg(lanes, "pn", is_narrow=True)),
+        "wide": drawn(paths_svg(lanes, "pw")),
+        "narrow": drawn(paths_svg(lanes, "pn", is_narrow=True)),
         "took": _minutes(found.minutes),
         "best_took": _minutes(found.best_minutes),
     }
@@ -231,26 +226,3 @@ def _others(book: Dictionary, kind: str) -> list[tuple[str, str]]:
     if kind in LAMPS and book.supply_letter:
         return [(book.supply_letter, where_words(book.places[book.point(book.supply_letter)]))]
     return []
-
-
-def chosen_key(circuit: Circuit, typed: Mapping[str, str]) -> str:
-    """Return the key of the test that a form chose."""
-    from witnessmark.diagnosis.kinds import kind_named
-    from witnessmark.diagnosis.observations import test_key
-
-    kind = kind_named(typed.get("kind", ""))
-    place = typed.get("place", "")
-    if not place:
-        raise BenchError(
-            "No point was chosen." if kind.at_point else "No part was chosen.",
-            "A test is done somewhere.",
-            "Choose where, say what you expect, then measure.",
-        )
-    state = typed.get("state", "") if kind.in_state else ""
-    reference = typed.get("to", "") if kind.at_point else ""
-    return test_key(kind.name, place, state, reference)
-
-
-def _drawn(svg: str) -> SafeString:
-    """Return a drawing of our own."""
-    return mark_safe(svg)  # noqa: S308

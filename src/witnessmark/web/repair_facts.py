@@ -4,8 +4,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from django.utils.safestring import SafeString, mark_safe
-
 from witnessmark.diagnosis.facts import part_at_fault
 from witnessmark.diagnosis.path import way_of
 from witnessmark.networks import Circuit, Part, Solution, solve
@@ -15,6 +13,7 @@ from witnessmark.quantities import convert, parse
 from witnessmark.record.circuits import circuit_of
 from witnessmark.record.core import JobRecord
 from witnessmark.shop.models import Shop
+from witnessmark.web.drawn import drawn
 from witnessmark.wiring.budget import LoadCurrent, budget, current_through, loads_of
 from witnessmark.wiring.heating import Heating
 from witnessmark.wiring.joint_heat import JointKind, bad_joint, joint_sentences
@@ -98,8 +97,8 @@ def answer_facts(found: Repair) -> dict[str, Any]:
         if found.stall is not None:
             marks.append(Mark(words="held still", current_a=found.stall.current_a))
         facts |= {
-            "wide": _drawn(fuse_svg(found.protection, marks, name="fw")),
-            "narrow": _drawn(fuse_svg(found.protection, marks, is_narrow=True, name="fp")),
+            "wide": drawn(fuse_svg(found.protection, marks, name="fw")),
+            "narrow": drawn(fuse_svg(found.protection, marks, is_narrow=True, name="fp")),
             "lines": fuse_table(found.protection, marks),
         }
     return facts
@@ -156,8 +155,3 @@ def heat_facts(
     )
     kind = JOINT_KINDS.get(typed["joint_kind"], JointKind.WIRES)
     return {"heat": joint_sentences(bad, wire, kind)}
-
-
-def _drawn(svg: str) -> SafeString:
-    """Return a drawing of our own; no word of a sheet stands in it."""
-    return mark_safe(svg)  # noqa: S308

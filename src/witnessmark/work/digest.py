@@ -185,7 +185,32 @@ def digest(form: Form) -> str:
     str
         The digest that a mark is bound to.
     """
-    return hashlib.sha256(canonical(form).encode()).hexdigest()
+    return text_digest(canonical(form))
+
+
+def text_digest(text: str) -> str:
+    """Return the SHA-256 of a text, as 64 hexadecimal signs.
+
+    Parameters
+    ----------
+    text
+        Any text; its UTF-8 bytes are taken.
+
+    Returns
+    -------
+    str
+        The digest by which a text is known again.
+
+    References
+    ----------
+    [1] FIPS 180-4, Secure Hash Standard, August 2015.
+
+    Examples
+    --------
+    >>> text_digest("abc")[:16]
+    'ba7816bf8f01cfea'
+    """
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def read_form(text: str) -> Form:

@@ -5,6 +5,7 @@ A sheet that is not finished can be drawn: a terminal without a point becomes an
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from functools import lru_cache
 from typing import Final
 
 from witnessmark.networks import FORMS, LOADS, Circuit, Kind, Part
@@ -32,6 +33,7 @@ _STARTER_CONTACT_OHM: Final = 50.0  # nearly open, or the pull-in winding turns 
 _USES: Final = frozenset({Symbol.COIL, Symbol.WINDING, Symbol.SENDER, Symbol.ALTERNATOR})
 
 
+@lru_cache(maxsize=16)
 def branches_of(circuit: Circuit) -> tuple[Branch, ...]:
     """Return every branch of a circuit, in the order of its parts, each with a key of its own.
 

@@ -1,17 +1,12 @@
 """Acts on circuit sheets that are half done: kept as often as one likes, then ended."""
 
-import hashlib
 from uuid import UUID
 
 from witnessmark.record.acts.by import By, Conflict
 from witnessmark.shop.models import CircuitDraft, LibraryItem
+from witnessmark.work.digest import text_digest
 
 LONGEST_TITLE = 160
-
-
-def digest_of(text: str) -> str:
-    """Return what a page sends back to say which text it began from."""
-    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def keep_draft(
@@ -30,7 +25,7 @@ def keep_draft(
     meanwhile is not written over. Keeping what stands already says nothing in the log.
     """
     by.must_be_teacher("enter a circuit sheet")
-    digest, title = digest_of(text), title.strip()[:LONGEST_TITLE]
+    digest, title = text_digest(text), title.strip()[:LONGEST_TITLE]
     there = CircuitDraft.objects.filter(pk=draft_id).first()
     if there is not None and there.digest == digest and there.ended_at is None:
         return there

@@ -34,7 +34,12 @@ def set_rates(by: By, id: UUID, *, rates: Mapping[str, str]) -> Shop:
     shown.
     """
     by.must_be_teacher("set how often parts fail here")
-    kept = {name: _rate(name, typed) for name, typed in sorted(rates.items()) if typed.strip()}
+    from witnessmark.networks.fault_rates import usual_rates
+
+    known = {rate.key for rate in usual_rates()}
+    kept = {
+        name: _rate(name, typed, known) for name, typed in sorted(rates.items()) if typed.strip()
+    }
     with by.act("fault rates set", id, asked={"rates": kept}) as doing:
         shop = Shop.objects.get(pk=1)
         if doing.is_repeated:
@@ -42,10 +47,8 @@ def set_rates(by: By, id: UUID, *, rates: Mapping[str, str]) -> Shop:
         return doing.change(shop, rates=kept)
 
 
-def _rate(name: str, typed: str) -> str:
-    from witnessmark.networks.fault_modes import usual_rates
-
-    if name not in {rate.key for rate in usual_rates()}:
+def _rate(name: str, typed: str, known: Collection[str]) -> str:
+    if name not in known:
         raise BenchError(
             f"A rate is given for “{name}”.",
             "A rate belongs to a kind of part and to one way in which it fails.",

@@ -1,6 +1,5 @@
 """Acts on plans: queued, stored as they ended, published as a version."""
 
-import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -15,6 +14,7 @@ from witnessmark.record.acts.by import By
 from witnessmark.record.acts.steps import assign_crew
 from witnessmark.record.models import Job, Plan, PlannedSitting, Step
 from witnessmark.shop.models import Bay, Period
+from witnessmark.work.digest import text_digest
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +35,7 @@ class Sitting:
 def queue_plan(by: By, id: UUID, *, problem: str) -> Plan:
     """Ask for a new plan; the problem is kept as it was."""
     by.must_be_teacher("plan the weeks")
-    digest = hashlib.sha256(problem.encode()).hexdigest()
+    digest = text_digest(problem)
     with by.act("plan asked for", id, asked={"problem": digest}) as doing:
         if doing.is_repeated:
             return Plan.objects.get(pk=id)
@@ -66,7 +66,7 @@ def store_plan(
     sittings: Sequence[Sitting] = (),
 ) -> Plan:
     """Store how a planning run ended, with its sittings if it found any."""
-    digest = hashlib.sha256(result.encode()).hexdigest()
+    digest = text_digest(result)
     asked = {"plan": plan.pk, "status": status, "result": digest, "sittings": len(sittings)}
     with by.act("plan stored", id, subject=plan, asked=asked) as doing:
         if doing.is_repeated:

@@ -1,6 +1,5 @@
 """Acts of practice: set a case, begin it, test, rank, and name the cause."""
 
-import hashlib
 import secrets
 from collections.abc import Sequence
 from typing import Protocol
@@ -11,7 +10,7 @@ from django.db.models import Max
 from witnessmark.errors import BenchError
 from witnessmark.people.models import Section
 from witnessmark.record.acts.by import By, NotAllowed
-from witnessmark.record.circuits import circuit_of
+from witnessmark.record.circuits import circuit_of, rates_of
 from witnessmark.record.models import (
     PracticeAttempt,
     PracticeCase,
@@ -24,11 +23,11 @@ from witnessmark.record.practice import (
     circuit_in,
     hidden_in,
     review_of,
-    seal_of,
     secret_text,
     seed_of,
 )
-from witnessmark.shop.models import LibraryItem
+from witnessmark.shop.models import LibraryItem, Shop
+from witnessmark.work.digest import text_digest
 
 
 class GeneralSheet(Protocol):
@@ -65,8 +64,8 @@ def set_case(
 
     The sheet is one of the Library, or a general one that comes with the program.
 
-    `chosen` is the key of a suspect; without it the fault is drawn by the rates. `seed` is given
-    by a demo that must come out alike each time.
+    `chosen` is the key of a suspect; without it the fault is drawn by the shop's rates. `seed` is
+    given by a demo that must come out alike each time.
     """
     by.must_be_here()
     if section is not None or chosen or title:
@@ -93,7 +92,9 @@ def set_case(
 
     start = secrets.randbits(48) if seed is None else seed
     sheet = item or general
-    hidden = draw(circuit_of(sheet.text, sheet.title), start, chosen, comes_and_goes)
+    # What a teacher chooses may be what never happens in this shop.
+    rates = {} if chosen else rates_of(Shop.objects.get(pk=1))
+    hidden = draw(circuit_of(sheet.text, sheet.title), start, chosen, comes_and_goes, rates)
     asked = {
         "item": item,
         "general": "" if general is None else general.key,
@@ -124,10 +125,10 @@ def set_case(
                 item=item,
                 general="" if general is None else general.key,
                 text=sheet.text,
-                digest=hashlib.sha256(sheet.text.encode()).hexdigest(),
+                digest=text_digest(sheet.text),
                 told=",".join(one.complaint for one in hidden.complaints),
                 secret=secret,
-                seal=seal_of(secret),
+                seal=text_digest(secret),
                 section=section,
                 by=by.person,
                 at=doing.at,

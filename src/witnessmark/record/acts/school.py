@@ -1,6 +1,5 @@
 """Acts on the shop itself: first start, places, periods, instruments, library."""
 
-import hashlib
 from collections.abc import Sequence
 from datetime import date
 from uuid import UUID
@@ -16,6 +15,7 @@ from witnessmark.record.acts.names import must_have_handle, must_name
 from witnessmark.record.library import title_of
 from witnessmark.shop.models import Bay, CircuitDraft, Instrument, LibraryItem, Period, Shop
 from witnessmark.shop.periods import WeeklyPeriod, dated
+from witnessmark.work.digest import text_digest
 
 
 def start_shop(
@@ -258,7 +258,7 @@ def put_in_library(
     """
     by.must_be_teacher("put a sheet into the Library")
     title = title_of(kind, text, name)
-    digest = hashlib.sha256(text.encode()).hexdigest()
+    digest = text_digest(text)
     asked = {"kind": kind, "digest": digest}
     if draft is not None:
         asked["draft"] = str(draft.pk)

@@ -17,24 +17,20 @@ from typing import Any
 from django import template
 from django.utils import timezone
 from django.utils.html import format_html
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 
 from witnessmark.shop import clock
+from witnessmark.web.drawn import drawn
 from witnessmark.web.icons import ICONS, MARKS, PERMITS, VERDICTS
 
 register = template.Library()
-
-
-def _drawn(inside: str) -> SafeString:
-    """Return a drawing of our own; nothing that a person typed ever comes here."""
-    return mark_safe(inside)  # noqa: S308
 
 
 @register.simple_tag
 def icon(name: str) -> SafeString:
     """Draw a line icon. It is decoration: the word stands beside it."""
     return format_html(
-        '<svg class="ico" viewBox="0 0 24 24" aria-hidden="true">{}</svg>', _drawn(ICONS[name])
+        '<svg class="ico" viewBox="0 0 24 24" aria-hidden="true">{}</svg>', drawn(ICONS[name])
     )
 
 
@@ -55,7 +51,7 @@ def mark(state: str, words: str = "") -> SafeString:
     return format_html(
         '<svg viewBox="0 0 112 48" role="img" aria-label="{}">{}</svg>',
         words or name,
-        _drawn(drawing),
+        drawn(drawing),
     )
 
 
@@ -92,7 +88,7 @@ def verdict(word: str | None) -> SafeString:
     return format_html(
         '<span class="v {}"><svg viewBox="0 0 44 20" aria-hidden="true">{}</svg>{}</span>',
         css,
-        _drawn(drawing),
+        drawn(drawing),
         title,
     )
 
@@ -102,7 +98,7 @@ def permit(level: str) -> SafeString:
     """Draw how far a permit goes."""
     name, drawing = PERMITS[level]
     return format_html(
-        '<svg viewBox="0 0 28 20" role="img" aria-label="{}">{}</svg>', name, _drawn(drawing)
+        '<svg viewBox="0 0 28 20" role="img" aria-label="{}">{}</svg>', name, drawn(drawing)
     )
 
 
@@ -115,17 +111,17 @@ def stages(strip: Iterable[Any]) -> dict[str, Any]:
 @register.simple_tag
 def stage_bar(strip: Iterable[Any], now: Any) -> SafeString:
     """Draw the four stages small: ink for the one the job is in, a bar over each passed seam."""
-    drawn = ""
+    drawing = ""
     for at, stage in enumerate(strip):
         left = 2 + 50 * at
         css = "msn" if stage == now else "msp"
-        drawn += f'<path d="M{left} 1h44v20h-44z" class="{css}"/>'
+        drawing += f'<path d="M{left} 1h44v20h-44z" class="{css}"/>'
         if stage.is_passed and at < 3:
-            drawn += f'<path d="M{left + 38} 11h16" stroke-width="5" stroke-linecap="butt"/>'
+            drawing += f'<path d="M{left + 38} 11h16" stroke-width="5" stroke-linecap="butt"/>'
     return format_html(
         '<svg class="ms" viewBox="0 0 200 22" role="img" aria-label="Stage: {}">{}</svg>',
         now.title,
-        _drawn(drawn),
+        drawn(drawing),
     )
 
 

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from witnessmark.diagnosis.healthy import check_healthy
 from witnessmark.errors import BenchError, SheetError
 from witnessmark.record.acts.by import Conflict
-from witnessmark.record.acts.drafts import digest_of, end_draft, keep_draft
+from witnessmark.record.acts.drafts import end_draft, keep_draft
 from witnessmark.record.acts.school import put_in_library
 from witnessmark.record.circuits import circuit_of
 from witnessmark.sheets.circuit_draft import Draft, read_draft, table_of, write_draft
@@ -22,6 +22,7 @@ from witnessmark.web.circuit_form import Sent, read_form
 from witnessmark.web.circuit_page import Seen, page_facts, see, side_facts
 from witnessmark.web.refusals import status_of
 from witnessmark.web.typed import chosen, sent_id
+from witnessmark.work.digest import text_digest
 
 PAGE = "witnessmark/library/circuit.html"
 BEGINNING = Draft(
@@ -145,7 +146,7 @@ def _sent_before(request: HttpRequest, wanted: str) -> CircuitDraft | None:
 def _again(request: HttpRequest, sent: Sent, seen: Seen, error: BenchError) -> HttpResponse:
     """Show the page once more with everything that was typed."""
     row = CircuitDraft.objects.filter(pk=sent_id(request.POST.get("draft", ""))).first()
-    is_ours = row is not None and row.digest == digest_of(write_draft(seen.draft))
+    is_ours = row is not None and row.digest == text_digest(write_draft(seen.draft))
     facts = {
         "draft_id": sent_id(request.POST.get("draft", "")) or uuid4(),
         "base": row.digest if row and is_ours else request.POST.get("base", ""),

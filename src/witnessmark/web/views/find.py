@@ -9,8 +9,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from witnessmark.diagnosis.facts import hazard_words
-from witnessmark.diagnosis.kinds import EYES, KINDS, kind_named
-from witnessmark.diagnosis.observations import test_key
+from witnessmark.diagnosis.kinds import EYES, KINDS
 from witnessmark.diagnosis.stop import CAUSE
 from witnessmark.errors import BenchError, Question
 from witnessmark.quantities import parse
@@ -24,9 +23,10 @@ from witnessmark.record.circuits import reading_words
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Job, Step
 from witnessmark.shop.library import newest
-from witnessmark.shop.models import LibraryItem, Shop
+from witnessmark.shop.models import LibraryItem
 from witnessmark.web import find_facts, gate, places
 from witnessmark.web.job_head import head
+from witnessmark.web.key_typed import key_as_typed
 from witnessmark.web.refusals import status_of
 from witnessmark.web.typed import chosen, picture
 
@@ -62,9 +62,8 @@ def _page(
     record: JobRecord = facts["record"]
     step = find_facts.find_step(record)
     skipped, lacked = _skipped(request), _lacked(request)
-    shop = Shop.objects.get(pk=1)
-    means = find_facts.means_of(shop, facts["crew"], lacked)
-    found = find_facts.finding(record, skipped, means)
+    means = find_facts.means_of(request.shop, facts["crew"], lacked)
+    found = find_facts.finding(record, request.shop, skipped, means)
     rows = record.of_step(record.readings, step) if step else []
     standing = [row for row in record.complaints if row.is_standing]
     facts |= {
@@ -155,11 +154,10 @@ def _under(place: str, crew: str, complaints: list[Any]) -> str:
     return ". ".join(parts[:2]) + (f". {parts[2]}" if len(parts) > 2 else ".")
 
 
-def _not_seen_here(found: find_facts.Finding) -> list[Any]:
-    """Return the sheet's complaints that the customer reports and nobody here has seen yet."""
+def _not_seen_here(found: find_facts.Finding) -> set[str]:
+    """Return keys of the complaints that the customer reports and nobody here has seen yet."""
     seen = {one.complaint for one in found.complaints if one.source == "here"}
-    told = {one.complaint for one in found.complaints}
-    return [one for one in found.circuit.complaints if one.key in told - seen]
+    return {one.complaint for one in found.complaints} - seen
 
 
 def _skipped(request: HttpRequest) -> tuple[str, ...]:
@@ -200,7 +198,7 @@ def _open(request: HttpRequest, job: Job) -> str:
 def _complaint(request: HttpRequest, job: Job) -> str:
     """Tie a complaint to the sheet's, or say that it was seen here too."""
     record = head(job, "find")["record"]
-    found = _finding(record)
+    found = _finding(request, record)
     key = request.POST.get("key", "")
     known = {one.key: one.words for one in found.circuit.complaints}
     if key not in known and key != "none":
@@ -229,18 +227,14 @@ def _reading(request: HttpRequest, job: Job) -> str:
     """Keep what a meter, a lamp, eyes or fingers showed."""
     record = head(job, "find")["record"]
     step = _step(record)
-    found = _finding(record)
+    found = _finding(request, record)
     typed = request.POST
-    if words := hazard_words(found.circuit, Shop.objects.get(pk=1).qualified):
+    if words := hazard_words(found.circuit, found.qualified):
         raise BenchError("Nothing is read here.", words, "Step back and tell the teacher.")
-    key = typed.get("test", "")
-    if not key:
-        kind = kind_named(typed.get("kind", ""))
-        state = typed.get("state", "") if kind.in_state else ""
-        reference = typed.get("to", "") if kind.at_point else ""
-        key = test_key(kind.name, typed.get("place", ""), state, reference)
+    key = typed.get("test", "") or key_as_typed(typed.dict())
     reading = find_facts.typed_reading(
         found.circuit,
+        found.rates,
         key,
         typed.get("text", ""),
         typed.get("outcome", ""),
@@ -291,7 +285,7 @@ def _photo(request: HttpRequest, job: Job) -> str:
 def _cause(request: HttpRequest, job: Job) -> str:
     """Name the cause that the run has proved."""
     record = head(job, "find")["record"]
-    found = _finding(record)
+    found = _finding(request, record)
     run = found.run
     if run.stop.kind != CAUSE:
         raise BenchError(
@@ -354,8 +348,8 @@ def _step(record: JobRecord) -> Step:
     return step
 
 
-def _finding(record: JobRecord) -> find_facts.Finding:
-    found = find_facts.finding(record)
+def _finding(request: HttpRequest, record: JobRecord) -> find_facts.Finding:
+    found = find_facts.finding(record, request.shop)
     if found is None:
         raise BenchError(
             "This job has no circuit sheet.",

@@ -16,7 +16,7 @@ from witnessmark.record.core import JobRecord, load
 from witnessmark.record.fits import assembly_of, fit_of
 from witnessmark.record.models import Job, Reading
 from witnessmark.shop.library import newest
-from witnessmark.shop.models import Instrument, LibraryItem, Shop
+from witnessmark.shop.models import Instrument, LibraryItem
 from witnessmark.web import gate, job_facts, places
 from witnessmark.web.fit_facts import (
     block_facts,
@@ -81,7 +81,7 @@ def _page(request: HttpRequest, job: Job, error: BenchError | None = None) -> Ht
         facts["sheets"] = newest("assembly")
         page = "witnessmark/job/fit_sheet.html"
     else:
-        shop = Shop.objects.get(pk=1)
+        shop = request.shop
         found = fit_of(assembly, record.readings)
         report = found.report
         at_step = request.POST.get("step") or request.GET.get("step", "")

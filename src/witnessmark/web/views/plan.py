@@ -10,7 +10,6 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import path
 from django.utils import timezone
-from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_GET, require_POST
 
 from witnessmark.papers.timetable import Timetable, busiest_words, make_timetable
@@ -29,6 +28,7 @@ from witnessmark.record.models import Job, PartOrder, Plan, Step
 from witnessmark.record.weeks import bay_name, kept_problem, kept_sittings, weeks_ahead
 from witnessmark.shop import clock
 from witnessmark.web import gate
+from witnessmark.web.drawn import drawn
 from witnessmark.web.tasks import plan_weeks
 
 QUALITY = {
@@ -155,7 +155,7 @@ def _facts(shown: Plan) -> dict[str, Any]:
     return {
         "plan": shown,
         "title": timetable.title,
-        "drawing": mark_safe(timetable_svg(timetable)),  # noqa: S308  escaped where it is drawn
+        "drawing": drawn(timetable_svg(timetable)),
         "rows": timetable.table(),
         "days": timetable.days(),
         "promises": promise_lines(timetable),

@@ -18,11 +18,12 @@ from witnessmark.people.models import Section
 from witnessmark.record.acts import practice as acts
 from witnessmark.record.circuits import circuit_of
 from witnessmark.record.models import PracticeAttempt, PracticeCase
-from witnessmark.record.practice import attempts_for, cases_for, circuit_in, review_of
+from witnessmark.record.practice import attempts_for, cases_for, review_of
 from witnessmark.shop import clock
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import gate, practice_facts
 from witnessmark.web.general import GeneralCircuit, general_circuits
+from witnessmark.web.key_typed import key_as_typed
 from witnessmark.web.refusals import status_of
 from witnessmark.web.typed import chosen
 
@@ -180,7 +181,7 @@ def _learners(request: HttpRequest, one: PracticeCase) -> dict[str, Any]:
 def _test(request: HttpRequest, attempt: PracticeAttempt) -> str:
     """Do the test that was chosen; what is expected is said first."""
     typed = request.POST
-    key = practice_facts.chosen_key(circuit_in(attempt.case), typed.dict())
+    key = key_as_typed(typed.dict())
     row = acts.do_test(
         gate.by(request),
         gate.entry_id(request),

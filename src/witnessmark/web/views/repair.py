@@ -81,7 +81,7 @@ class Question:
 
 
 def _question(request: HttpRequest, record: JobRecord | None = None) -> Question:
-    shop = Shop.objects.get(pk=1)
+    shop = request.shop
     sent = request.POST or request.GET
     typed = typed_of(sent, shop)
     bench = None if record is None else repair_facts.bench_of(record)

@@ -17,7 +17,7 @@ from witnessmark.record.acts import school as acts
 from witnessmark.record.acts.finding import set_find_rules, set_rates
 from witnessmark.record.acts.repairs import set_repair_rules
 from witnessmark.shop import clock
-from witnessmark.shop.models import Bay, Instrument, Period, Shop
+from witnessmark.shop.models import Bay, Instrument, Period
 from witnessmark.shop.periods import DAYS, WeeklyPeriod
 from witnessmark.web import gate
 from witnessmark.web.refusals import status_of
@@ -140,10 +140,10 @@ def _tools() -> list[str]:
 @gate.teachers_only
 def rates(request: HttpRequest) -> HttpResponse:
     """Show how often parts fail, by the program and in this shop, and keep the shop's own."""
-    from witnessmark.networks.fault_modes import usual_rates
+    from witnessmark.networks.fault_rates import usual_rates
     from witnessmark.networks.kinds import FORMS
 
-    own = dict(Shop.objects.get(pk=1).rates)
+    own = dict(request.shop.rates)
     facts: dict[str, Any] = {"tab": "shop"}
     status = 200
     if request.method == "POST":

@@ -265,7 +265,8 @@ def _correct(request: HttpRequest, reading: Reading, circuit: PinnedSheet | None
     if reading.step.kind == "find" and circuit is not None:
         from witnessmark.web.find_facts import must_be_believable  # it computes: loaded when used
 
-        must_be_believable(circuit, reading, text, request.POST.get("answered", ""))
+        answered = request.POST.get("answered", "")
+        must_be_believable(circuit, request.shop, reading, text, answered)
     correct_reading(
         gate.by(request),
         gate.entry_id(request),

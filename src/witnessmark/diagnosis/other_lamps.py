@@ -1,0 +1,160 @@
+"""A bulb held somewhere, and the other lamps of the circuit, which bend as it draws current."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from witnessmark.diagnosis.belief import Flags, Floats, Indices
+from witnessmark.networks.curves import LAMP_KNEE_V
+from witnessmark.networks.pieces import LAMP_EXPONENT
+from witnessmark.networks.test_lamp import LAMP_V, LAMP_W
+
+ROUNDS: Final = 12  # of letting other lamps answer
+SETTLED_V: Final = 1e-3  # V: a change that is not worth another round
+BENT_V: Final = 0.01  # V: a change in the last round beyond which a case is solved again
+LIT_V: Final = 1e-6  # V: so well is the bulb's own law solved
+PLAIN_S: Final = 5.0  # S: a lamp as steep as that has become a short, and bends no more
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bulbs:
+    """The lamps of a circuit, K of them, at B operating points, with a bulb at one of M points.
+
+    Attributes
+    ----------
+    k
+        K: factor of each law, amperes at one volt above its knee.
+    here
+        K x B: volts across each. [V]
+    slope
+        K x B: slope of each law there. [S]
+    reach
+        K x B x M: rise across each for a current into the point, out of the clip. [Ω]
+    between
+        K x K x B: rise across the second for a current backwards through the first. [Ω]
+    """
+
+    k: Floats
+    here: Floats
+    slope: Floats
+    reach: Floats
+    between: Floats
+
+
+def with_others(open_v: Floats, ohm: Floats, others: Bulbs) -> tuple[Floats, Floats, Floats, Flags]:
+    """Return volts and current of a bulb, the other lamps' extra currents, and where they fail.
+
+    The circuit answers the bulb's current along the slopes of its pieces. Other lamps bend: what
+    their law gives beside their slope is a current of its own, found by going round until the
+    bulb's volts move no more.
+
+    Parameters
+    ----------
+    open_v
+        B x M: what is offered at each point. [V]
+    ohm
+        B x M: the resistance behind it. [Ω]
+    others
+        The other lamps.
+
+    Returns
+    -------
+    tuple of ndarray
+        Volts, B x M [V]; current, B x M [A]; extra currents, K x B x M [A]; whether the rounds
+        found no rest, B x M.
+    """
+    volts, current = bulb_at(open_v, ohm)
+    extra = np.zeros(others.reach.shape)
+    moving = np.zeros(open_v.shape, dtype=np.bool_)
+    lit = (others.slope > 0) & (others.slope < PLAIN_S)  # along its curve: not open, no short
+    moved = (np.abs(others.reach * current) > SETTLED_V) & lit[:, :, None]
+    row, point = np.nonzero(moved.any(axis=0))
+    lamps = np.flatnonzero(moved.any(axis=(1, 2)))
+    k = np.where(lit, others.k[:, None], 0.0)
+    for _ in range(ROUNDS):
+        if not len(row):
+            break
+        now_a = current[row, point]
+        for lamp in lamps.tolist():
+            change = -others.reach[lamp, row, point] * now_a
+            for other in lamps.tolist():
+                if other != lamp:
+                    change -= others.between[other, lamp, row] * extra[other, row, point]
+            extra[lamp, row, point] = _extra(others, k, lamp, row, change)
+        bend_v = (others.reach[:, row, point] * extra[:, row, point]).sum(axis=0)
+        before = volts[row, point]
+        volts[row, point], current[row, point] = bulb_at(
+            open_v[row, point] - bend_v, ohm[row, point], before
+        )
+        shift = np.abs(volts[row, point] - before)
+        moving[row, point] = shift > BENT_V
+        goes_on = shift >= SETTLED_V
+        row, point = row[goes_on], point[goes_on]
+    return volts, current, extra, moving
+
+
+def bulb_at(open_v: Floats, ohm: Floats, near_v: Floats | None = None) -> tuple[Floats, Floats]:
+    """Return the volts across a bulb behind a resistance, and its current. [V], [A]
+
+    Newton: the law is concave, so that from below no step passes the root, and one step from
+    above leads below it.
+
+    Parameters
+    ----------
+    open_v
+        Open voltage. [V]
+    ohm
+        Resistance behind it. [Ω]
+    near_v
+        About what is expected. [V]
+    """
+    k = np.array(LAMP_W / LAMP_V / LAMP_V**LAMP_EXPONENT)
+    wanted = np.abs(open_v)
+    volts = np.zeros_like(wanted) if near_v is None else np.minimum(np.abs(near_v), wanted)
+    for _ in range(60):
+        current, slope = _law(volts, k)
+        step = (wanted - volts - ohm * current) / (1.0 + ohm * slope)
+        volts = np.maximum(volts + step, 0.0)
+        if np.abs(step).max(initial=0.0) < LIT_V:
+            break
+    current, _ = _law(volts, k)
+    return np.sign(open_v) * volts, np.sign(open_v) * current
+
+
+def _law(volts: Floats, k: Floats) -> tuple[Floats, Floats]:
+    """Current and slope of a bulb."""
+    square = volts**2 + LAMP_KNEE_V**2
+    shape = square ** ((LAMP_EXPONENT - 3.0) / 2.0)
+    return k * volts * shape * square, k * shape * (LAMP_KNEE_V**2 + LAMP_EXPONENT * volts**2)
+
+
+def _extra(others: Bulbs, k: Floats, lamp: int, row: Indices, change: Floats) -> Floats:
+    """Return a lamp's current beside its slope, when its volts want to change. [A]
+
+    The lamp answers its own extra current: D + own * extra(D) = change, by Newton, only where the
+    change is worth it. The left side rises with D, as no slope is steeper than the circuit's own.
+    """
+    extra = np.zeros_like(change)
+    worth = np.flatnonzero((np.abs(change) > SETTLED_V) & (k[lamp, row] > 0))
+    if not len(worth):
+        return extra
+    at = row[worth]
+    v, k_, g, z = (
+        others.here[lamp, at],
+        k[lamp, at],
+        others.slope[lamp, at],
+        others.between[lamp, lamp, at],
+    )
+    wanted = change[worth]
+    still = _law(v, k_)[0]
+    moved = wanted.copy()
+    for _ in range(25):
+        bent, steep = _law(v + moved, k_)
+        step = (wanted - moved - z * (bent - still - g * moved)) / (1.0 + z * (steep - g))
+        step = np.clip(step, -3.0, 3.0)
+        moved += step
+        if np.abs(step).max() < SETTLED_V / 10:
+            break
+    extra[worth] = _law(v + moved, k_)[0] - still - g * moved
+    return extra
