@@ -2,12 +2,14 @@
 
 import numpy as np
 
+from witnessmark.errors import BenchError
 from witnessmark.networks.compiled import Compiled, Flags, Floats
 from witnessmark.networks.laws import LEAK_S, START_V, Bent, Flow, Laws
 
 MOST_ROUNDS = 200
 MOST_HALVINGS = 40
 STALLED_V = 1e-13
+FARTHEST_V = 50.0  # that a point moves in one step
 
 
 def node_voltages(laws: Laws) -> Flow:
@@ -25,6 +27,11 @@ def node_voltages(laws: Laws) -> Flow:
     -------
     Flow
         Of B scenarios.
+
+    Raises
+    ------
+    BenchError
+        If the volts of a scenario find no rest.
     """
     book = laws.book
     volts = np.zeros((len(laws.conductance), len(book.circuit.points)))
@@ -50,9 +57,13 @@ def node_voltages(laws: Laws) -> Flow:
         step = np.zeros_like(here.volts)
         step[:, 1:] = solved(nodal_matrix(book, _tangent(laws, here.slope)), -wrong)
         before = here.volts
-        here, wrong = _damped(laws, before, step, wrong)
+        here, wrong = _damped(laws, before, _within_reach(step, wrong), wrong)
         moves = np.max(np.abs(here.volts - before), axis=1) >= STALLED_V
-    raise AssertionError(f"{len(pending)} scenarios of {book.circuit.name} did not settle")
+    raise BenchError(
+        f"The volts of {book.circuit.name} find no rest.",
+        "Feeds that work against each other, or into nothing, may leave them undecided.",
+        "Check where each regulated feed and each alternator ends.",
+    )
 
 
 class Whole:
@@ -62,10 +73,16 @@ class Whole:
     ----------
     laws
         How current follows voltage in each of them.
+
+    Attributes
+    ----------
+    unsure
+        B: where `flow` did not find the volts; nowhere.
     """
 
     def __init__(self, laws: Laws) -> None:
         self.laws = laws
+        self.unsure = np.zeros(len(laws.conductance), dtype=np.bool_)
 
     def flow(self) -> Flow:
         """Return the voltage of every point and what flows."""
@@ -122,6 +139,17 @@ def solved(matrix: Floats, right: Floats) -> Floats:
         B x N. [A]
     """
     return np.asarray(np.linalg.solve(matrix, right[..., None])[..., 0], dtype=np.float64)
+
+
+def _within_reach(step: Floats, wrong: Floats) -> Floats:
+    """Cut each point's step to what a vehicle could have, as long as it still leads downwards.
+
+    A regulated feed that nothing loads has no slope: its point would be sent millions of volts off.
+    """
+    cut = np.clip(step, -FARTHEST_V, FARTHEST_V)
+    down = np.einsum("bn,bn->b", wrong, cut[:, 1:]) < 0
+    farthest = np.abs(step).max(axis=1, initial=FARTHEST_V)
+    return np.asarray(np.where(down[:, None], cut, step * (FARTHEST_V / farthest)[:, None]))
 
 
 def _damped(laws: Laws, here: Floats, step: Floats, wrong: Floats) -> tuple[Flow, Floats]:

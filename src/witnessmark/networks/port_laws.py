@@ -16,6 +16,7 @@ from witnessmark.networks.piece import Law
 
 MOST_ROUNDS: Final = 60
 MOST_HALVINGS: Final = 40
+NEARLY_SINGULAR: Final = 1e-9
 TOLERANCE_A: Final = 1e-7  # of a port: the refinement, a step of the same Newton, does the rest
 
 
@@ -95,14 +96,22 @@ class PortLaws:
         matrix = slope[..., None] * self.between
         ports = np.arange(matrix.shape[1])
         matrix[:, ports, ports] += 1.0
-        return np.asarray(np.linalg.solve(matrix, wrong[..., None])[..., 0], dtype=np.float64)
+        try:
+            found = np.linalg.solve(matrix, wrong[..., None])
+        except np.linalg.LinAlgError:
+            # An island that a feed without load leaves to nothing but the leak: a step is enough.
+            matrix[:, ports, ports] += NEARLY_SINGULAR
+            found = np.linalg.solve(matrix, wrong[..., None])
+        return np.asarray(found[..., 0], dtype=np.float64)
 
     def across(self, current: Floats) -> Floats:
         """Return how far currents through the ports pull their volts down. [V]"""
         return np.asarray(np.einsum("bqr,br->bq", self.between, current), dtype=np.float64)
 
-    def currents(self, free: Floats) -> Floats:
-        """Return the current of every port; `free` are its volts while none flows there.
+    def currents(self, free: Floats) -> tuple[Floats, Numbers]:
+        """Return the current of every port, and the scenarios in which it was not found.
+
+        `free` are the volts of each port while none flows there.
 
         A straight port's equation is linear, so each step keeps it solved.
         """
@@ -113,7 +122,7 @@ class PortLaws:
         slope[lit] = self._lit(lit, np.full(len(lit[0]), START_V))[0] / START_V
         current = self.step(slope, slope * free)
         if not bends.any() and not len(lit[0]):
-            return current
+            return current, np.zeros(0, dtype=np.intp)
         whole, pending, part = current, np.arange(len(current)), self
         across = free - self.across(current)
         lawful, slope = self.at(across)
@@ -129,7 +138,7 @@ class PortLaws:
             moved = -part.across(step)
             current, across, lawful, slope = part._damped(current, across, step, moved, wrong)
             whole[pending] = current
-        return whole
+        return whole, pending
 
     def _damped(
         self, current: Floats, across: Floats, step: Floats, moved: Floats, wrong: Floats

@@ -60,6 +60,11 @@ class Reduced:
         B: which of them each scenario starts from.
     laws
         How current follows voltage in each of B scenarios.
+
+    Attributes
+    ----------
+    unsure
+        B: where `flow` did not find the volts, and `refine` must.
     """
 
     def __init__(self, base: Base, slot: Numbers, laws: Laws) -> None:
@@ -88,6 +93,7 @@ class Reduced:
             between=self._across(self.reach),
         )
         self.lowered: list[tuple[Floats, Floats]] = []
+        self.unsure = np.zeros(len(slot), dtype=np.bool_)
 
     def _across(self, volts: Floats) -> Floats:
         """Return the volts across the ports, B x Q, or B x anything x Q."""
@@ -107,7 +113,9 @@ class Reduced:
         if self.first.shape[1]:
             across = self._across(volts)
             self._lower(volts, across)
-            volts -= np.einsum("bq,bqn->bn", self.ports.currents(across), self.reach)
+            current, unsure = self.ports.currents(across)
+            self.unsure[unsure] = True
+            volts -= np.einsum("bq,bqn->bn", current, self.reach)
         return self.laws.flow(volts)
 
     def refine(self, flow: Flow, chosen: Flags) -> None:

@@ -124,7 +124,8 @@ class _Layer:
             flow = points.flow()
             moves, blows = self._wants(flow, pending)
             still = np.asarray(~(moves.any(axis=1) | blows.any(axis=1)), dtype=np.bool_)
-            points.refine(flow, still)
+            # No relay moves by volts that were not found: with hysteresis it would stay so.
+            points.refine(flow, still | points.unsure)
             moves, blows = self._wants(flow, pending)
             moving = moves.any(axis=1) | blows.any(axis=1)
             again = moving & self._stood_so(stood, since, pending)
