@@ -24,7 +24,7 @@ from witnessmark.diagnosis.pair_grid import with_pairs
 from witnessmark.diagnosis.pairs import AT_ONCE
 from witnessmark.diagnosis.predicting import powers
 from witnessmark.diagnosis.reports import ATTENTIVE, LOOKS
-from witnessmark.diagnosis.run import _done, _doubted
+from witnessmark.diagnosis.run import _done, _doubted, asked_next
 from witnessmark.diagnosis.several import unexplained_words
 from witnessmark.diagnosis.stop import CAUSE, stop_rule
 from witnessmark.networks.fault_modes import fault_modes
@@ -155,14 +155,10 @@ def followed(sheet, case, seed, means=METER_AND_LAMP, wary=True):
         weighing = compare(
             book, weighed, case.complaints, last, _done(readings, weighed), (), means
         )
-        best = weighing.best() if readings else weighing.best(least_bits=0.0)
+        best = asked_next(book, weighed, weighing, case.complaints, readings)
         unexplained = unexplained_words(book, weighed, case.complaints)
-        doubted = _doubted(readings, weighed)
-        if doubted and doubted[0] in weighing.menu.keys:
-            best = weighing.menu.number(doubted[0])
-        stop = stop_rule(
-            book, weighed, unexplained, best is not None, bool(readings), {}, bool(doubted)
-        )
+        doubted = bool(_doubted(readings, weighed))
+        stop = stop_rule(book, weighed, unexplained, best is not None, bool(readings), {}, doubted)
         order = [book.repairs[n] for n in np.argsort(-weighed.repairs, kind="stable").tolist()]
         order = [repair for repair in order if repair != SOMETHING_ELSE]
         yield float(weighed.repairs.max()), right, stop.kind == CAUSE, minutes, order

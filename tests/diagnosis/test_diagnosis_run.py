@@ -12,7 +12,7 @@ from witnessmark.diagnosis.facts import places
 from witnessmark.diagnosis.find import find_run
 from witnessmark.diagnosis.observations import Observation, parse_test_key, reading_of
 from witnessmark.diagnosis.run import run
-from witnessmark.diagnosis.stop import CERTAIN
+from witnessmark.diagnosis.stop import ALONE, CERTAIN
 from witnessmark.errors import BenchError
 from witnessmark.quantities import parse
 
@@ -253,22 +253,25 @@ def test_millivolts_are_read_as_volts():
     assert np.allclose(list(milli.parts.values()), list(plain.parts.values()), atol=1e-9)
 
 
-def test_a_cause_that_is_all_but_alone_is_read_once_more_where_the_complaint_is():
+def test_a_cause_that_is_left_alone_is_named_once_no_test_is_worth_its_minutes():
     """The wiper's ground: only 'something else' is left beside it, which predicts nothing."""
     wiper = shipped("wiper-park.toml")
     said = [Observation(complaint="slow")]
     lit = reading_of(parse_test_key("lamp K state=wipe"), id="lamp", text="", outcome="lit")
-    readings = [read("K", "8.26", state="wipe"), lit]
-    alone = find_run(wiper, said, readings)
-    lead, other = alone.belief[:2]
-    assert (lead.key, other.key) == ("G1:high", "something else")
-    assert other.share > 1 - CERTAIN
-    assert alone.stop.kind == "keep on"
-    assert "one more reading that shows it is wanted" in alone.stop.sentence
-    assert alone.next_test.key == "volts J state=wipe"
+    one = find_run(wiper, said, [read("K", "8.26", state="wipe")])
+    assert (one.belief[0].key, one.belief[1].key) == ("G1:high", "something else")
+    assert one.belief[0].share < ALONE
+    assert one.next_test.key == "lamp K state=wipe"
+    assert "one more reading that shows it is wanted" in one.stop.sentence
 
-    assert find_run(wiper, said, [*readings, read("J", "8.3", state="wipe")]).stop.kind == "cause"
+    both = find_run(wiper, said, [read("K", "8.26", state="wipe"), lit])
+    assert both.belief[1].share > 1 - CERTAIN
+    assert both.stop.kind == "cause"
+    assert "No other suspect is left, and no test is worth its minutes." in both.stop.sentence
+    assert both.next_test is None and both.proof
+
     everywhere = [place.letter for place in places(wiper)]
-    stuck = find_run(wiper, said, readings, everywhere)
+    stuck = find_run(wiper, said, [read("K", "8.26", state="wipe")], everywhere)
     assert stuck.next_test is None
-    assert stuck.stop.sentence.startswith("G1 is likely (94%), and no test on the sheet")
+    assert stuck.stop.kind == "no test"
+    assert stuck.stop.sentence.startswith("G1 is likely (89%), and no test on the sheet")

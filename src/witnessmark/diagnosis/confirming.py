@@ -11,7 +11,7 @@ from witnessmark.diagnosis.forecast import healthy_size, predicted, quantile
 from witnessmark.diagnosis.kinds import CLAMP, VOLTS
 from witnessmark.diagnosis.observations import Observation
 from witnessmark.diagnosis.outcomes import wanders
-from witnessmark.diagnosis.stop import CERTAIN
+from witnessmark.diagnosis.stop import ALONE, CERTAIN
 
 SHOWS_IN_U: Final = 4.0  # uncertainties between what the cause reads and what a healthy one does
 NARROW_SHARE: Final = 0.5  # of that: what a cause may read that confirms it
@@ -22,9 +22,9 @@ def confirming(
 ) -> int | None:
     """Return the quickest reading that shows the likeliest cause; None where none is wanted.
 
-    A test is chosen for what it tells among the suspects. Where one cause is all but alone and
-    only 'something else', which predicts nothing, keeps it from being named, a reading that it
-    predicts and a healthy circuit does not is worth its minutes.
+    A test is chosen for what it tells among the suspects. Where only 'something else', which
+    predicts nothing, keeps the one cause left from being named, a reading that it predicts and a
+    healthy circuit does not is worth its minutes.
 
     Parameters
     ----------
@@ -40,7 +40,7 @@ def confirming(
     lead = int(weighed.repairs.argmax())
     own = (book.repair == lead) & book.known
     known = float(weighed.belief[book.known].sum())
-    if not own.any() or weighed.repairs[lead] < CERTAIN * known:
+    if not own.any() or not CERTAIN * known <= weighed.repairs[lead] < ALONE:
         return None
     weight = weighed.belief[own]
     tests, minutes = weighing.menu.tests, weighing.minutes.tolist()

@@ -131,13 +131,8 @@ def run(
     weighing = compare(
         book, weighed, complaints, last, _done(readings, weighed), out_of_reach, means
     )
-    # Nothing is named on complaints alone: the first test is asked for however little it tells.
-    best = weighing.best() if counted else weighing.best(least_bits=0.0)
-    if best is None and counted:
-        best = confirming(book, weighed, weighing, complaints)
     doubted = _doubted(readings, weighed)
-    if doubted and doubted[0] in weighing.menu.keys:
-        best = weighing.menu.number(doubted[0])
+    best = asked_next(book, weighed, weighing, complaints, readings)
     stop = stop_rule(
         book, weighed, unexplained, best is not None, bool(counted), sides, bool(doubted)
     )
@@ -170,6 +165,38 @@ def run(
         common=common_cause(book, weighed, complaints),
         proof=proofs(book, weighed, complaints, state) if stop.kind == CAUSE else (),
     )
+
+
+def asked_next(
+    book: Dictionary,
+    weighed: Weighed,
+    weighing: Weighing,
+    complaints: Sequence[Observation],
+    readings: Sequence[TestReading],
+) -> int | None:
+    """Return the number of the test to do next, or None if none is worth it.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    weighed
+        Belief so far.
+    weighing
+        The tests that are left.
+    complaints
+        What was reported.
+    readings
+        The readings that stand.
+    """
+    doubted = _doubted(readings, weighed)
+    if doubted and doubted[0] in weighing.menu.keys:
+        return weighing.menu.number(doubted[0])
+    if all(reading.present is False for reading in readings):
+        # Nothing is named on complaints alone: a test is asked for however little it tells.
+        return weighing.best(least_bits=0.0)
+    best = weighing.best()
+    return confirming(book, weighed, weighing, complaints) if best is None else best
 
 
 def _done(readings: Sequence[TestReading], weighed: Weighed) -> set[str]:

@@ -11,6 +11,7 @@ from witnessmark.diagnosis.evidence import Weighed
 from witnessmark.diagnosis.words import Sides, group_words, listed, percent_words, suspect_words
 
 CERTAIN: Final = 0.95  # belief that the suspects of one repair must hold
+ALONE: Final = 0.90  # enough where no other suspect is left and no test is worth its minutes
 TWO_LIKELY: Final = 0.05  # belief in two causes at once from which one is not named alone
 STANDS: Final = 0.03  # belief from which a suspect counts as still standing
 CAUSE, KEEP_ON, NO_TEST, HALT = "cause", "keep on", "no test", "halt"
@@ -86,10 +87,13 @@ def stop_rule(
     elsewhere = book.suspects[own[0]].key == SOMETHING_ELSE
     two = two_at_once(book, weighed)
     two_named = len(book.suspects[own[0]].parts) > 1
-    sure = not elsewhere and share >= CERTAIN
+    alone = not elsewhere and share >= CERTAIN * float(weighed.belief[book.known].sum())
+    sure = not elsewhere and (share >= CERTAIN or (alone and not worth and share >= ALONE))
     if sure and not unexplained and measured and not doubted and (two_named or two < TWO_LIKELY):
         named = listed([suspect_words(book.suspects[number]) for number in own[:2]])
         words = f"It holds {percent} of the belief and explains every complaint. "
+        if share < CERTAIN:
+            words += "No other suspect is left, and no test is worth its minutes. "
         words += "It can be named as the cause."
         return Stop(
             kind=CAUSE,
@@ -135,7 +139,7 @@ def stop_rule(
         words = f"Two causes at once are still likely ({percent_words(two)}): keep on testing."
     elif not measured and share >= CERTAIN:
         words = f"{listed(parts)} is likely ({percent}), but nothing is measured yet."
-    elif not elsewhere and share >= CERTAIN * float(weighed.belief[book.known].sum()):
+    elif alone:
         words = f"{listed(parts)} is likely ({percent}): one more reading that shows it is wanted."
     else:
         words = "Can be named when the suspects left share one repair."
