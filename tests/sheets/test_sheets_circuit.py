@@ -93,7 +93,7 @@ def test_every_example_reads_and_has_two_complaints(name):
 
 def test_points_without_a_letter_get_the_next_free_one():
     assert [(p.letter, p.words) for p in read_circuit(SMALL, "small").points] == [
-        ("0", "battery -"),
+        ("0", "battery −"),  # as a keyboard types it: battery -
         ("A", "battery +"),
         ("B", "lamp +"),
     ]

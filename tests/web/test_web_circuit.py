@@ -232,8 +232,13 @@ def test_a_copy_for_another_vehicle_has_no_name_and_keeps_its_letters(teacher):
     page = teacher.get(f"/library/circuit?copy={item.pk}").content.decode()
     assert "A copy of Brae 12, fan and heater." in page
     sent = fields_of(page)
-    assert sent["head.name"] == ""
-    teacher.post("/library/circuit", {**sent, "head.name": "Brae 14, fan", "do": "put"})
+    assert sent["head.name"] == "" and sent["head.source"] == ""
+    sent |= {"head.source": "wiring book, page 9", "do": "put"}
+    again = {**sent, "head.name": "Brae 12, fan and heater"}
+    refused = teacher.post("/library/circuit", again).content.decode()
+    assert "There is a sheet Brae 12, fan and heater in the Library already." in refused
+    sent |= {name: fields_of(refused)[name] for name in ("id", "put_id", "draft", "base")}
+    teacher.post("/library/circuit", {**sent, "head.name": "Brae 14, fan"})
     copy = LibraryItem.objects.get(title="Brae 14, fan")
     assert copy.version == 1
     assert 'A = "battery +"' in copy.text

@@ -10,6 +10,7 @@ from witnessmark.networks.kinds import COLDEST_C, HOTTEST_C, LEAST_OHM, MOST_OHM
 from witnessmark.sheets.circuit_parts import read_part, renamed_ends
 from witnessmark.sheets.circuit_points import MOST_MINUTES, PointBook
 from witnessmark.sheets.entry import Entry, no_twins
+from witnessmark.sheets.point_words import point_words
 from witnessmark.sheets.toml_text import read_toml
 
 MOST_PARTS: Final = 400
@@ -50,7 +51,7 @@ def read_circuit(text: str, name: str) -> Circuit:
     is_whole = len(parts) == len(entries)
     states = _states(top, parts, is_whole)
     complaints = _complaints(top, parts, states, is_whole)
-    body, is_restraint = head.words("body", ""), head.yes("restraint")
+    body, is_restraint = point_words(head.words("body", "")), head.yes("restraint")
     head.no_others()
     top.no_others()
     _enough(top, entries, parts, is_whole)

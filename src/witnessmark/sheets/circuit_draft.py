@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from witnessmark.networks import FORMS, Kind
+from witnessmark.sheets.point_words import point_words
 from witnessmark.sheets.toml_lines import comments_of
 from witnessmark.sheets.toml_text import read_toml
 from witnessmark.sheets.toml_write import write_toml
@@ -138,7 +139,7 @@ def table_of(data: Typed, name: str) -> dict[str, Any]:
 
 
 def ends_of_part(part: Typed) -> dict[str, str]:
-    """Return the terminals of an entry and the points typed for them, as typed.
+    """Return the terminals of an entry and the points typed for them, each in its one spelling.
 
     Parameters
     ----------
@@ -150,7 +151,9 @@ def ends_of_part(part: Typed) -> dict[str, str]:
     typed = {key: part[key] for key in keys if key in part}
     if kind is Kind.SELECTOR or kind is None:
         typed |= table_of(part, "terminals")
-    return {key: one.strip() for key, one in typed.items() if isinstance(one, str) and one.strip()}
+    return {
+        key: point_words(one) for key, one in typed.items() if isinstance(one, str) and one.strip()
+    }
 
 
 def _keys(name: str, one: Typed) -> Sequence[str]:

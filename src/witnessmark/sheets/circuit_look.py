@@ -171,8 +171,10 @@ def _near(typed: Typed, words: str) -> str:
         for one, found in ends.items()
         if one != words and own.isdisjoint(number for number, _ in found)
     ]
-    near = get_close_matches(words, others, n=1, cutoff=0.85)
-    return f" Did you mean '{near[0]}'?" if near else ""
+    # Plus and minus are near each other in spelling alone.
+    small = {one.lower(): one for one in others if one[-1:] == words[-1:] or one[-1:] not in "+−"}
+    near = get_close_matches(words.lower(), small, n=1, cutoff=0.85)
+    return f" Did you mean '{small[near[0]]}'?" if near else ""
 
 
 def _kind(typed: Typed, path: Path) -> Kind | None:

@@ -6,6 +6,7 @@ from typing import Final
 
 from witnessmark.networks import BATTERY_MINUS, Point
 from witnessmark.sheets.entry import Entry, shown
+from witnessmark.sheets.point_words import point_words
 
 LETTERS: Final = tuple(sign for sign in ascii_uppercase if sign not in "IO")
 ALL_LETTERS: Final = (*LETTERS, *(one + two for one in LETTERS for two in LETTERS))
@@ -24,10 +25,10 @@ class PointBook:
         self.ends: dict[str, list[str]] = {}  # words -> parts that end there, in order
         for letter in self.entry.data:
             self._keep(letter)
-        self.unreachable = frozenset(words.strip() for words in head.many("unreachable"))
+        self.unreachable = frozenset(point_words(one) for one in head.many("unreachable"))
 
     def _keep(self, letter: str) -> None:
-        words = self.entry.words(letter)
+        words = point_words(self.entry.words(letter))
         if letter != BATTERY_MINUS and letter not in ALL_LETTERS:
             self.entry.note(
                 letter,
@@ -55,7 +56,7 @@ class PointBook:
 
     def end(self, entry: Entry, key: str) -> str:
         """Return the words of the point where a part ends."""
-        written = entry.words(key)
+        written = point_words(entry.words(key))
         words = self.words.get(written, written)
         if words:
             self.ends.setdefault(words, []).append(entry.name)
@@ -104,7 +105,7 @@ class PointBook:
     def _minutes(self) -> dict[str, float]:
         minutes = {}
         for key in self.access.data:
-            words = self.words.get(key, key)
+            words = self.words.get(key, point_words(key))
             if words not in self.ends:
                 self._nothing_ends(self.access, key, key)
             minutes[words] = self.access.size(key, "min", most=MOST_MINUTES)

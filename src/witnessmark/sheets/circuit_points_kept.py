@@ -12,6 +12,7 @@ from witnessmark.sheets.circuit_draft import (
     tables_of,
 )
 from witnessmark.sheets.circuit_points import ALL_LETTERS
+from witnessmark.sheets.point_words import point_words
 
 Ends = dict[str, list[tuple[int, str]]]  # words -> number of a part and its terminal
 
@@ -41,7 +42,7 @@ def letters_kept(data: Typed) -> dict[str, str]:
         A sheet as it was typed.
     """
     kept = table_of(data, "points").items()
-    return {letter: words.strip() for letter, words in kept if isinstance(words, str)}
+    return {letter: point_words(words) for letter, words in kept if isinstance(words, str)}
 
 
 def reference_of(data: Typed) -> str:
@@ -115,7 +116,7 @@ def without_left_points(data: Typed) -> dict[str, Any]:
         for letter, words in table_of(data, "points").items()
         if letter in minutes
         or not isinstance(words, str)
-        or words.strip() in ends
+        or point_words(words) in ends
         or words in minutes
     }
     if not isinstance(data.get("points"), dict):

@@ -248,6 +248,10 @@ def add_instrument(
         return doing.add(instrument)
 
 
+def _is_version_of(draft: CircuitDraft, title: str) -> bool:
+    return draft.begun_from is not None and draft.begun_from.title == title
+
+
 def put_in_library(
     by: By, id: UUID, *, kind: str, text: str, name: str, draft: CircuitDraft | None = None
 ) -> LibraryItem:
@@ -273,6 +277,13 @@ def put_in_library(
                 f"{title} is in the Library already, word for word.",
                 "A new version says something else.",
                 f"Use version {last.version}.",
+            )
+        if last is not None and draft is not None and not _is_version_of(draft, title):
+            raise BenchError(
+                f"There is a sheet {title} in the Library already.",
+                "Each vehicle's sheet has a name of its own; a new version is begun from the sheet "
+                "that is there.",
+                "Give this one another name.",
             )
         item = doing.add(
             LibraryItem(

@@ -48,12 +48,15 @@ def enter(request: HttpRequest) -> HttpResponse:
     draft = read_draft(item.text, item.title)
     if not fits_table(draft.data):
         return redirect(f"/library/new?from={item.pk}")
-    facts: dict[str, Any] = {"draft_id": uuid4(), "begun_from": item}
-    if "copy" in request.GET:
-        head = {k: v for k, v in table_of(draft.data, "circuit").items() if k != "name"}
-        draft = Draft(data={**draft.data, "circuit": head}, comments=draft.comments)
-        facts["copied"] = item.title
-    return _page(request, see(draft), facts)
+    if "copy" not in request.GET:
+        return _page(request, see(draft), {"draft_id": uuid4(), "begun_from": item})
+    head = {
+        key: words
+        for key, words in table_of(draft.data, "circuit").items()
+        if key not in ("name", "source")
+    }
+    draft = Draft(data={**draft.data, "circuit": head}, comments=draft.comments)
+    return _page(request, see(draft), {"draft_id": uuid4(), "copied": item.title})
 
 
 @require_GET
