@@ -120,3 +120,14 @@ def test_a_stuck_contact_does_not_ask_its_coil():
     assert stuck.current("Fan", "off") > 7
     never = solve(made, [(parse_fault("K3:stuck-open", made),)])
     assert never.contacts[0, :, 0].tolist() == [False, False]
+
+
+@pytest.mark.parametrize("name", [path.stem for path in SHEETS])
+def test_each_contact_is_named_once_by_where_it_is_closed(name):
+    made = sheet(name)
+    for mode in fault_modes(made):
+        assert mode.words.count("contact") == (1 if mode.piece else 0), mode.words
+        assert "()" not in mode.words
+        where = mode.words.partition("(")[2].partition(")")[0].split(", ")
+        for position, pairs in made.part(mode.part).positions:
+            assert (position in where) == (mode.piece in pairs), mode.words

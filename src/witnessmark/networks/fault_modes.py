@@ -118,7 +118,7 @@ def fault_modes(circuit: Circuit) -> tuple[FaultMode, ...]:
         for piece, mode in ways:
             words = mode_words(part.kind, mode)
             if piece:
-                words = f"contact {piece} ({_closed_at(part, piece)}) {words}"
+                words = f"{_contact_words(part, piece)} {words}"
             role = piece or _MAIN.get(part.kind, "")
             main = f"{part.name}.{role}" if role else part.name
             found.append(
@@ -126,9 +126,7 @@ def fault_modes(circuit: Circuit) -> tuple[FaultMode, ...]:
                     part=part.name,
                     mode=mode,
                     piece=piece,
-                    words=f"contact {piece} ({_closed_at(part, piece)}) {words}"
-                    if piece
-                    else words,
+                    words=words,
                     severities=_severities(part, mode, circuit.supply_v, ohms, carries, main),
                     weight=rate * SHARE[part.kind][mode],
                     repair=f"{_MEND.get(part.kind, 'replace')} {part.name}",
@@ -137,9 +135,10 @@ def fault_modes(circuit: Circuit) -> tuple[FaultMode, ...]:
     return tuple(found)
 
 
-def _closed_at(part: Part, pair: str) -> str:
-    """Return the positions in which a selector's contact is closed, as its drawing names them."""
-    return ", ".join(position for position, pairs in part.positions if pair in pairs)
+def _contact_words(part: Part, piece: str) -> str:
+    """Return a contact as its drawing names it: by the positions in which it is closed."""
+    closed_at = [position for position, pairs in part.positions if piece in pairs]
+    return f"contact {piece} ({', '.join(closed_at)})" if closed_at else f"contact at {piece}"
 
 
 def _short_volts(circuit: Circuit, healthy: Solution) -> dict[str, float]:

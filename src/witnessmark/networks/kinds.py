@@ -134,8 +134,8 @@ FORMS: Final[Mapping[Kind, Form]] = {
     Kind.RELAY: Form(
         words="a relay",
         terminals=(
-            _FROM,
-            _TO,
+            Terminal(key="from", words="contact, from"),
+            Terminal(key="to", words="contact, to"),
             Terminal(key="rest", words="contact at rest", is_optional=True),
             *_COIL,
         ),

@@ -41,8 +41,13 @@ class Entry:
         for key in ("name", "title", "key"):
             if isinstance(self.data.get(key), str) and self.data[key]:
                 return f"'{self.data[key]}'"
-        numbered = (str(part + 1 if isinstance(part, int) else part) for part in self.path)
-        return " ".join(numbered) or "the sheet"
+        words: list[str] = []
+        for step in self.path:
+            if isinstance(step, int):  # parts, 3: the fourth part
+                words[-1:] = [*(word.removesuffix("s") for word in words[-1:]), str(step + 1)]
+            else:
+                words.append(step)
+        return " ".join(words) or "the sheet"
 
     def note(self, key: str, found: str, needed: str, do: str) -> None:
         """Note what is to mend at one of its keys."""
