@@ -4,6 +4,7 @@ import tomllib
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from itertools import takewhile
 
 _FOLDER = files("witnessmark.examples") / "circuits"
 
@@ -18,6 +19,8 @@ class GeneralCircuit:
         Name of its file.
     title, group, about
         What it is, the shelf it stands on, and what it does in one sentence.
+    caution
+        What the head of the sheet warns of; empty where it does not.
     text
         The whole sheet.
     """
@@ -26,6 +29,7 @@ class GeneralCircuit:
     title: str
     group: str
     about: str
+    caution: str
     text: str
 
 
@@ -44,11 +48,18 @@ def general_circuits() -> dict[str, GeneralCircuit]:
                     title=title[:1].upper() + title[1:],
                     group=head["group"],
                     about=head["about"],
+                    caution=" ".join(_head_comments(text)[1:]),
                     text=text,
                 )
             )
     found.sort(key=lambda one: (one.group, one.title))
     return {one.key: one for one in found}
+
+
+def _head_comments(text: str) -> list[str]:
+    """Return the comments above the first table, one to a line; the first says what it is."""
+    head = takewhile(lambda line: line.startswith("#"), text.splitlines())
+    return [line.removeprefix("#").strip() for line in head]
 
 
 def general_groups() -> list[tuple[str, list[GeneralCircuit]]]:
