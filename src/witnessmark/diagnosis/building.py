@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from witnessmark.diagnosis.belief import Floats, Indices, meter_uncertainty
+from witnessmark.diagnosis.belief import METERS, Floats, Indices, Meter, meter_uncertainty
 from witnessmark.diagnosis.dictionary import (
     SOMETHING_ELSE,
     Dictionary,
@@ -20,11 +20,13 @@ from witnessmark.diagnosis.dictionary import (
 from witnessmark.diagnosis.facts import SWITCHES, part_places, places, spans
 from witnessmark.diagnosis.graded import Graded, Rates, graded_modes, part_of, single_faults
 from witnessmark.diagnosis.intermittent import share_that_goes
+from witnessmark.diagnosis.kinds import CLAMP, VOLTS
 from witnessmark.diagnosis.lamp_works import lamp_works
 from witnessmark.diagnosis.observations import GROUND
 from witnessmark.diagnosis.predicting import Predicted, jumped, loads_of, predict, supply_letter
 from witnessmark.networks.circuit import Circuit, Look
 from witnessmark.networks.fault_modes import FaultMode
+from witnessmark.networks.faults import SHORT
 from witnessmark.networks.solver import Solution
 
 ELSE_SHARE: Final = 0.03  # of all suspects' weight: 'something else'; the program's own choice
@@ -194,7 +196,8 @@ def samples_of(graded: Sequence[Graded], predicted: Predicted) -> Samples:
             upper.append([low])
             share.append([0.0])
         for of_mode in grade.shares:
-            steps = steps_between(predicted.solved, predicted.shown, low)
+            is_short = grade.mode.mode.startswith(SHORT)
+            steps = steps_between(predicted.solved, predicted.shown, low, is_short)
             number.append([at] * steps)
             weight.append([grade.mode.weight * of_mode / steps] * steps)
             lower.append([low] * steps)
@@ -211,7 +214,7 @@ def samples_of(graded: Sequence[Graded], predicted: Predicted) -> Samples:
     )
 
 
-def steps_between(solved: Solution, shown: Predictions, low: int) -> int:
+def steps_between(solved: Solution, shown: Predictions, low: int, is_short: bool = False) -> int:
     """Return how many samples stand between two severities: one at either end if a contact moves.
 
     Parameters
@@ -222,11 +225,21 @@ def steps_between(solved: Solution, shown: Predictions, low: int) -> int:
         What they would show.
     low
         The scenario of the lesser severity; the greater one stands after it.
+    is_short
+        Whether currents part the samples too: that of a short is no straight line between two
+        severities, and no voltage may tell them apart.
     """
     pair = slice(low, low + 2)
     for flags in (solved.contacts[pair], solved.blown[pair], solved.chatter[pair]):
         if (flags[0] != flags[1]).any():
             return 2
-    volts = shown.volts[pair]
-    apart = np.abs(volts[1] - volts[0]) / meter_uncertainty(volts[0], 0.01)
-    return int(np.clip(np.ceil(apart.max(initial=0.0) / STEP_IN_U), 1, 100))
+    apart = _apart(shown.volts[pair], METERS[VOLTS])
+    if is_short:
+        apart = max(apart, _apart(shown.amps[pair], METERS[CLAMP]))
+    return int(np.clip(np.ceil(apart / STEP_IN_U), 1, 100))
+
+
+def _apart(sizes: Floats, meter: Meter) -> float:
+    """Return how many uncertainties of a meter lie between the first and the second, at most."""
+    u = meter_uncertainty(sizes[0], 0.01, meter)
+    return float((np.abs(sizes[1] - sizes[0]) / u).max(initial=0.0))
