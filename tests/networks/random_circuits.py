@@ -60,7 +60,7 @@ def _part(dice, sort, number, every):
         case "diode":
             return two_ends(Kind.DIODE, name, first, second)
         case "led":
-            return two_ends(Kind.LED, name, first, second, amps=0.02, volts=2.0)
+            return two_ends(Kind.LED, name, first, second, ohms=500.0)
         case "motor":
             return two_ends(Kind.MOTOR, name, first, second, armature=0.3, amps=8.0, volts=12.0)
         case "switch":

@@ -113,6 +113,18 @@ def test_a_weak_battery_rests_at_the_volts_of_its_charge():
         assert found.voltage("A", "on") == pytest.approx(volts, abs=1e-3)
 
 
+@pytest.mark.second_way("Ohm's law over the shorted sender, by hand")
+@pytest.mark.parametrize("name", ["RF", "RT"])
+def test_a_shorted_sender_is_short_wherever_it_stands(name):
+    made = sheet("fuel-gauge")
+    found = solve(made, [(parse_fault(f"{name}:short", made),)])
+    sender = made.part(name)
+    for state in ("full", "half", "low"):
+        across = found.voltage(sender.first, state) - found.voltage(sender.second, state)
+        assert across == pytest.approx(0.02 * found.current(name, state), rel=1e-6)
+        assert found.current(name, state) > 0.01
+
+
 def test_a_stuck_contact_does_not_ask_its_coil():
     made = sheet("fan")
     stuck = solve(made, [(parse_fault("K3:stuck-closed", made),)])

@@ -74,11 +74,22 @@ def lamp_volts(
             if careful:
                 doubts = doubtful(circuit, solved, rows, behind, at, lit)
                 again[reference][rows] = doubts.reshape(part)
+    for doubts in again.values():
+        _doubt_what_follows(circuit, solved.states, doubts)
     for letter, clip, state in refused:
         again[clip][:, solved.states.index(state), letters.index(letter)] = False
     if careful:
         _solve_again(circuit, scenarios, solved.states, letters, again, tested)
     return tested
+
+
+def _doubt_what_follows(circuit: Circuit, states: Sequence[str], doubts: Flags) -> None:
+    """Doubt a state wherever the one it follows is in doubt: a relay moved there stays so."""
+    for _ in states:  # a chain of states is no longer than that
+        for number, name in enumerate(states):
+            before = circuit.state(name).after
+            if before in states:
+                doubts[:, number] |= doubts[:, states.index(before)]
 
 
 def _chunks(circuit: Circuit, solved: Solution) -> Iterator[tuple[Indices, Behind]]:

@@ -106,6 +106,11 @@ class Compiled:
     held: Numbers
     relays: Relays
 
+    @property
+    def sources_v(self) -> float:
+        """Volts of all sources one on top of the other: no point lies further off. [V]"""
+        return float(np.abs(self.emf_v).sum())
+
     def on(self, state: State) -> Flags:
         """Return for each switch whether the state closes it."""
         stands = {part.name: state.stand(part) for part in self.circuit.parts if part.stands}

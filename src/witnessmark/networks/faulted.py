@@ -40,10 +40,9 @@ class Faulted:
     Attributes
     ----------
     more_ohm
-        Added to the healthy resistance; of a short its whole resistance, the healthy one
-        taken off. [Ω]
+        Added to the healthy resistance; of a short its whole resistance. [Ω]
     ohm_times
-        Factor of the healthy resistance, before anything is added. [1]
+        Factor of the resistance that the state sets, before anything is added; 0 of a short. [1]
     emf_times
         Factor of the healthy EMF. [1]
     is_open
@@ -157,11 +156,12 @@ def _apply(book: Compiled, result: Faulted, row: int, piece: int, fault: Fault) 
         case mode if mode in (SHORT_TO_GROUND, SHORT_TO_SUPPLY):
             assert fault.value is not None, "a short without its ohms"
             result.stays_closed[row, piece] = True
-            result.more_ohm[row, piece] += fault.value - book.ohm[piece]
+            result.ohm_times[row, piece] = 0.0
+            result.more_ohm[row, piece] += fault.value
         case mode if mode in (SHORT, ACROSS_SHORT):
             result.is_plain[row, piece] = True
-            ohm = _SHORTED_OHM if fault.value is None else fault.value
-            result.more_ohm[row, piece] += ohm - book.ohm[piece]
+            result.ohm_times[row, piece] = 0.0
+            result.more_ohm[row, piece] += _SHORTED_OHM if fault.value is None else fault.value
         case mode if mode == JAMMED:
             result.is_plain[row, piece] = True
         case mode if mode == OVERCHARGES:

@@ -4,15 +4,15 @@ import numpy as np
 
 from witnessmark.errors import BenchError
 from witnessmark.networks.compiled import Compiled, Flags, Floats
+from witnessmark.networks.damping import shortened
 from witnessmark.networks.laws import LEAK_S, START_V, Bent, Flow, Laws
 
 MOST_ROUNDS = 200
-MOST_HALVINGS = 40
 STALLED_V = 1e-13
-FARTHEST_V = 50.0  # that a point moves in one step
+ROUNDING_V = 1e-10  # a step as short as that only mends rounding
 
 
-def node_voltages(laws: Laws) -> Flow:
+def node_voltages(laws: Laws, near: Floats | None = None) -> Flow:
     """Return the voltage of every point and what flows.
 
     Kirchhoff's current law at each point but the reference; linear pieces are solved at once,
@@ -22,6 +22,8 @@ def node_voltages(laws: Laws) -> Flow:
     ----------
     laws
         How current follows voltage in each of B scenarios.
+    near
+        B x N + 1: about what is expected, the reference first. [V]
 
     Returns
     -------
@@ -33,17 +35,16 @@ def node_voltages(laws: Laws) -> Flow:
     BenchError
         If the volts of a scenario find no rest.
     """
-    book = laws.book
-    volts = np.zeros((len(laws.conductance), len(book.circuit.points)))
-    fed = laws.source_a @ book.incidence[book.source]
-    whole = laws.conductance
-    if laws.bent.bends.any():
-        whole = _tangent(laws, start_slope(laws.bent))
-    volts[:, 1:] = solved(nodal_matrix(book, whole), fed)
-    found = here = laws.flow(volts)
-    if whole is laws.conductance:
+    book, bends = laws.book, laws.bent.bends.any()
+    if near is None or not bends:
+        near = np.zeros((len(laws.conductance), len(book.circuit.points)))
+        fed = laws.source_a @ book.incidence[book.source]
+        whole = _tangent(laws, start_slope(laws.bent)) if bends else laws.conductance
+        near[:, 1:] = solved(nodal_matrix(book, whole), fed)
+    found = here = laws.flow(near)
+    if not bends:
         return found
-    pending, moves = np.arange(len(volts)), np.ones(len(volts), dtype=np.bool_)
+    pending, moves = np.arange(len(near)), np.ones(len(near), dtype=np.bool_)
     wrong = laws.wrong(here)
     for _ in range(MOST_ROUNDS):
         goes_on = moves & ~laws.is_settled(here, wrong)
@@ -57,8 +58,9 @@ def node_voltages(laws: Laws) -> Flow:
         step = np.zeros_like(here.volts)
         step[:, 1:] = solved(nodal_matrix(book, _tangent(laws, here.slope)), -wrong)
         before = here.volts
-        here, wrong = _damped(laws, before, _within_reach(step, wrong), wrong)
-        moves = np.max(np.abs(here.volts - before), axis=1) >= STALLED_V
+        moves = np.max(np.abs(step), axis=1) >= ROUNDING_V
+        here, wrong = _damped(laws, before, _within_reach(step, wrong, book.sources_v), wrong)
+        moves &= np.max(np.abs(here.volts - before), axis=1) >= STALLED_V
     raise BenchError(
         f"The volts of {book.circuit.name} find no rest.",
         "Feeds that work against each other, or into nothing, may leave them undecided.",
@@ -141,26 +143,25 @@ def solved(matrix: Floats, right: Floats) -> Floats:
     return np.asarray(np.linalg.solve(matrix, right[..., None])[..., 0], dtype=np.float64)
 
 
-def _within_reach(step: Floats, wrong: Floats) -> Floats:
-    """Cut each point's step to what a vehicle could have, as long as it still leads downwards.
+def _within_reach(step: Floats, wrong: Floats, reach_v: float) -> Floats:
+    """Cut each point's step to what all sources give together, as long as it still leads downwards.
 
     A regulated feed that nothing loads has no slope: its point would be sent millions of volts off.
     """
-    cut = np.clip(step, -FARTHEST_V, FARTHEST_V)
+    cut = np.clip(step, -reach_v, reach_v)
     down = np.einsum("bn,bn->b", wrong, cut[:, 1:]) < 0
-    farthest = np.abs(step).max(axis=1, initial=FARTHEST_V)
-    return np.asarray(np.where(down[:, None], cut, step * (FARTHEST_V / farthest)[:, None]))
+    farthest = np.abs(step).max(axis=1, initial=reach_v)
+    return np.asarray(np.where(down[:, None], cut, step * (reach_v / farthest)[:, None]))
 
 
 def _damped(laws: Laws, here: Floats, step: Floats, wrong: Floats) -> tuple[Flow, Floats]:
-    """Shorten each step until the directional derivative has not risen past half its start."""
-    start = np.einsum("bn,bn->b", wrong, step[:, 1:])  # below zero: the content falls along it
-    share = np.ones((len(here), 1))
-    for _ in range(MOST_HALVINGS):
+    """Take as much of each step as does any good."""
+    found: list[tuple[Flow, Floats]] = []
+
+    def along(share: Floats) -> Floats:
         there = laws.flow(here + share * step)
-        left = laws.wrong(there)
-        too_far = np.einsum("bn,bn->b", left, step[:, 1:]) > -0.5 * start
-        if not np.any(too_far):
-            break
-        share[too_far] *= 0.5
-    return there, left
+        found[:] = [(there, laws.wrong(there))]
+        return np.asarray(np.einsum("bn,bn->b", found[0][1], step[:, 1:]), dtype=np.float64)
+
+    shortened(along, np.einsum("bn,bn->b", wrong, step[:, 1:]))
+    return found[0]

@@ -11,11 +11,11 @@ import numpy as np
 
 from witnessmark.networks.compiled import Flags, Floats, Numbers
 from witnessmark.networks.curves import curve_current
+from witnessmark.networks.damping import shortened
 from witnessmark.networks.laws import START_V, Bent
 from witnessmark.networks.piece import Law
 
 MOST_ROUNDS: Final = 60
-MOST_HALVINGS: Final = 40
 NEARLY_SINGULAR: Final = 1e-9
 TOLERANCE_A: Final = 1e-7  # of a port: the refinement, a step of the same Newton, does the rest
 
@@ -126,6 +126,7 @@ class PortLaws:
         whole, pending, part = current, np.arange(len(current)), self
         across = free - self.across(current)
         lawful, slope = self.at(across)
+        reach_v = self.bent.book.sources_v
         for _ in range(MOST_ROUNDS):
             wrong = lawful - current
             goes_on = np.abs(wrong).max(axis=1) > TOLERANCE_A
@@ -136,6 +137,9 @@ class PortLaws:
                 break
             step = part.step(slope, wrong)
             moved = -part.across(step)
+            farthest = np.abs(moved).max(axis=1, keepdims=True)
+            within = reach_v / np.maximum(farthest, reach_v)
+            step, moved = step * within, moved * within
             current, across, lawful, slope = part._damped(current, across, step, moved, wrong)
             whole[pending] = current
         return whole, pending
@@ -143,14 +147,14 @@ class PortLaws:
     def _damped(
         self, current: Floats, across: Floats, step: Floats, moved: Floats, wrong: Floats
     ) -> tuple[Floats, Floats, Floats, Floats]:
-        """Shorten each step until the directional derivative has not risen past half its start."""
-        start = np.einsum("bq,bq->b", wrong, moved)
-        share = np.ones((len(across), 1))
-        for _ in range(MOST_HALVINGS):
+        """Take as much of each step as does any good."""
+        found: list[Floats] = []
+
+        def along(share: Floats) -> Floats:
             flows, stands = current + share * step, across + share * moved
-            lawful, slope = self.at(stands)
-            too_far = np.einsum("bq,bq->b", lawful - flows, moved) > -0.5 * start
-            if not too_far.any():
-                break
-            share[too_far] *= 0.5
+            found[:] = flows, stands, *self.at(stands)
+            return np.asarray(np.einsum("bq,bq->b", found[2] - flows, moved), dtype=np.float64)
+
+        shortened(along, np.einsum("bq,bq->b", wrong, moved))
+        flows, stands, lawful, slope = found
         return flows, stands, lawful, slope

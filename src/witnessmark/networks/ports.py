@@ -8,6 +8,7 @@ way.
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from threading import Lock
 from typing import Final
 
 import numpy as np
@@ -31,11 +32,16 @@ class Ports:
     slot
         Where the inverse of a standing is kept, by a name for how contacts, fuses and switches
         stand.
+    base
+        The inverses.
+    lock
+        Held while a name is looked up and what it misses is added.
     """
 
     book: Compiled
     slot: dict[bytes, int] = field(default_factory=dict)
     base: Base = field(init=False)
+    lock: Lock = field(default_factory=Lock)
 
     def __post_init__(self) -> None:
         self._clear()
@@ -67,8 +73,9 @@ class Ports:
         Reduced
             Of B scenarios.
         """
-        base = self.base_of(standing, healthy)
-        slot = np.array([self.slot[name] for name in standing], dtype=np.intp)
+        with self.lock:  # requests of one circuit share it
+            base = self.base_of(standing, healthy)
+            slot = np.array([self.slot[name] for name in standing], dtype=np.intp)
         return Reduced(base, slot, laws)
 
     def base_of(self, standing: list[bytes], healthy: Callable[[Numbers], Laws]) -> Base:

@@ -134,16 +134,18 @@ class Reduced:
             laws, here = laws.rows(pending), flow.rows(pending)
         for turn in range(REFINEMENTS + 1):
             wrong = laws.wrong(here)
-            left = np.flatnonzero(~laws.is_settled(here, wrong))
+            settled = laws.is_settled(here, wrong)
             if here is not flow:
-                flow.write(pending, here)
+                flow.write(pending[settled], here.rows(settled))
+            left = np.flatnonzero(~settled)
             if not len(left):
                 return
             wrong, here, laws = wrong[left], here.rows(left), laws.rows(left)
             part, pending, own = part._rows(own[left]), pending[left], np.arange(len(left))
             if turn < REFINEMENTS:
                 here = laws.flow(here.volts - part._applied(wrong, here.slope))
-        flow.write(pending, node_voltages(laws))  # what stays unsettled is solved whole
+        # What stays unsettled is solved whole, from where it was before.
+        flow.write(pending, node_voltages(laws, flow.volts[pending]))
 
     def _lower(self, volts: Floats, across: Floats) -> None:
         """Take faulted pieces down to `LOWERED_S` in the base, one after the other."""
