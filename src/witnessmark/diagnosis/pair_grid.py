@@ -157,10 +157,10 @@ def _grids(
 ) -> list[Predictions]:
     """Return what each pair shows over its severities; solved together, once."""
     store = _store(circuit)
-    if len(store) > _KEPT_GRIDS:
-        store.clear()
     names = [(modes[one].key, modes[other].key, finely) for one, other in chosen]
-    missing = [at for at, name in enumerate(names) if name not in store]
+    # Another request may clear the store meanwhile: what is found here is held here.
+    found = {name: kept for name in names if (kept := store.get(name)) is not None}
+    missing = [at for at, name in enumerate(names) if name not in found]
     scenarios: list[tuple[Fault, ...]] = []
     sizes = []
     for at in missing:
@@ -172,9 +172,12 @@ def _grids(
         shown = predict(circuit, scenarios, book.parts, careful=False).shown
         start = 0
         for at, count in zip(missing, sizes, strict=True):
-            store[names[at]] = _cut(shown, slice(start, start + count))
+            found[names[at]] = _cut(shown, slice(start, start + count))
             start += count
-    return [store[name] for name in names]
+        if len(store) > _KEPT_GRIDS:
+            store.clear()
+        store.update(found)
+    return [found[name] for name in names]
 
 
 def _cut(shown: Predictions, rows: slice) -> Predictions:

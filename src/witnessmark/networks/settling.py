@@ -77,7 +77,7 @@ class _Layer:
     ) -> None:
         self.book, self.ports = book, ports
         self.scenario, self.state = scenario, state
-        self.number = np.array([book.circuit.states.index(each) for each in order], dtype=np.uint8)
+        self.number = np.array([book.circuit.states.index(each) for each in order], dtype=np.uint16)
         self.ohms = np.stack([book.ohms(each) for each in order])
         self.on = np.stack([book.on(each) for each in order])
         self.opens_a = np.stack([book.opens_a(each) for each in order])

@@ -144,7 +144,10 @@ def solve(
     Raises
     ------
     BenchError
-        If the circuit has no such state or too many parts, or a test lamp's point is not there.
+        If the circuit has no such state or too many parts, a test lamp's point is not there, or
+        the volts find no rest.
+    ValueError
+        If there are test lamps, and not one for each scenario.
 
     Notes
     -----
@@ -165,6 +168,8 @@ def solve(
     book = compiled(circuit, spots)
     kept = tuple(tuple(faults) for faults in scenarios)
     held = tuple(lamps) or (None,) * len(kept)
+    if len(held) != len(kept):
+        raise ValueError(f"{len(held)} test lamps for {len(kept)} scenarios")
     chosen = [order.index(circuit.state(name)) for name in wanted]
     asked = _asked(order, chosen, len(kept), only)
     ports = ports_of(circuit, spots) if way == PORTS else None
