@@ -212,3 +212,20 @@ def test_a_shop_machine_that_does_not_answer_is_said_and_nothing_typed_is_lost(o
     expect(page.locator("#unreached")).to_be_hidden()
     expect(page.locator("[name='head.name']")).to_have_value("Corran 40, horn")
     browser.complaints.clear()  # the console tells of the request that was cut off on purpose
+
+
+def test_what_was_typed_is_kept_while_the_hands_rest(open_page):
+    _, page = open_page
+    page.clock.install()
+    page.reload()
+    keys = Keys(page)
+    keys.to("r1.name")
+    for text in ("F1", "fuse", "battery +", "after F1", "20 A"):
+        keys.type(text)
+        keys.press("Tab")
+    page.clock.run_for(1000)
+    expect(page.locator("#points option[value='after F1']")).to_have_count(1)
+    assert not CircuitDraft.objects.exists()
+    page.clock.run_for(25_000)
+    expect(page.get_by_text("Kept half done by")).to_be_visible()
+    assert 'name = "F1"' in CircuitDraft.objects.get().text

@@ -178,8 +178,8 @@ class _Layer:
         if self.ports is None:
             return Whole(laws)
         pulled, blown = self.pulled[rows], self.blown[rows]
-        stands = [self.number[self.state[rows], None], np.packbits(pulled, axis=1)]
-        stands.append(np.packbits(blown, axis=1))
+        number = self.number[self.state[rows], None].view(np.uint8)
+        stands = [number, np.packbits(pulled, axis=1), np.packbits(blown, axis=1)]
         names = [row.tobytes() for row in np.concatenate(stands, axis=1)]
 
         def healthy(chosen: Numbers) -> Laws:
