@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from networks.made_circuits import SHEETS
 from sheets.typed_sheets import typed_sheets
 from witnessmark.networks import FORMS, Kind
+from witnessmark.papers.circuit import draw, layout_of
 from witnessmark.sheets.circuit import read_circuit
 from witnessmark.sheets.circuit_draft import Draft, ends_of_part, read_draft
 from witnessmark.sheets.circuit_half import half_circuit
@@ -71,7 +72,7 @@ def test_a_truck_of_24_volts_has_coils_of_four_times_the_ohms():
 
 def test_what_a_row_still_needs_is_one_sentence():
     said = notes(sheet(BATTERY, FUSE, {"name": "K1", "kind": "relay", "from": "after F1"}, LAMP))
-    assert said["parts", 2, "to"] == "K1 still needs: to, coil first end, coil second end."
+    assert said["parts", 2, "to"] == "K1 still needs: contact to, coil first end, coil second end."
 
 
 def test_an_open_end_is_told_where_it_is():
@@ -229,3 +230,14 @@ def test_a_usual_size_is_taken_only_where_the_fuse_has_a_rating():
     assert [text for _, text in usual_of({"kind": "fuse", "rating": "20 A"})] == ["0.00375 ohm"]
     assert usual_of({"kind": "fuse"}) == []
     assert usual_of({"kind": "fuse", "rating": "0 A"}) == []
+
+
+def test_a_half_done_sheet_is_drawn_with_the_sizes_that_were_typed_and_no_others():
+    typed = {"name": "F1", "kind": "fuse", "from": "battery +", "to": "after F1", "rating": "60 A"}
+    lamp = {"name": "L1", "kind": "lamp", "from": "after F1", "to": "lamp -", "volts": "12 V"}
+    drawn = half_circuit(sheet(BATTERY, typed, lamp))
+    assert drawn.part("F1").size("rating") == float(typed["rating"].removesuffix(" A"))
+    assert not drawn.part("L1").has("power")
+    picture = draw(layout_of(drawn, has_words=True))
+    assert "60 A" in picture
+    assert " W<" not in picture

@@ -107,7 +107,7 @@ def test_letters_are_given_once_and_stay_when_the_page_comes_back(teacher):
 def test_half_typed_rows_are_kept_and_what_they_need_stands_beside_them(teacher):
     parts = [*PARTS[:2], ("K1", "relay", "after F1", "", "", ""), ("", "", "x", "", "?", "")]
     page = send(teacher, **form(parts)).content.decode()
-    assert "K1 still needs: to, coil first end, coil second end." in page
+    assert "K1 still needs: contact to, coil first end, coil second end." in page
     assert "A part has no name." in page
     draft = CircuitDraft.objects.get()
     assert 'from = "x"\nsize = "?"' in draft.text

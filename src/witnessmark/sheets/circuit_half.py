@@ -28,7 +28,7 @@ def half_circuit(data: Typed) -> Circuit | None:
     Returns
     -------
     Circuit or None
-        Sizes that lack or cannot be read are stood in for, so nothing may be worked out from it;
+        Sizes that lack or cannot be read are left out, so nothing may be worked out from it;
         of two parts of one name the first; without a battery the reference is a point at which
         nothing ends. None while no part has its ends.
     """
@@ -81,13 +81,21 @@ def _drawable(sheet: TomlText, number: int, typed: Typed, book: PointBook) -> Pa
     if kind is None:
         return None
     name = typed.get("name")
-    plain = {
+    known = {
         **_ends(typed, kind),
-        **_stand_ins(typed, kind),
         "kind": str(kind),
         "name": name if isinstance(name, str) and name.strip() else f"row {number + 1}",
     }
-    return read_part(Entry(sheet, ("parts", number), plain), book, 20.0)
+    path, stand_ins = ("parts", number), _stand_ins(typed, kind)
+    part = None
+    for sizes in ({**stand_ins, **typed}, stand_ins):
+        entry = Entry(sheet, path, {**sizes, **known})
+        part = read_part(entry, book, 20.0)
+        if part is not None and entry.is_good:
+            # What stands in for a size is not drawn beside the part.
+            shown = typed if sizes is not stand_ins else {}
+            return replace(part, sizes=tuple(one for one in part.sizes if one[0] in shown))
+    return part
 
 
 def _ends(typed: Typed, kind: Kind) -> Mapping[str, Any]:
