@@ -63,4 +63,4 @@ def test_a_mistake_in_the_sheet_is_printed_with_its_line(tmp_path, capsys):
     sheet = tmp_path / "week.toml"
     sheet.write_text(EXAMPLE.read_text(encoding="utf-8").replace("number = 3", "number = true", 1))
     assert main(["plan", str(sheet)]) == 2
-    assert "week.toml, line 12: 'number' of periods 1 is True." in capsys.readouterr().err
+    assert "week.toml, line 12: 'number' of period 1 is True." in capsys.readouterr().err
