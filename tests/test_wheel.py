@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[1]
+pytestmark = pytest.mark.xdist_group("wheel")  # two builds at once would share one folder
 
 
 @pytest.fixture(scope="module")
