@@ -1,5 +1,6 @@
 """The wheel holds what the shop needs where no repository is."""
 
+import shutil
 import subprocess
 import sys
 import zipfile
@@ -8,14 +9,18 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[1]
-pytestmark = pytest.mark.xdist_group("wheel")  # two builds at once would share one folder
 
 
 @pytest.fixture(scope="module")
 def names(tmp_path_factory):
     folder = tmp_path_factory.mktemp("wheel")
+    source = folder / "source"  # two builds at once would share one folder of the tree
+    shutil.copytree(ROOT / "src", source / "src", ignore=shutil.ignore_patterns("__pycache__"))
+    for path in ROOT.iterdir():
+        if path.is_file():
+            shutil.copy(path, source)
     subprocess.run(
-        [sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", str(folder), str(ROOT)],
+        [sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", str(folder), str(source)],
         check=True,
         capture_output=True,
     )
