@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from networks.every_kind import BODY, alternator, every_kind, selector, solenoid
 from networks.made_circuits import battery, circuit, fuse, lamp, relay, resistor, state, switch
 from networks.made_circuits import two_ends as part
 from networks.made_circuits import wire as plain_wire
@@ -14,70 +15,12 @@ from witnessmark.networks import (
     fault_modes,
     make_part,
     parse_fault,
-    pieces_of,
     solve,
     with_lamp,
 )
 from witnessmark.networks.battery import inner_resistance
 from witnessmark.networks.fuses import BANDS, link_melts_a, opens_at
 from witnessmark.networks.solver import NODAL
-
-BODY = "0"
-
-
-def selector(name, ends, positions, ohm=0.01):
-    return make_part(name, Kind.SELECTOR, ends, {"ohms": ohm}, positions=positions)
-
-
-def solenoid(name="Y1", **more):
-    sizes = {"ohms": 0.001, "pull_ohms": 0.35, "hold_ohms": 1.2, "pulls_in": 7.5, "drops_out": 2.5}
-    ends = {"from": "A", "to": "M", "control": "S", "body": BODY}
-    return make_part(name, Kind.SOLENOID, ends, sizes | more)
-
-
-def alternator(lamp=""):
-    ends = {"from": BODY, "to": "A", "lamp": lamp}
-    return make_part("G1", Kind.ALTERNATOR, ends, {"volts": 14.2, "limit": 70.0})
-
-
-def every_kind():
-    """One circuit with every kind of part in it, and a state for every position."""
-    return circuit(
-        make_part("BAT", Kind.BATTERY, {"plus": "A", "minus": "0"}, {"charge": 90.0, "cca": 500.0}),
-        alternator(lamp="L"),
-        lamp("CHG", "B", "L", 2),
-        part(Kind.LINK, "FL1", "A", "B", size=1.3, length=0.15),
-        part(Kind.WIRE, "W1", "B", "C", size=2.5, length=2.0),
-        fuse("F1", "C", "D", 15),
-        selector(
-            "S3", {"B": "D", "L": "E", "H": "F"}, {"off": (), "low": ("B-L",), "high": ("B-H",)}
-        ),
-        resistor("R1", "E", "F", 0.8),
-        part(Kind.MOTOR, "M2", "F", "P", armature=0.5, volts=13.0, amps=8.0, load="fan"),
-        part(Kind.GROUND, "G7", "P", BODY, ohms=0.003),
-        switch("S1", "D", "T"),
-        relay("K3", "C", "U", coil=("T", "V"), rest="X", across="diode"),
-        part(Kind.OUTPUT, "OUT1", "V", BODY, ohms=0.2, limit=1.0),
-        part(Kind.HEATER, "H1", "U", BODY, ohms=1.1),
-        part(Kind.LED, "E1", "X", BODY, drop=2.0, ohms=470.0),
-        part(Kind.DIODE, "D1", "T", "Y"),
-        resistor("R2", "Y", BODY, 60.0),
-        part(Kind.CONNECTOR, "C4", "D", "Z", ohms=0.005),
-        part(Kind.SPLICE, "SP1", "Z", "AA", ohms=0.002),
-        part(Kind.MODULE, "ECU", "AA", BODY, draws=0.4, volts=12.0),
-        part(Kind.SUPPLY, "REG", BODY, "BB", volts=5.0, limit=0.2),
-        part(Kind.PULL_UP, "PU1", BODY, "CC", volts=5.0, ohms=2200.0),
-        resistor("R3", "BB", BODY, 100.0),
-        part(Kind.SENDER, "SND", "CC", BODY, ohms=300.0),
-        part(Kind.MOTOR, "M5", "AA", BODY, armature=1.0, volts=12.0, amps=3.0, load="steady"),
-        states=(
-            state("rest"),
-            state("low", positions=(("S3", "low"),)),
-            state("high", "S1", positions=(("S3", "high"), ("OUT1", "on"))),
-            state("drive", "S1", positions=(("S3", "high"), ("OUT1", "on"), ("G1", "turning"))),
-            state("empty", sizes=(("SND", 33.0),)),
-        ),
-    )
 
 
 def test_one_circuit_holds_every_kind_of_part_but_two_that_have_their_own():
@@ -447,79 +390,3 @@ def test_a_full_battery_at_minus_18_holds_its_cranking_test():
     found = solve(made)
     assert found.voltage("A", "on") == pytest.approx(7.2, abs=0.02)
     assert inner_resistance(600.0, temperature_c=20.0) < inner_resistance(600.0, temperature_c=0.0)
-
-
-@pytest.mark.parametrize(
-    ("made", "said"),
-    [
-        (lambda: selector("S1", {"B": "A"}, {"off": ()}), "1 terminals and 1 positions"),
-        (
-            lambda: selector("S1", {"B": "A", "L": "C"}, {"off": (), "on": ("B-X",)}),
-            "joins 'B-X'",
-        ),
-        (lambda: part(Kind.MOTOR, "M", "A", "0", armature=2.0, volts=12.0, amps=8.0), "held still"),
-        (lambda: solenoid(drops_out=9.0), "drops out at 9 V"),
-        (lambda: resistor("R", "A", "A", 1.0), "Both ends of R"),
-        (lambda: resistor("R", "A", "B", float("nan")), "'resistance'"),
-        (lambda: resistor("R", "A", "B", -1.0), "'resistance'"),
-    ],
-)
-def test_a_part_that_cannot_be_is_refused(made, said):
-    with pytest.raises(BenchError, match=said):
-        made()
-
-
-@pytest.mark.parametrize(
-    ("text", "said"),
-    [
-        ("S3:stuck-open", "fail one by one: B-L, B-H"),
-        ("S3.B-X:high=1", "has no contact 'B-X'"),
-        ("K3.contact:high=1", "Its contacts are: rest"),
-        ("F1.rest:blown", "none that fail by themselves"),
-        ("W1:short-to-ground=-1", "more than 0"),
-    ],
-)
-def test_a_fault_of_what_is_not_there_is_refused(text, said):
-    with pytest.raises(BenchError, match=said):
-        parse_fault(text, every_kind())
-
-
-def test_every_fault_of_every_kind_is_written_and_read_back():
-    made = every_kind()
-    for mode in fault_modes(made):
-        for fault in mode.faults:
-            assert parse_fault(str(fault), made).key == fault.key
-
-
-def test_pieces_have_names_of_their_own():
-    names = [piece.name for piece in pieces_of(every_kind())]
-    assert len(set(names)) == len(names)
-    assert {"S3.B-L", "S3.B-H", "K3.coil", "K3.contact", "K3.rest", "K3.diode"} <= set(names)
-    assert {"G1.output", "G1.lamp", "G1.field"} <= set(names)
-
-
-@pytest.mark.parametrize(
-    ("emf_v", "hazard"), [(12.6, ""), (48.0, ""), (60.0, ""), (60.1, "high voltage")]
-)
-@pytest.mark.reference(
-    "HSE guidance reprinted in a trade magazine: over 60 V dc is high voltage; seen"
-)
-def test_above_60_volts_a_circuit_is_called_high_voltage(emf_v, hazard):
-    made = circuit(battery(emf_v), resistor("R", "A", "0", 10.0))
-    assert made.hazard == hazard
-
-
-def test_batteries_in_series_add_up_and_a_restraint_circuit_says_so():
-    two = circuit(
-        battery(48.0, name="B1"),
-        battery(48.0, name="B2", plus="C", minus="A"),
-        resistor("R", "C", "0", 10.0),
-    )
-    assert two.hazard == "high voltage"
-    bags = circuit(battery(12.0), resistor("R", "A", "0", 2.0), is_restraint=True)
-    assert bags.hazard == "restraint"
-
-
-def test_a_part_without_its_sizes_is_refused_with_what_it_needs():
-    with pytest.raises(BenchError, match=r"F1 has no sizes.*A fuse is told by .*rating"):
-        make_part("F1", Kind.FUSE, {"from": "A", "to": "B"}, {"ohmz": 1.0})

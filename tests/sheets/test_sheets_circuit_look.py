@@ -84,6 +84,16 @@ def test_an_open_end_is_told_where_it_is():
     assert half_done["parts", 1, "to"] == f"Nothing but F1 ends at 'after F1' yet.{asked}"
 
 
+def test_a_near_spelling_is_asked_for_but_never_plus_for_minus():
+    said = notes(sheet(BATTERY, {**FUSE, "from": "BATTERY +"}, {**LAMP, "to": "battery"}))
+    assert "Did you mean 'battery +'?" in said["parts", 1, "from"]
+    assert "Did you mean 'battery " in said["parts", 2, "to"]
+    ends = {**FUSE, "from": "motor +"}, {**LAMP, "to": "motor −"}
+    said = notes(sheet(BATTERY, *ends))
+    assert "mean" not in said["parts", 1, "from"]
+    assert "mean" not in said["parts", 2, "to"]
+
+
 def test_a_name_used_twice_and_an_unknown_kind_are_told_at_their_rows():
     said = notes(sheet(BATTERY, FUSE, {**LAMP, "name": "F1"}, {"name": "X", "kind": "fuze"}))
     assert said["parts", 2, "name"].startswith("Another row above has this name.")

@@ -3,18 +3,16 @@
 from collections.abc import Sequence
 from typing import Final
 
-from witnessmark.diagnosis.belief import METERS, meter_uncertainty
+from witnessmark.diagnosis.against_healthy import APART_IN_U, against_healthy
 from witnessmark.diagnosis.choose import Weighing
 from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.evidence import Weighed, trouble
-from witnessmark.diagnosis.forecast import healthy_size, predicted, quantile
 from witnessmark.diagnosis.kinds import CLAMP, VOLTS
 from witnessmark.diagnosis.observations import Observation
 from witnessmark.diagnosis.outcomes import wanders
 from witnessmark.diagnosis.stop import ALONE, CERTAIN
 
-SHOWS_IN_U: Final = 4.0  # uncertainties between what the cause reads and what a healthy one does
-NARROW_SHARE: Final = 0.5  # of that: what a cause may read that confirms it
+NARROW_SHARE: Final = 0.5  # of what lies between cause and healthy: so narrow a cause must read
 
 
 def confirming(
@@ -42,19 +40,16 @@ def confirming(
     known = float(weighed.belief[book.known].sum())
     if not own.any() or not CERTAIN * known <= weighed.repairs[lead] < ALONE:
         return None
-    weight = weighed.belief[own]
     tests, minutes = weighing.menu.tests, weighing.minutes.tolist()
-    seen = {trouble(book, one.complaint).state for one in complaints}
+    told = {trouble(book, one.complaint).state for one in complaints}
     for number in sorted(
-        range(len(tests)), key=lambda at: (tests[at].state not in seen, minutes[at])
+        range(len(tests)), key=lambda at: (tests[at].state not in told, minutes[at])
     ):
         test = tests[number]
         if test.kind not in (VOLTS, CLAMP) or wanders(book, test)[own].any():
             continue
-        shown = predicted(book, weighed, test)[own]
-        low, middle, high = (quantile(shown, weight, share) for share in (0.05, 0.5, 0.95))
-        healthy = healthy_size(book, test)
-        apart = abs(middle - healthy) / float(meter_uncertainty(healthy, 0.01, METERS[test.kind]))
-        if apart > SHOWS_IN_U and high - low < NARROW_SHARE * abs(middle - healthy):
+        seen = against_healthy(book, weighed, test, own)
+        is_narrow = seen.high - seen.low < NARROW_SHARE * abs(seen.middle - seen.healthy)
+        if seen.in_u > APART_IN_U and is_narrow:
             return number
     return None

@@ -5,12 +5,12 @@ from collections.abc import Sequence
 from witnessmark.networks import Circuit, coils_of, solve
 from witnessmark.networks.circuit import BATTERY_MINUS
 
-Spot = tuple[str, str, str]  # letter, letter of the clip, state
+Held = tuple[str, str, str]  # letter, letter of the clip, state
 
 
 def lamp_works(
     circuit: Circuit, letters: Sequence[str], references: Sequence[str]
-) -> dict[Spot, str]:
+) -> dict[Held, str]:
     """Return what a bulb would switch over, wherever it would.
 
     A bulb that is clipped to the battery's plus and touches a relay's feed lets the coil pull in:

@@ -62,18 +62,6 @@ def places_of(circuit: Circuit, letters: Sequence[str], reference: str) -> Place
     return Places(points, circuit.place[reference] - 1 if reference else -1)
 
 
-def _reach(behind: Behind, at: Places, circuit: Circuit, piece: Piece) -> Floats:
-    """Return B x point: rise across a piece for a current into the point, out of the clip. [Ω]"""
-    one, other = circuit.place[piece.first] - 1, circuit.place[piece.second] - 1
-    across = np.zeros_like(behind.volts)
-    if one >= 0:
-        across += behind.ohm[:, one]
-    if other >= 0:
-        across -= behind.ohm[:, other]
-    reach = across[:, at.points]
-    return reach - across[:, [at.reference]] if at.reference >= 0 else reach
-
-
 def open_volts(behind: Behind, at: Places) -> tuple[Floats, Floats]:
     """Return open voltage and resistance behind each point, B x point. [V], [Ω]
 
@@ -119,8 +107,8 @@ class Lit:
         B x M: across the bulb and through it. [V], [A]
     extra
         K x B x M: what each other lamp takes beside its slope. [A]
-    columns
-        By lamp, B x node x 1: rise of each node for a current through it, backwards. [Ω]
+    rises
+        By lamp, B x node: rise of each node for a current through it, backwards. [Ω]
     moving
         B x M: where the lamps found no rest.
     """
@@ -128,11 +116,11 @@ class Lit:
     volts: Floats
     current: Floats
     extra: Floats
-    columns: Sequence[Floats]
+    rises: Sequence[Floats]
     moving: Flags
 
 
-def loaded(circuit: Circuit, behind: Behind, at: Places) -> Lit:
+def loaded(circuit: Circuit, behind: Behind, at: Places, open_v: Floats, ohm: Floats) -> Lit:
     """Return what a bulb gets at each point, while the other lamps answer it.
 
     Parameters
@@ -143,13 +131,16 @@ def loaded(circuit: Circuit, behind: Behind, at: Places) -> Lit:
         What lies behind its points, at B operating points.
     at
         The points and the reference.
+    open_v
+        Open voltage of each point. [V]
+    ohm
+        Resistance behind each point. [Ω]
     """
-    open_v, ohm = open_volts(behind, at)
     pieces = compiled(circuit).pieces
     numbers = [number for number, piece in enumerate(pieces) if piece.law is Law.LAMP]
-    columns = [_column(behind, circuit, pieces[number]) for number in numbers]
-    seen = [_between(column, circuit, pieces[n]) for column in columns for n in numbers]
-    reach = [_reach(behind, at, circuit, pieces[n]) for n in numbers]
+    rises = [_rise(behind, circuit, pieces[number]) for number in numbers]
+    seen = [_between(rise, circuit, pieces[n]) for rise in rises for n in numbers]
+    reach = [_reach(rise, at) for rise in rises]
     here = [_between(behind.volts, circuit, pieces[n]) for n in numbers]
     lamps, rows = len(numbers), len(open_v)
     others = Bulbs(
@@ -160,7 +151,7 @@ def loaded(circuit: Circuit, behind: Behind, at: Places) -> Lit:
         between=np.array(seen).reshape(lamps, lamps, rows),
     )
     volts, current, extra, moving = with_others(open_v, ohm, others)
-    return Lit(volts=volts, current=current, extra=extra, columns=columns, moving=moving)
+    return Lit(volts=volts, current=current, extra=extra, rises=rises, moving=moving)
 
 
 def doubtful(
@@ -189,9 +180,9 @@ def doubtful(
     bending = [lamp for lamp in range(len(lit.extra)) if lit.extra[lamp].any()]
 
     def change_v(piece: Piece) -> Floats:
-        change = -_reach(behind, at, circuit, piece) * lit.current
+        change = -_reach(_rise(behind, circuit, piece), at) * lit.current
         for lamp in bending:
-            change -= _between(lit.columns[lamp], circuit, piece) * lit.extra[lamp]
+            change -= _between(lit.rises[lamp], circuit, piece)[:, None] * lit.extra[lamp]
         return change
 
     def held_a(number: int) -> Floats:
@@ -233,15 +224,24 @@ def doubtful(
     return doubts
 
 
-def _column(behind: Behind, circuit: Circuit, piece: Piece) -> Floats:
-    """Return B x node x 1: rise of each node for a current through a piece, backwards."""
+def _rise(behind: Behind, circuit: Circuit, piece: Piece) -> Floats:
+    """Return B x node: rise of each node for a current through a piece, backwards. [Ω]"""
     one, other = circuit.place[piece.first] - 1, circuit.place[piece.second] - 1
-    column = np.zeros((*behind.volts.shape, 1))
+    rise = np.zeros_like(behind.volts)
     if one >= 0:
-        column += behind.ohm[:, :, [one]]
+        rise += behind.ohm[:, :, one]
     if other >= 0:
-        column -= behind.ohm[:, :, [other]]
-    return column
+        rise -= behind.ohm[:, :, other]
+    return rise
+
+
+def _reach(rise: Floats, at: Places) -> Floats:
+    """Return B x point: rise across a piece for a current into the point, out of the clip. [Ω]
+
+    As far as a current through the piece lifts the point against the clip: reciprocity.
+    """
+    reach = rise[:, at.points]
+    return reach - rise[:, [at.reference]] if at.reference >= 0 else reach
 
 
 def _between(nodes: Floats, circuit: Circuit, piece: Piece) -> Floats:

@@ -23,7 +23,7 @@ from witnessmark.diagnosis.kinds import (
     WIGGLE,
     Means,
 )
-from witnessmark.diagnosis.lamp_works import Spot
+from witnessmark.diagnosis.lamp_works import Held
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.outcomes import HEATED
 
@@ -94,7 +94,7 @@ def _menu(
     parts: tuple[PartPlace, ...],
     spans: tuple[tuple[str, str], ...],
     lamps: tuple[tuple[str, str], ...],
-    works: frozenset[Spot],
+    works: frozenset[Held],
     jumped: tuple[tuple[str, str], ...],
     complained: tuple[str, ...],
     means: Means,

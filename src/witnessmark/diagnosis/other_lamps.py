@@ -6,7 +6,8 @@ from typing import Final
 import numpy as np
 
 from witnessmark.diagnosis.belief import Flags, Floats, Indices
-from witnessmark.networks.curves import LAMP_KNEE_V
+from witnessmark.networks.curves import curve_current
+from witnessmark.networks.piece import Law
 from witnessmark.networks.pieces import LAMP_EXPONENT
 from witnessmark.networks.test_lamp import LAMP_V, LAMP_W
 
@@ -14,6 +15,7 @@ ROUNDS: Final = 12  # of letting other lamps answer
 SETTLED_V: Final = 1e-3  # V: a change that is not worth another round
 BENT_V: Final = 0.01  # V: a change in the last round beyond which a case is solved again
 LIT_V: Final = 1e-6  # V: so well is the bulb's own law solved
+_NOTHING: Final = np.zeros(1)  # a bulb has no resistance or EMF beside its curve
 PLAIN_S: Final = 5.0  # S: a lamp as steep as that has become a short, and bends no more
 
 
@@ -124,9 +126,7 @@ def bulb_at(open_v: Floats, ohm: Floats, near_v: Floats | None = None) -> tuple[
 
 def _law(volts: Floats, k: Floats) -> tuple[Floats, Floats]:
     """Current and slope of a bulb."""
-    square = volts**2 + LAMP_KNEE_V**2
-    shape = square ** ((LAMP_EXPONENT - 3.0) / 2.0)
-    return k * volts * shape * square, k * shape * (LAMP_KNEE_V**2 + LAMP_EXPONENT * volts**2)
+    return curve_current(Law.LAMP, volts, _NOTHING, _NOTHING, k[np.newaxis])
 
 
 def _extra(others: Bulbs, k: Floats, lamp: int, row: Indices, change: Floats) -> Floats:

@@ -9,7 +9,7 @@ import numpy as np
 from witnessmark.diagnosis.belief import Floats
 from witnessmark.diagnosis.dictionary import PartPlace, Predictions
 from witnessmark.diagnosis.facts import PROTECTORS, ends_of, own_ohm
-from witnessmark.diagnosis.lamp_works import Spot
+from witnessmark.diagnosis.lamp_works import Held
 from witnessmark.diagnosis.observations import GROUND
 from witnessmark.diagnosis.thevenin import lamp_volts
 from witnessmark.networks import LOADS, Circuit, Fault, Kind, Solution, make_part, pieces_of, solve
@@ -33,7 +33,7 @@ def predict(
     scenarios: Scenarios,
     parts: Sequence[PartPlace],
     careful: bool = True,
-    refused: Collection[Spot] = (),
+    refused: Collection[Held] = (),
 ) -> Predicted:
     """Return what each scenario would show.
 

@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from witnessmark.diagnosis.against_healthy import APART_IN_U, against_healthy
 from witnessmark.diagnosis.answers import proof_words
 from witnessmark.diagnosis.belief import meter_uncertainty
 from witnessmark.diagnosis.dictionary import Dictionary, Place
 from witnessmark.diagnosis.evidence import Weighed, trouble
-from witnessmark.diagnosis.forecast import healthy_size, predicted, quantile
 from witnessmark.diagnosis.kinds import VOLTS
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.outcomes import wanders
@@ -16,7 +16,6 @@ from witnessmark.diagnosis.several import distinct
 from witnessmark.diagnosis.words import size_words
 
 PROOFS: Final = 3
-APART_IN_U: Final = 4.0  # a reading so far from the fault's proves something
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,14 +103,11 @@ def _seen(book: Dictionary, weighed: Weighed, place: Place, state: str) -> _Seen
     own = (book.repair == lead) & book.known
     weight = weighed.belief[own]
     test = Test(kind=VOLTS, point=place.letter, state=state)
-    volts = predicted(book, weighed, test)[own]
-    healthy_v = healthy_size(book, test)
-    u_v = float(meter_uncertainty(healthy_v, 0.01))
+    seen = against_healthy(book, weighed, test, own)
     steady = weight[wanders(book, test)[own]].sum() < 0.5 * weight.sum()
-    apart = abs(quantile(volts, weight, 0.5) - healthy_v) / u_v
-    before = size_words(quantile(volts, weight, 0.05), quantile(volts, weight, 0.95))
-    tells = steady and apart > APART_IN_U
-    return _Seen(place, state, healthy_v, apart if steady else 0.0, before if tells else "")
+    tells = steady and seen.in_u > APART_IN_U
+    before = size_words(seen.low, seen.high) if tells else ""
+    return _Seen(place, state, seen.healthy, seen.in_u if steady else 0.0, before)
 
 
 def _proof(book: Dictionary, seen: _Seen, shows: str) -> Proof:

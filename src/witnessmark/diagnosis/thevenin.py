@@ -13,7 +13,7 @@ import numpy as np
 
 from witnessmark.diagnosis.belief import Flags, Floats, Indices
 from witnessmark.diagnosis.kinds import LAMP, LED
-from witnessmark.diagnosis.lamp_works import Spot
+from witnessmark.diagnosis.lamp_works import Held
 from witnessmark.diagnosis.loading import Behind, doubtful, led_volts, loaded, open_volts, places_of
 from witnessmark.networks import Circuit, Fault, Solution, solve
 from witnessmark.networks.circuit import BATTERY_MINUS
@@ -32,7 +32,7 @@ def lamp_volts(
     letters: Sequence[str],
     references: Sequence[str],
     careful: bool = True,
-    refused: Collection[Spot] = (),
+    refused: Collection[Held] = (),
 ) -> dict[tuple[str, str], Floats]:
     """Return the volts across a bulb and an LED tester from each point to each reference.
 
@@ -68,18 +68,19 @@ def lamp_volts(
         for reference in references:
             at = places_of(circuit, letters, reference)
             open_v, ohm = open_volts(behind, at)
-            lit = loaded(circuit, behind, at)
+            lit = loaded(circuit, behind, at, open_v, ohm)
             tested[LAMP, reference][rows] = lit.volts.reshape(part)
             tested[LED, reference][rows] = led_volts(open_v, ohm).reshape(part)
             if careful:
                 doubts = doubtful(circuit, solved, rows, behind, at, lit)
                 again[reference][rows] = doubts.reshape(part)
+    if not careful:
+        return tested
     for doubts in again.values():
         _doubt_what_follows(circuit, solved.states, doubts)
     for letter, clip, state in refused:
         again[clip][:, solved.states.index(state), letters.index(letter)] = False
-    if careful:
-        _solve_again(circuit, scenarios, solved.states, letters, again, tested)
+    _solve_again(circuit, scenarios, solved.states, letters, again, tested)
     return tested
 
 

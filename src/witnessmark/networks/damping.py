@@ -12,6 +12,20 @@ RISES: Final = 0.5  # of its fall at the start: so far may the content rise at t
 NEARLY_LEVEL: Final = 0.1  # of its fall at the start: so level it is at the end of a shorter one
 
 
+def share_within(step_v: Floats, reach_v: float) -> Floats:
+    """Return how much of each step may be taken so that nothing moves further than so far, B x 1.
+
+    Parameters
+    ----------
+    step_v
+        B x anything. [V]
+    reach_v
+        What all sources give together: no voltage of a circuit is greater. [V]
+    """
+    farthest: Floats = np.abs(step_v).max(axis=1, initial=reach_v, keepdims=True)
+    return reach_v / farthest
+
+
 def shortened(along: Callable[[Floats], Floats], start: Floats) -> None:
     """Shorten steps that go too far to about where the content is least along them.
 

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from witnessmark.networks.battery import resistance_rise, rest_voltage
-from witnessmark.networks.circuit import State
 from witnessmark.networks.compiled import Compiled, Flags, Floats, Numbers
 from witnessmark.networks.faults import (
     ACROSS_SHORT,
@@ -61,10 +60,9 @@ class Faulted:
     stays_closed: Flags
     is_plain: Flags
 
-    def sizes(self, book: Compiled, state: State) -> tuple[Floats, Floats]:
-        """Return resistance and EMF of every piece in a state, B x P. [Ω], [V]"""
-        ohm = book.ohms(state) * self.ohm_times + self.more_ohm
-        return ohm, book.emf_v * self.emf_times
+    def sizes(self, ohm: Floats, emf_v: Floats) -> tuple[Floats, Floats]:
+        """Return resistance and EMF of every piece by those without a fault, B x P. [Ω], [V]"""
+        return ohm * self.ohm_times + self.more_ohm, emf_v * self.emf_times
 
     def rows(self, chosen: Flags | Numbers | slice) -> "Faulted":
         """Return the same for some of the scenarios."""

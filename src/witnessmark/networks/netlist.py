@@ -88,7 +88,7 @@ def _start(volts: Floats) -> list[str]:
 
 def _elements(book: Compiled, conducts: Flags, state: str, faults: Sequence[Fault]) -> list[str]:
     changed = faulted(book, [tuple(faults)])
-    ohms, emfs = changed.sizes(book, book.circuit.state(state))
+    ohms, emfs = changed.sizes(book.ohms(book.circuit.state(state)), book.emf_v)
     lines = []
     for number, piece in enumerate(book.pieces):
         one, other = book.first[number], book.second[number]

@@ -4,7 +4,7 @@ import numpy as np
 
 from witnessmark.errors import BenchError
 from witnessmark.networks.compiled import Compiled, Flags, Floats
-from witnessmark.networks.damping import shortened
+from witnessmark.networks.damping import share_within, shortened
 from witnessmark.networks.laws import LEAK_S, START_V, Bent, Flow, Laws
 
 MOST_ROUNDS = 200
@@ -150,8 +150,7 @@ def _within_reach(step: Floats, wrong: Floats, reach_v: float) -> Floats:
     """
     cut = np.clip(step, -reach_v, reach_v)
     down = np.einsum("bn,bn->b", wrong, cut[:, 1:]) < 0
-    farthest = np.abs(step).max(axis=1, initial=reach_v)
-    return np.asarray(np.where(down[:, None], cut, step * (reach_v / farthest)[:, None]))
+    return np.where(down[:, None], cut, step * share_within(step, reach_v))
 
 
 def _damped(laws: Laws, here: Floats, step: Floats, wrong: Floats) -> tuple[Flow, Floats]:

@@ -11,7 +11,7 @@ import numpy as np
 
 from witnessmark.networks.compiled import Flags, Floats, Numbers
 from witnessmark.networks.curves import curve_current
-from witnessmark.networks.damping import shortened
+from witnessmark.networks.damping import share_within, shortened
 from witnessmark.networks.laws import START_V, Bent
 from witnessmark.networks.piece import Law
 
@@ -137,8 +137,7 @@ class PortLaws:
                 break
             step = part.step(slope, wrong)
             moved = -part.across(step)
-            farthest = np.abs(moved).max(axis=1, keepdims=True)
-            within = reach_v / np.maximum(farthest, reach_v)
+            within = share_within(moved, reach_v)
             step, moved = step * within, moved * within
             current, across, lawful, slope = part._damped(current, across, step, moved, wrong)
             whole[pending] = current

@@ -82,8 +82,7 @@ class _Layer:
         self.on = np.stack([book.on(each) for each in order])
         self.opens_a = np.stack([book.opens_a(each) for each in order])
         self.changed = own = changed.rows(scenario)
-        self.ohm = self.ohms[state] * own.ohm_times + own.more_ohm
-        self.emf_v = book.emf_v * own.emf_times
+        self.ohm, self.emf_v = own.sizes(self.ohms[state], book.emf_v)
         self.always = ~own.is_open
         self.always[:, book.short] &= own.stays_closed[:, book.short]
         switch = book.switch

@@ -86,16 +86,14 @@ def _drawable(sheet: TomlText, number: int, typed: Typed, book: PointBook) -> Pa
         "kind": str(kind),
         "name": name if isinstance(name, str) and name.strip() else f"row {number + 1}",
     }
-    path, stand_ins = ("parts", number), _stand_ins(typed, kind)
-    part = None
-    for sizes in ({**stand_ins, **typed}, stand_ins):
-        entry = Entry(sheet, path, {**sizes, **known})
-        part = read_part(entry, book, 20.0)
-        if part is not None and entry.is_good:
-            # What stands in for a size is not drawn beside the part.
-            shown = typed if sizes is not stand_ins else {}
-            return replace(part, sizes=tuple(one for one in part.sizes if one[0] in shown))
-    return part
+    stand_ins = _stand_ins(typed, kind)
+    whole = Entry(sheet, ("parts", number), {**stand_ins, **typed, **known})
+    part, shown = read_part(whole, book, 20.0), set(typed)
+    if part is None or not whole.is_good:
+        plain = Entry(sheet, ("parts", number), {**stand_ins, **known})
+        part, shown = read_part(plain, book, 20.0), set()
+    # What stands in for a size is not drawn beside the part.
+    return part and replace(part, sizes=tuple(one for one in part.sizes if one[0] in shown))
 
 
 def _ends(typed: Typed, kind: Kind) -> Mapping[str, Any]:

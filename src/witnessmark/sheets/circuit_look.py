@@ -172,7 +172,7 @@ def _near(typed: Typed, words: str) -> str:
         if one != words and own.isdisjoint(number for number, _ in found)
     ]
     # Plus and minus are near each other in spelling alone.
-    small = {one.lower(): one for one in others if one[-1:] == words[-1:] or one[-1:] not in "+−"}
+    small = {one.lower(): one for one in others if {one[-1:], words[-1:]} != {"+", "−"}}
     near = get_close_matches(words.lower(), small, n=1, cutoff=0.85)
     return f" Did you mean '{small[near[0]]}'?" if near else ""
 

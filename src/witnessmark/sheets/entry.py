@@ -41,12 +41,12 @@ class Entry:
         for key in ("name", "title", "key"):
             if isinstance(self.data.get(key), str) and self.data[key]:
                 return f"'{self.data[key]}'"
-        words: list[str] = []
-        for step in self.path:
-            if isinstance(step, int):  # parts, 3: the fourth part
-                words[-1:] = [*(word.removesuffix("s") for word in words[-1:]), str(step + 1)]
-            else:
-                words.append(step)
+        words = []
+        for step, then in zip(self.path, (*self.path[1:], ""), strict=True):
+            if isinstance(step, int):
+                words.append(str(step + 1))
+            else:  # parts, 3: the fourth part
+                words.append(step.removesuffix("s") if isinstance(then, int) else step)
         return " ".join(words) or "the sheet"
 
     def note(self, key: str, found: str, needed: str, do: str) -> None:
