@@ -14,9 +14,8 @@ from diagnosis.sheets_shipped import circuit
 from diagnosis.shops import drawn, followed
 
 VEHICLES = 36
-TIMED = 24  # vehicles of a case, as many as in the benchmark
-FEWER = 0.10  # the benchmark's bar is 15 %: the slow fan is at 11 %
-MOST_WRONG = 2  # of the vehicles of a case
+TIMED = 20  # vehicles of a case, as many as in the benchmark
+FEWER = 0.15
 
 
 @cache
@@ -76,5 +75,5 @@ def test_the_advice_takes_fewer_minutes_than_half_splitting(sheet, key):
     ours, theirs, wrong, _ = compared(sheet, complaint, TIMED, seed=100)
 
     assert ours < (1 - FEWER) * theirs  # the benchmark does the same for every case
-    assert wrong <= MOST_WRONG
+    assert wrong <= 1
     assert ours < WRONG_PART_MIN
