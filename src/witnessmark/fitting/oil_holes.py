@@ -381,9 +381,10 @@ def _crossings(gap: Callable[[float], float], start: float, end: float) -> list[
     values = [gap(place) for place in places]
     found = [place for place, value in zip(places, values, strict=True) if value == 0]
     for (low, high), (first, last) in zip(pairwise(places), pairwise(values), strict=True):
-        if first * last < 0:
+        if min(first, last) < 0 < max(first, last):  # a product of two tiny gaps would be none
+            rises = first < 0
             for _ in range(48):
                 middle = (low + high) / 2
-                low, high = (middle, high) if gap(middle) * first > 0 else (low, middle)
+                low, high = (middle, high) if (gap(middle) < 0) == rises else (low, middle)
             found.append(low)
     return found
