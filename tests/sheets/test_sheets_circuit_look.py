@@ -11,13 +11,14 @@ from witnessmark.papers.circuit import draw, layout_of
 from witnessmark.sheets.circuit import read_circuit
 from witnessmark.sheets.circuit_draft import Draft, ends_of_part, read_draft
 from witnessmark.sheets.circuit_half import half_circuit
-from witnessmark.sheets.circuit_look import USUAL_TAKEN, look_through
+from witnessmark.sheets.circuit_look import look_through
 from witnessmark.sheets.circuit_points_kept import (
     ends_by_point,
     with_letters,
     without_left_points,
 )
 from witnessmark.sheets.circuit_usual import usual_of, with_usual
+from witnessmark.sheets.circuit_usual_said import USUAL_TAKEN
 
 BATTERY = {"name": "BAT", "kind": "battery", "plus": "battery +", "minus": "battery −"}
 FUSE = {"name": "F1", "kind": "fuse", "from": "battery +", "to": "after F1", "rating": "10 A"}

@@ -226,6 +226,29 @@ def fields_of(page):
     return fields
 
 
+def test_usual_sizes_are_taken_anew_when_a_sheet_is_opened_again_or_copied(teacher):
+    send(teacher, do="put", **form())
+    item = LibraryItem.objects.get()
+    for way in ("from", "copy"):
+        page = teacher.get(f"/library/circuit?{way}={item.pk}").content.decode()
+        assert "6 usual sizes taken, not typed" in page
+        assert fields_of(page)["r1.s2"] == ""
+    again = fields_of(teacher.get(f"/library/circuit?from={item.pk}").content.decode())
+    send(teacher, do="put", **again | {"head.note": "more", "r1.s2": "0.02 ohm"})
+    second = LibraryItem.objects.get(version=2).text
+    said = second.partition("\n")[0]
+    assert said == item.text.partition("\n")[0].replace("F1 resistance 0.0075 ohm, ", "")
+    assert 'ohms = "0.02 ohm"' in second
+
+
+def test_a_text_kept_half_done_with_usual_sizes_opens_without_them(teacher):
+    send(teacher, do="put", **form())
+    text = LibraryItem.objects.get().text
+    kept = {"id": str(uuid4()), "kind": "circuit", "text": text, "do": "keep"}
+    page = teacher.post("/library/new", kept, follow=True).content.decode()
+    assert "6 usual sizes taken, not typed" in page
+
+
 def test_a_copy_for_another_vehicle_has_no_name_and_keeps_its_letters(teacher):
     teacher.post("/library/new", {"id": str(uuid4()), "kind": "circuit", "text": FAN})
     item = LibraryItem.objects.get()

@@ -19,9 +19,9 @@ from witnessmark.sheets.circuit_draft import (
 from witnessmark.sheets.circuit_half import half_circuit
 from witnessmark.sheets.circuit_points_kept import ends_by_point, open_ends, with_letters
 from witnessmark.sheets.circuit_usual import Taken, way_used, with_usual
+from witnessmark.sheets.circuit_usual_said import own_comments, usual_said
 from witnessmark.sheets.toml_lines import Path
 
-USUAL_TAKEN: Final = "Usual sizes, not from the diagram:"
 _LACKS: Final[Mapping[tuple[str, str], str]] = {
     ("circuit", "name"): "The circuit has no name. Say which circuit of which vehicle it is.",
     ("circuit", "source"): "There is no source. Say where the diagram stands: book and page.",
@@ -104,11 +104,8 @@ def look_through(draft: Draft) -> Looked:
     'W1 still needs: from, to, size, length.'
     """
     filled, taken = with_usual(with_letters({"circuit": {}, **draft.data}))
-    said = [line for line in draft.comments if not line.startswith(USUAL_TAKEN)]
-    if taken:
-        sizes = ", ".join(f"{one.part} {one.words} {one.text}" for one in taken)
-        said.append(f"{USUAL_TAKEN} {sizes}.")
-    text = write_draft(Draft(data=filled, comments=tuple(said)))
+    said = own_comments(draft.comments) + ((usual_said(taken),) if taken else ())
+    text = write_draft(Draft(data=filled, comments=said))
     typed = read_draft(text, "the sheet").data  # in the order in which it is written
     try:
         circuit = read_circuit(text, "the sheet")

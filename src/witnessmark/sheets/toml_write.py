@@ -13,7 +13,7 @@ from typing import Any, Final
 _BARE: Final = re.compile(r"[A-Za-z0-9_-]+")
 _FORBIDDEN: Final = re.compile("[\x7f\ud800-\udfff]")  # not allowed as they are in TOML
 
-_UNSEEN: Final = re.compile("[\x00-\x1f\x7f\ud800-\udfff]")  # no comment may hold these
+UNSEEN: Final = re.compile("[\x00-\x1f\x7f\ud800-\udfff]")  # no comment may hold these
 
 
 def write_toml(data: Mapping[str, Any], comments: Sequence[str] = ()) -> str:
@@ -59,7 +59,7 @@ def write_toml(data: Mapping[str, Any], comments: Sequence[str] = ()) -> str:
 
 
 def _comment(line: str) -> str:
-    return f"# {_UNSEEN.sub(' ', line).strip()}".rstrip()
+    return f"# {UNSEEN.sub(' ', line).strip()}".rstrip()
 
 
 def _table(path: tuple[str, ...], table: Mapping[str, Any]) -> Iterator[str]:

@@ -16,9 +16,9 @@ from witnessmark.sheets.circuit_draft import (
     table_of,
     tables_of,
 )
-from witnessmark.sheets.circuit_look import USUAL_TAKEN
 from witnessmark.sheets.circuit_points import ALL_LETTERS
 from witnessmark.sheets.circuit_usual import nominal_times
+from witnessmark.sheets.circuit_usual_said import own_comments
 from witnessmark.sheets.one_line import write_items, write_lists
 from witnessmark.web.circuit_fits import SET
 from witnessmark.web.circuit_words import (
@@ -276,10 +276,9 @@ def head_cells(draft: Draft) -> dict[str, Any]:
     """Return what stands at the head of a sheet."""
     head = table_of(draft.data, "circuit")
     keys = ("name", "source", "note", "temperature", "body")
-    own = [line for line in draft.comments if not line.startswith(USUAL_TAKEN)]
     return {key: text_of(head.get(key, "")) for key in keys} | {
         "restraint": head.get("restraint") is True,
-        "comments": "\n".join(own),
+        "comments": "\n".join(own_comments(draft.comments)),
     }
 
 

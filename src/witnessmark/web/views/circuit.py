@@ -15,6 +15,7 @@ from witnessmark.record.acts.drafts import end_draft, keep_draft
 from witnessmark.record.acts.school import put_in_library
 from witnessmark.record.circuits import circuit_of
 from witnessmark.sheets.circuit_draft import Draft, read_draft, table_of, write_draft
+from witnessmark.sheets.circuit_usual_said import without_usual
 from witnessmark.shop.models import CircuitDraft, LibraryItem
 from witnessmark.web import gate
 from witnessmark.web.circuit_fits import fits_table
@@ -45,7 +46,7 @@ def enter(request: HttpRequest) -> HttpResponse:
     item = chosen(circuits, request.GET.get("from") or request.GET.get("copy", ""))
     if item is None:
         return _page(request, see(BEGINNING), {"draft_id": uuid4()})
-    draft = read_draft(item.text, item.title)
+    draft = without_usual(read_draft(item.text, item.title))
     if not fits_table(draft.data):
         return redirect(f"/library/new?from={item.pk}")
     if "copy" not in request.GET:
@@ -67,7 +68,7 @@ def half_done(request: HttpRequest, draft_id: UUID) -> HttpResponse:
     if row.became:
         return redirect(f"/library/{row.became.pk}")
     try:
-        draft = read_draft(row.text, str(row))
+        draft = without_usual(read_draft(row.text, str(row)))
     except SheetError:
         return redirect(f"/library/new?draft={row.pk}")
     if not fits_table(draft.data):
