@@ -6,7 +6,7 @@ from difflib import get_close_matches
 from typing import Any, Final
 
 from witnessmark.errors import Mistake, SheetError
-from witnessmark.networks import FORMS, Circuit, Kind
+from witnessmark.networks import Circuit, Kind
 from witnessmark.sheets.circuit import read_circuit
 from witnessmark.sheets.circuit_draft import (
     Draft,
@@ -17,8 +17,9 @@ from witnessmark.sheets.circuit_draft import (
     write_draft,
 )
 from witnessmark.sheets.circuit_half import half_circuit
+from witnessmark.sheets.circuit_lacking import lacking, ways_of_a_motor
 from witnessmark.sheets.circuit_points_kept import ends_by_point, open_ends, with_letters
-from witnessmark.sheets.circuit_usual import Taken, way_used, with_usual
+from witnessmark.sheets.circuit_usual import Taken, with_usual
 from witnessmark.sheets.circuit_usual_said import own_comments, usual_said
 from witnessmark.sheets.toml_lines import Path
 
@@ -34,6 +35,7 @@ _LACKS: Final[Mapping[tuple[str, str], str]] = {
     ("complaints", "state"): "A complaint names no state. Choose when it shows.",
     ("complaints", "looks"): "A complaint does not say how the load looks. Choose it.",
 }
+_PLATE: Final = ("ohms", "volts", "amps", "power", "watts")
 _UNKNOWN: Final = "Nothing here is called "
 _TWICE: Final = " already."  # "'F1' stands on line 21 already.": in a table there are no lines
 _OPEN_END: Final = "Nothing but "
@@ -118,7 +120,7 @@ def look_through(draft: Draft) -> Looked:
 
 
 def _notes(typed: Typed, mistakes: tuple[Mistake, ...]) -> Iterator[Note]:
-    lacks = dict(_lacking(typed))
+    lacks: dict[Path, str] = {("parts", number): said for number, said in lacking(typed)}
     said: set[Path] = set()
     for mistake in mistakes:
         path = mistake.path
@@ -133,7 +135,7 @@ def _notes(typed: Typed, mistakes: tuple[Mistake, ...]) -> Iterator[Note]:
             yield Note(
                 path=path,
                 sentence=f"A {_kind(typed, path)} has no {path[-1]}. Empty that cell, or choose "
-                "another kind.",
+                f"another kind.{_motor(typed, path, lacks)}",
             )
         elif mistake.found.endswith(_TWICE):
             yield Note(path=path, sentence=f"Another row above has this name. {mistake.needed}")
@@ -144,7 +146,8 @@ def _notes(typed: Typed, mistakes: tuple[Mistake, ...]) -> Iterator[Note]:
         elif mistake.found in _NOWHERE:
             yield Note(path=path, sentence=_NOWHERE[mistake.found], is_open=True)
         else:
-            yield Note(path=path, sentence=f"{mistake.found} {mistake.needed} {mistake.do}")
+            said_so = f"{mistake.found} {mistake.needed} {mistake.do}"
+            yield Note(path=path, sentence=f"{said_so}{_motor(typed, path, lacks)}")
     paths = {note[:2] for note in said}
     told = {mistake.path for mistake in mistakes}
     for number, terminal, words in open_ends(typed):
@@ -180,28 +183,12 @@ def _kind(typed: Typed, path: Path) -> Kind | None:
     return kind_of_part(dict(tables_of(typed, "parts")).get(int(path[1]), {}))
 
 
-def _lacking(typed: Typed) -> Iterator[tuple[Path, str]]:
-    """What each part of a known kind has not been told yet, all of it in one sentence."""
-    for number, part in tables_of(typed, "parts"):
-        kind = kind_of_part(part)
-        name = part.get("name")
-        if kind is None or not (isinstance(name, str) and name.strip()):
-            continue
-        lacks = [
-            terminal.words
-            for terminal in FORMS[kind].terminals
-            if not terminal.is_optional and terminal.key not in part
-        ]
-        if kind is Kind.SELECTOR:
-            lacks += [key for key in ("terminals", "positions") if not part.get(key)]
-        lacks += [
-            size.words
-            for size in way_used(part, kind)
-            if size.usual is None and size.key not in part
-        ]
-        if lacks:
-            needs = ", ".join(words.replace(",", "") for words in lacks)
-            yield ("parts", number), f"{name.strip()} still needs: {needs}."
+def _motor(typed: Typed, path: Path, lacks: Mapping[Path, str]) -> str:
+    """How a motor is told, where something of its plate was typed that it is not told in."""
+    if _kind(typed, path) is not Kind.MOTOR or path[-1] not in _PLATE:
+        return ""
+    said = ways_of_a_motor(dict(tables_of(typed, "parts"))[int(path[1])])
+    return "" if said in lacks.get(path[:2], "") else f" {said}"
 
 
 def _is_absent(typed: Typed, mistake: Mistake) -> bool:

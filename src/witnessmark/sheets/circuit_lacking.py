@@ -1,0 +1,102 @@
+"""What each part of a half-done circuit sheet has not been told yet, all of it in one sentence."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from witnessmark.errors import BenchError
+from witnessmark.networks import FORMS, Kind
+from witnessmark.quantities import parse
+from witnessmark.sheets.circuit_draft import Typed, kind_of_part, tables_of
+from witnessmark.sheets.circuit_usual import way_used
+
+_EXAMPLE: Final = (12.0, 8.0)  # V, A: of no motor in particular
+
+
+def lacking(typed: Typed) -> Iterator[tuple[int, str]]:
+    """Yield the number of each part that lacks something, and the sentence that says what.
+
+    Parameters
+    ----------
+    typed
+        A sheet as it was typed.
+
+    Examples
+    --------
+    >>> list(lacking({"parts": [{"name": "Fan", "kind": "wire", "from": "A", "size": "1 mm2"}]}))
+    [(0, 'Fan still needs: to, length.')]
+    """
+    for number, part in tables_of(typed, "parts"):
+        kind = kind_of_part(part)
+        name = part.get("name")
+        if kind is None or not (isinstance(name, str) and name.strip()):
+            continue
+        needs, under_more = ", ".join(_needs(part, kind)), ", ".join(_under_more(part, kind))
+        said = [f"{name.strip()} still needs"]
+        said += [f": {needs}"] if needs else []
+        said += [f"{';' if needs else ','} under More: {under_more}"] if under_more else []
+        said += [f". {ways_of_a_motor(part)}" if kind is Kind.MOTOR and under_more else "."]
+        if needs or under_more:
+            yield number, "".join(said)
+
+
+def ways_of_a_motor(part: Typed) -> str:
+    """Return how a motor is told, worked through with the volts and amps that were typed.
+
+    Parameters
+    ----------
+    part
+        The entry of a motor.
+
+    Notes
+    -----
+    Ohm's law. Watts are not asked for: those of a plate may be what the shaft gives (common
+    practice, no published source).
+
+    Examples
+    --------
+    >>> ways_of_a_motor({"volts": "12 V", "amps": "10 A"}).partition(": ")[2][:44]
+    'volts / amps as it runs, 12 V / 10 A = 1.2 Ω'
+    """
+    volts, amps = _read(part, "volts", "V"), _read(part, "amps", "A")
+    if not (volts and amps):
+        volts, amps = _EXAMPLE
+    return (
+        "The size of a motor is its resistance as it runs: volts / amps as it runs, "
+        f"{volts:g} V / {amps:g} A = {volts / amps:.3g} Ω. Or leave that empty and give all three "
+        "under More: resistance held still (volts / amps while it cannot turn, for a moment), runs "
+        "at, drawing. Watts do not say it: on a plate they may be what the shaft gives."
+    )
+
+
+def _needs(part: Typed, kind: Kind) -> list[str]:
+    needs = [
+        terminal.words.replace(",", "")
+        for terminal in FORMS[kind].terminals
+        if not terminal.is_optional and terminal.key not in part
+    ]
+    if kind is Kind.SELECTOR:
+        needs += [key for key in ("terminals", "positions") if not part.get(key)]
+    first = FORMS[kind].ways[0]
+    return needs + [words for key, words in _sizes(part, kind) if key in {one.key for one in first}]
+
+
+def _under_more(part: Typed, kind: Kind) -> list[str]:
+    """Sizes of another way than the first, whose fields the page has folded away."""
+    first = {size.key for size in FORMS[kind].ways[0]}
+    return [words for key, words in _sizes(part, kind) if key not in first]
+
+
+def _sizes(part: Typed, kind: Kind) -> list[tuple[str, str]]:
+    return [
+        (size.key, size.words.replace(",", ""))
+        for size in way_used(part, kind)
+        if size.usual is None and size.key not in part
+    ]
+
+
+def _read(part: Typed, key: str, unit: str) -> float:
+    """A size in its unit; 0 where it lacks or cannot be read."""
+    try:
+        return max(0.0, parse(str(part.get(key, "")), unit).to(unit))
+    except BenchError:
+        return 0.0
