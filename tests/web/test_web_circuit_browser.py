@@ -9,6 +9,7 @@ from journeys.test_screens import SMALL, SMALLEST
 from tests.web.browser import watched
 from witnessmark.sheets.circuit import read_circuit
 from witnessmark.shop.models import CircuitDraft, LibraryItem
+from witnessmark.web.circuit_words import kind_typed
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -184,6 +185,104 @@ def test_what_is_to_mend_stands_at_its_row_while_it_is_typed(open_page):
         page.set_viewport_size({"width": width, "height": 900})
         assert page.evaluate(SMALL, SMALLEST) == []
         assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_the_beginning_of_a_kind_is_taken_where_it_means_one_kind_only(open_page):
+    _, page = open_page
+    keys = Keys(page)
+    for row, (typed, taken) in enumerate(
+        [("conn", "connector"), ("Gro", "ground"), ("fus", "fus"), ("re", "re")], 1
+    ):
+        page.locator(f"[name='r{row}.kind']" if row < 4 else "[name='r3.kind']").fill(typed)
+        keys.press("Tab")
+        field = page.locator(f"[name='r{min(row, 3)}.kind']")
+        expect(field).to_have_value(taken)
+        assert kind_typed(typed) == taken
+    page.locator("[name='r1.kind']").fill("conn")
+    keys.press("Tab")
+    expect(page.locator("[name='r1.kind']")).to_have_value("connector")
+
+
+def test_what_is_left_leads_to_its_field_and_unfolds_it(open_page):
+    _, page = open_page
+    keys = Keys(page)
+    keys.to("r1.name")
+    for text in ("Fan", "motor", "battery +", "battery −"):
+        keys.type(text)
+        keys.press("Tab")
+    page.locator("[data-row=r1] summary").click()
+    page.locator("[name='r1.k.volts']").fill("12 V")
+    keys.press("Tab")
+    way = page.locator("#side a", has_text="Fan still needs, under More: resistance held still")
+    expect(way).to_be_visible()
+    page.locator("[data-row=r1] summary").click()
+    expect(page.locator("[name='r1.k.armature']")).to_be_hidden()
+    way.focus()
+    keys.press("Enter")
+    field = page.locator("[name='r1.k.armature']")
+    expect(field).to_be_focused()
+    expect(field).to_have_attribute("aria-describedby", "n-r1")
+    keys.press("Tab")
+    expect(field).not_to_have_attribute("aria-describedby", "n-r1")
+    page.locator("#side a", has_text="There are no states").or_(
+        page.locator("#side a", has_text="The circuit has no name")
+    ).first.click()
+    expect(page.locator("[name='head.name']")).to_be_focused()
+
+
+def test_a_refused_sheet_begins_at_the_first_field_that_is_left(open_page):
+    browser, page = open_page
+    page.locator("[name='head.name']").fill("Brae 12, fan")
+    page.locator("[name='head.source']").fill("page 7")
+    page.get_by_role("button", name="Put it in the Library").last.click()
+    expect(page.get_by_text("It is kept half done:")).to_be_attached()
+    expect(page.locator("[name='r0.e1']")).to_be_focused()
+    expect(page.locator("[name='r0.e1']")).to_be_in_viewport()
+    browser.complaints.clear()  # the console tells of the refusal
+
+
+def test_the_focus_in_the_side_outlives_what_comes_back(open_page):
+    _, page = open_page
+    with page.expect_response("**/library/circuit/look"):
+        page.locator("[name='r0.name']").fill("B1")
+        page.locator("#side a", has_text="There is no source").focus()
+    expect(page.locator("#side")).not_to_have_class(re.compile("behind"))
+    expect(page.locator("#side a", has_text="There is no source")).to_be_focused()
+
+
+def test_the_side_is_dim_while_it_is_behind(open_page):
+    _, page = open_page
+    held = []
+    page.route("**/library/circuit/look", lambda route: held.append(route))
+    page.locator("[name='head.name']").fill("Brae 12, fan")
+    Keys(page).press("Tab")
+    side = page.locator("#side")
+    expect(side).to_have_class(re.compile("behind"))
+    expect(side).to_have_attribute("aria-busy", "true")
+    page.wait_for_timeout(200)
+    assert len(held) == 1
+    held.pop().continue_()
+    expect(side).not_to_have_class(re.compile("behind"))
+    expect(side).to_have_attribute("aria-busy", "false")
+    page.unroute("**/library/circuit/look")
+
+
+def test_a_sheet_that_is_left_by_a_link_stands_in_the_list_of_the_next_page(open_page):
+    _, page = open_page
+    page.locator("[name='head.name']").fill("Corran 40, horn")
+    page.get_by_role("link", name="Library").first.click()
+    page.wait_for_url("**/library")
+    expect(page.get_by_text("Corran 40, horn")).to_be_visible()
+
+
+def test_a_link_is_followed_though_the_shops_machine_does_not_answer(open_page):
+    browser, page = open_page
+    held = []
+    page.route("**/library/circuit/look", lambda route: held.append(route))
+    page.locator("[name='head.name']").fill("Corran 40, horn")
+    page.get_by_role("link", name="Library").first.click()
+    page.wait_for_url("**/library", timeout=6000)
+    browser.complaints.clear()
 
 
 def test_what_was_typed_is_kept_when_the_page_is_left(open_page):

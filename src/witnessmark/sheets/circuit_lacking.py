@@ -26,12 +26,11 @@ def lacking(typed: Typed) -> Iterator[tuple[int, str]]:
     [(0, 'Fan still needs: to, length.')]
     """
     for number, part in tables_of(typed, "parts"):
-        kind = kind_of_part(part)
-        name = part.get("name")
-        if kind is None or not (isinstance(name, str) and name.strip()):
+        kind, name = kind_of_part(part), part.get("name", "")
+        if kind is None or not isinstance(name, str):
             continue
         needs, under_more = ", ".join(_needs(part, kind)), ", ".join(_under_more(part, kind))
-        said = [f"{name.strip()} still needs"]
+        said = [f"{name.strip() or f'Part {number + 1}'} still needs"]
         said += [f": {needs}"] if needs else []
         said += [f"{';' if needs else ','} under More: {under_more}"] if under_more else []
         said += [f". {ways_of_a_motor(part)}" if kind is Kind.MOTOR and under_more else "."]
@@ -69,7 +68,8 @@ def ways_of_a_motor(part: Typed) -> str:
 
 
 def _needs(part: Typed, kind: Kind) -> list[str]:
-    needs = [
+    needs = [] if part.get("name", "").strip() else ["a name"]
+    needs += [
         terminal.words.replace(",", "")
         for terminal in FORMS[kind].terminals
         if not terminal.is_optional and terminal.key not in part

@@ -39,11 +39,20 @@ _PLATE: Final = ("ohms", "volts", "amps", "power", "watts")
 _UNKNOWN: Final = "Nothing here is called "
 _TWICE: Final = " already."  # "'F1' stands on line 21 already.": in a table there are no lines
 _OPEN_END: Final = "Nothing but "
-_NOWHERE: Final[Mapping[str, str]] = {
-    "There are no parts.": "There are no parts yet. Begin with the battery.",
-    "There are no states.": "There are no states yet. A state says which switches are closed.",
-    "There is no battery.": "There is no battery yet. Something must feed the circuit.",
-    "There is no load.": "There is no load yet. A lamp, motor or heater uses the current.",
+_NOWHERE: Final[Mapping[str, tuple[str, str]]] = {  # and where it would be typed
+    "There are no parts.": ("parts", "There are no parts yet. Begin with the battery."),
+    "There are no states.": (
+        "states",
+        "There are no states yet. A state says which switches are closed.",
+    ),
+    "There is no battery.": (
+        "parts",
+        "There is no battery yet. Something must feed the circuit.",
+    ),
+    "There is no load.": (
+        "parts",
+        "There is no load yet. A lamp, motor or heater uses the current.",
+    ),
 }
 
 
@@ -144,7 +153,8 @@ def _notes(typed: Typed, mistakes: tuple[Mistake, ...]) -> Iterator[Note]:
             near = _near(typed, said_so.partition(" ends at '")[2].removesuffix("'"))
             yield Note(path=path, sentence=f"{said_so} yet.{near}", is_open=True)
         elif mistake.found in _NOWHERE:
-            yield Note(path=path, sentence=_NOWHERE[mistake.found], is_open=True)
+            where, words = _NOWHERE[mistake.found]
+            yield Note(path=(where,), sentence=words, is_open=True)
         else:
             said_so = f"{mistake.found} {mistake.needed} {mistake.do}"
             yield Note(path=path, sentence=f"{said_so}{_motor(typed, path, lacks)}")

@@ -19,6 +19,7 @@ from witnessmark.sheets.circuit_points_kept import (
 from witnessmark.web import circuit_rows as rows
 from witnessmark.web.circuit_drawing import drawing_beside
 from witnessmark.web.circuit_form import names_of
+from witnessmark.web.circuit_todo import MOST_SHOWN, is_of_a_row, things_to_do
 from witnessmark.web.circuit_words import ALSO
 
 KINDS_OF_ROWS = (("parts", "r"), ("states", "s"), ("complaints", "c"))
@@ -69,6 +70,8 @@ def side_facts(seen: Seen, ids: Mapping[str, Sequence[str]]) -> dict[str, Any]:
     looked, draft = seen.looked, seen.draft
     ends = ends_by_point(draft.data)
     notes = rows.notes_by_row(looked.notes, ids)
+    to_do = things_to_do(looked.notes, ids, draft)
+    at_rows = [one for one in to_do if is_of_a_row(one)]
     row_notes = {
         row: _said(notes.get(row, [])) for name, _ in KINDS_OF_ROWS for row in ids.get(name, ())
     }
@@ -84,7 +87,10 @@ def side_facts(seen: Seen, ids: Mapping[str, Sequence[str]]) -> dict[str, Any]:
                 row_notes[part_ids[notice.part]].append((notice.sentence, "look"))
     return {
         "row_notes": row_notes,
-        "notes": _said(notes.get("", [])),
+        "of_sheet": [one for one in to_do if not is_of_a_row(one)],
+        "of_rows": at_rows,
+        "first": next((one.field for one in to_do if one.field), ""),
+        "is_folded": len(at_rows) > MOST_SHOWN,
         "to_mend": sum(not note.is_open for note in looked.notes),
         "to_finish": sum(note.is_open for note in looked.notes),
         "is_whole": looked.circuit is not None,

@@ -27,6 +27,7 @@ ALSO: Final[Mapping[str, Kind]] = {  # what people in the trade type for a kind
     "terminal": Kind.CONNECTOR,
 }
 _SPELLED: Final = {str(kind).casefold(): kind for kind in Kind} | dict(ALSO)
+LEAST_BEGUN: Final = 3  # letters of a kind; circuit.js takes as many
 ENDS: Final = ("from", "to")
 SIZES: Final = ("size", "length")
 HINTS: Final = {WIRE_SIZE: "2.5 mm2", "m": "3 m", "A": "10 A", "V": "12 V", "Ω": "ohm", "W": "21 W"}
@@ -35,12 +36,19 @@ HINTS: Final = {WIRE_SIZE: "2.5 mm2", "m": "3 m", "A": "10 A", "V": "12 V", "Ω"
 def kind_typed(text: str) -> str:
     """Return the kind that a person means, as the sheet calls it; what is unknown stays as typed.
 
+    The beginning of a kind or trade word is taken where it can mean one kind only.
+
     >>> kind_typed("Plug"), kind_typed(" FUSE "), kind_typed("fuze")
     ('connector', 'fuse', 'fuze')
+    >>> kind_typed("Conn"), kind_typed("gro"), kind_typed("sw"), kind_typed("fus")
+    ('connector', 'ground', 'sw', 'fus')
     """
     plain = " ".join(text.split())
-    kind = _SPELLED.get(plain.casefold())
-    return plain if kind is None else str(kind)
+    begun = plain.casefold()
+    kinds = {_SPELLED[begun]} if begun in _SPELLED else set()
+    if not kinds and len(begun) >= LEAST_BEGUN:
+        kinds = {kind for words, kind in _SPELLED.items() if words.startswith(begun)}
+    return str(*kinds) if len(kinds) == 1 else plain
 
 
 def end_columns(kind: Kind | None) -> tuple[str, ...]:

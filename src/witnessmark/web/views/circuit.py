@@ -151,11 +151,13 @@ def _again(request: HttpRequest, sent: Sent, seen: Seen, error: BenchError) -> H
     """Show the page once more with everything that was typed."""
     row = CircuitDraft.objects.filter(pk=sent_id(request.POST.get("draft", ""))).first()
     is_ours = row is not None and row.digest == text_digest(write_draft(seen.draft))
+    is_unfinished = request.POST.get("do") == "put" and seen.looked.circuit is None
     facts = {
         "draft_id": sent_id(request.POST.get("draft", "")) or uuid4(),
         "base": row.digest if row and is_ours else request.POST.get("base", ""),
         "error": error,
         "is_conflict": isinstance(error, Conflict),
+        "goes_to_first": is_unfinished and not isinstance(error, Conflict),
         "row": row,
     }
     return _page(request, seen, facts, status=status_of(error))

@@ -22,6 +22,7 @@ function addRow(list) {
 function named(row, id) {
   const old = row.dataset.row;
   row.dataset.row = id;
+  row.id = "row-" + id;
   for (const field of row.querySelectorAll("[name]")) {
     if (field.name.startsWith(old + ".")) field.name = id + field.name.slice(old.length);
     else if (field.value === old) field.value = id;
@@ -45,19 +46,51 @@ for (const button of sheet.querySelectorAll("[data-add]")) {
   });
 }
 
-/* kinds: typed in trade words; the row takes the fields of its kind, and keeps what stands in it */
-function kindOf(text) {
-  const plain = text.trim().toLowerCase();
-  for (const option of document.getElementById("kinds").options) {
-    if (option.value.toLowerCase() === plain) return option.dataset.is || option.value;
+/* ways to what is left: each link to the field that is meant, its row's notes read out with it */
+function fieldOf(go) {
+  if (!go.includes(".")) {
+    const list = sheet.querySelector(`[data-rows="${go}"]`);
+    const free = list && [...list.children].find((row) => !firstField(row).value);
+    return list && firstField(free || addRow(list));
   }
-  return null;
+  const row = sheet.querySelector(`[data-row="${go.split(".")[0]}"]`);
+  return sheet.querySelector(`[name="${CSS.escape(go)}"]:not([type=hidden])`) || (row && firstField(row));
+}
+function goTo(go) {
+  const field = fieldOf(go);
+  if (!field) return false;
+  for (let fold = field.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+  const row = field.closest("[data-row]");
+  if (row) {
+    field.setAttribute("aria-describedby", "n-" + row.dataset.row);
+    field.addEventListener("blur", () => field.removeAttribute("aria-describedby"), { once: true });
+  }
+  field.focus({ preventScroll: true });
+  (row || field).scrollIntoView({ block: "center" });
+  return true;
+}
+sheet.addEventListener("click", (event) => {
+  const link = event.target.closest("a[data-go]");
+  if (link && link.dataset.go && goTo(link.dataset.go)) event.preventDefault();
+});
+if (sheet.dataset.first) goTo(sheet.dataset.first);
+
+/* kinds: typed in trade words or begun; the row takes the fields of its kind, and keeps what stands in it */
+const LEAST_BEGUN = 3;
+function kindOf(text) {
+  const plain = text.trim().replace(/\s+/g, " ").toLowerCase();
+  const known = [...document.getElementById("kinds").options].map((one) => [one.value.toLowerCase(), one.dataset.is || one.value]);
+  const exact = known.find(([words]) => words === plain);
+  if (exact) return exact[1];
+  const begun = plain.length < LEAST_BEGUN ? [] : known.filter(([words]) => words.startsWith(plain));
+  return new Set(begun.map(([, kind]) => kind)).size === 1 ? begun[0][1] : null;
 }
 function unfold(row, field) {
   const kind = kindOf(field.value);
   const template = [...sheet.querySelectorAll("template[data-kind]")].find((one) => one.dataset.kind === kind);
-  if (!template || row.dataset.kind === kind) return;
+  if (!template) return;
   field.value = kind;
+  if (row.dataset.kind === kind) return;
   row.dataset.kind = kind;
   const model = template.content.firstElementChild.cloneNode(true);
   named(model, row.dataset.row);
@@ -122,12 +155,36 @@ function offer(field) {
 sheet.addEventListener("change", (event) => {
   isDirty = true;
   changes += 1;
+  behind(true);
   const row = event.target.closest("[data-row]");
   if (row && event.target.name.endsWith(".kind")) unfold(row, event.target);
   if (event.target.getAttribute("list") === "points") offer(event.target);
 });
 
-/* looking through: what comes back never takes a field away from under the hands */
+/* looking through: the side is dim while it is behind; what comes back never takes a field away from
+   under the hands, nor the focus from the side, nor folds what was opened there */
+const side = document.getElementById("side");
+let left = null;
+function behind(isBehind) {
+  side.classList.toggle("behind", isBehind);
+  side.setAttribute("aria-busy", isBehind);
+}
+sheet.addEventListener("htmx:beforeSwap", (event) => {
+  if (event.detail.target !== side) return;
+  const focused = side.contains(document.activeElement) ? document.activeElement : null;
+  left = { opened: [...side.querySelectorAll("details[id][open]")].map((one) => one.id), focused };
+});
+sheet.addEventListener("htmx:afterSwap", (event) => {
+  if (event.detail.target !== side || !left) return;
+  for (const id of left.opened) document.getElementById(id)?.setAttribute("open", "");
+  if (left.focused) {
+    const links = [...side.querySelectorAll("a[data-go]")];
+    const same = links.find((one) => one.dataset.go === left.focused.dataset.go) || side.querySelector("summary, a") || side;
+    same.focus({ preventScroll: true });
+  }
+  left = null;
+  if (changes === sentAt) behind(false);
+});
 sheet.addEventListener("htmx:configRequest", (event) => {
   if (isDirty && performance.now() - keptAt > KEEP_MS) event.detail.parameters.keep = "1";
   sentAt = changes;
@@ -151,10 +208,30 @@ sheet.addEventListener("htmx:afterRequest", (event) => {
   }
 });
 
-/* leaving: what is not kept yet is sent on the way out */
+/* leaving: what is not kept yet is sent on the way out; by a link it is kept before the page goes, so
+   that the next one lists it */
+const WAIT_MS = 2000;
+const pause = (ms) => new Promise((done) => setTimeout(done, ms));
 sheet.addEventListener("submit", () => (isDirty = false));
-document.addEventListener("visibilitychange", async () => {
-  if (document.visibilityState !== "hidden" || !isDirty) return;
+document.addEventListener("visibilitychange", () => {
+  if (document.visibilityState === "hidden" && isDirty) keepNow();
+});
+document.addEventListener("click", async (event) => {
+  const link = event.target.closest("a[href]");
+  if (!link || !isDirty || event.defaultPrevented || event.button) return;
+  if (event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
+  const isHere = link.origin + link.pathname === location.origin + location.pathname && link.hash;
+  if (isHere || link.target || link.hasAttribute("download") || link.origin !== location.origin) return;
+  event.preventDefault();
+  await Promise.race([answered().then(keepNow), pause(WAIT_MS)]);
+  location.href = link.href;
+});
+/* a look that is under way may be keeping too: its answer brings the id of the next keeping */
+async function answered() {
+  while (sheet.classList.contains("htmx-request")) await pause(30);
+}
+async function keepNow() {
+  if (!isDirty) return;
   const data = new URLSearchParams(new FormData(sheet));
   data.set("keep", "1");
   const isShort = data.toString().length < 60000; // a browser sends no more once its page is gone
@@ -168,4 +245,4 @@ document.addEventListener("visibilitychange", async () => {
   } catch {
     return; // it is still dirty, and sent with the next change
   }
-});
+}
