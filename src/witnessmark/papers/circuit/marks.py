@@ -1,6 +1,7 @@
 """Marks on a drawing: belief bars, rank numbers, rings of points, the probe, the ground sign."""
 
 import math
+from html import escape
 
 from witnessmark.diagnosis.words import percent_words
 from witnessmark.papers.circuit.across import LABEL_GAP_PX, LEFT, label_box
@@ -148,10 +149,13 @@ def point(placed: PlacedPoint, overlay: Overlay, has_words: bool) -> str:
     if not node.letter:
         return "".join(parts)
     reading = overlay.points.get(node.key)
-    parts.append(point_ring(x, y, reading is not None and bool(reading.read)))
     at_y = y - 6.0 if placed.is_raised else y + 5.5
     right = x - LETTER_PX + 2.0
-    parts.append(text_at(right, at_y, node.letter, "f15 b", "end"))
+    ring = point_ring(x, y, reading is not None and bool(reading.read))
+    letter = text_at(right, at_y, node.letter, "f15 b", "end")
+    # Its words come up under the pointer, where there is no room for them or only for some.
+    words = f"<title>{escape(node.words)}</title>" if node.words else ""
+    parts.append(f"<g>{words}{ring}{letter}</g>" if words else f"{ring}{letter}")
     beside_x = right - letter_px(node, False) - 6.0
     if reading is not None and reading.read and node.key not in overlay.in_strip:
         if not placed.is_rail:
