@@ -56,6 +56,12 @@ def test_half_done_is_kept_whole_and_finished_later(cast):
     assert Job.objects.count() == 1 and Complaint.objects.count() == 1
 
 
+@pytest.mark.parametrize("read", ["1 200 h", "1203,5 hours", "59 800 mi", "96240"])
+def test_a_distance_or_the_hours_of_a_machine_are_kept_as_they_were_read(cast, read):
+    assert send(cast, odometer=read).status_code == 302
+    assert Job.objects.get().odometer_in == Job.objects.get().vehicle.odometer == read
+
+
 def test_half_done_a_slip_of_the_pen_may_stand(cast):
     assert send(cast, act="keep", odometer="abc", year="1066").status_code == 302
     assert Job.objects.get().half_done
@@ -72,6 +78,7 @@ def test_half_done_a_slip_of_the_pen_may_stand(cast):
         ({"promised_time": "tea"}, "“tea” is not a time of day."),
         ({"odometer": "abc"}, "The odometer is “abc”."),
         ({"odometer": "12 V"}, "The odometer is “12 V”."),
+        ({"odometer": "1200 min"}, "or hours, as 1200 h of an hour meter."),
         ({"year": "1066"}, "The vehicle is of the year 1066."),
         ({"not_before": "2026-12-10"}, "The promise ends before it begins."),
         ({"promised": "2020-12-01"}, "The promised day is over already."),

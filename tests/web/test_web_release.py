@@ -14,6 +14,8 @@ from witnessmark.record.acts.evidence import add_note
 from witnessmark.record.acts.marks import mark_cause
 from witnessmark.record.core import load
 from witnessmark.record.models import Job, Refusal, Release
+from witnessmark.shop.models import Shop
+from witnessmark.web.handback import paper_of
 from witnessmark.work.digest import digest
 
 PAGE = "/jobs/114/release"
@@ -211,6 +213,15 @@ def test_an_odometer_is_kept_with_its_unit_and_a_word_is_refused(ready):
         assert ready.post(f"{PAGE}/odometer", sent).status_code == status
 
     assert Job.objects.get(number=114).odometer_out == "181352 km"
+
+
+def test_a_machine_with_an_hour_meter_leaves_with_its_hours(ready):
+    Job.objects.filter(number=114).update(odometer_in="1 200 h")
+    assert "Hour meter out, in 1 200 h" in ready.get(PAGE).content.decode()
+    sent = {"id": str(uuid4()), "odometer": "1203,5 h"}
+    assert ready.post(f"{PAGE}/odometer", sent).status_code == 302
+    paper = paper_of(load(Job.objects.get(number=114)), Shop.objects.get(), "", with_owner=False)
+    assert ("Hour meter", "In 1 200 h, out 1203,5 h.") in paper.more
 
 
 @pytest.mark.parametrize("kind", ["", "moon"])

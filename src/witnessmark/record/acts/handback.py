@@ -3,11 +3,11 @@
 from uuid import UUID
 
 from witnessmark.errors import BenchError
-from witnessmark.quantities import parse
 from witnessmark.record.acts.by import By
-from witnessmark.record.acts.intake import GROUPS, must_be_open
+from witnessmark.record.acts.intake import must_be_open
 from witnessmark.record.core import load
 from witnessmark.record.models import AdviceSaid, Job
+from witnessmark.record.odometer import must_be_odometer
 
 
 def say_advice(by: By, id: UUID, *, job: Job, key: str) -> AdviceSaid:
@@ -30,9 +30,9 @@ def say_advice(by: By, id: UUID, *, job: Job, key: str) -> AdviceSaid:
 
 
 def read_odometer_out(by: By, id: UUID, *, job: Job, odometer: str) -> Job:
-    """Write down the odometer as the vehicle leaves."""
+    """Write down the odometer, or the hour meter, as the vehicle leaves."""
     by.must_be_here()
-    parse(GROUPS.sub("", odometer), "km")
+    must_be_odometer(odometer)
     asked = {"job": job.pk, "odometer": odometer}
     with by.act("odometer read", id, job=job, subject=job, asked=asked) as doing:
         if not doing.is_repeated:

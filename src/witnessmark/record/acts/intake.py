@@ -1,6 +1,5 @@
 """Acts on a job as a whole: intake, complaint, bay, promise, end."""
 
-import re
 from dataclasses import dataclass, fields
 from datetime import datetime, timedelta
 from typing import Any
@@ -11,11 +10,11 @@ from django.db.models import Max
 from witnessmark.errors import BenchError
 from witnessmark.log.act import Act
 from witnessmark.people.models import Section
-from witnessmark.quantities import parse
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.replacing import must_stand
 from witnessmark.record.circuits import circuit_of
 from witnessmark.record.models import Complaint, Job, Owner, PinnedSheet, Vehicle
+from witnessmark.record.odometer import must_be_odometer
 from witnessmark.shop.models import Bay
 
 FIRST_NUMBER = 101
@@ -23,7 +22,6 @@ FIRST_YEAR = 1886  # no motor vehicle is older
 CUSTOMER_SAYS = "the customer says"
 NO_KEY = "none"  # a complaint that none of the sheet's fits
 COMPLAINT_KEYS = {CUSTOMER_SAYS: "complaint", "seen here": "seen here"}  # whose words they are
-GROUPS = re.compile(r"(?<=\d)\s(?=\d{3}(?!\d))")  # 96 240 km, as odometers are written
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -352,14 +350,7 @@ def _must_be_takeable(intake: Intake) -> None:
 def _must_be_believable(intake: Intake) -> None:
     """Refuse what a slip of the pen makes: half done it may stand, on a job it may not."""
     if intake.odometer.strip():
-        try:
-            parse(GROUPS.sub("", intake.odometer), "km")
-        except BenchError as wrong:
-            raise BenchError(
-                f"The odometer is “{intake.odometer.strip()}”.",
-                "It is a distance, as 96 240 km or 59 800 mi.",
-                "Read it again, or leave it empty if it cannot be read.",
-            ) from wrong
+        must_be_odometer(intake.odometer)
     if intake.not_before and intake.promised and not intake.promised > intake.not_before:
         raise BenchError(
             "The promise ends before it begins.",

@@ -18,6 +18,7 @@ from witnessmark.record.acts.marks import ChangedSinceShown, sign_release
 from witnessmark.record.core import JobRecord, load
 from witnessmark.record.gate import gate_of
 from witnessmark.record.models import Job, Release
+from witnessmark.record.odometer import counts_hours
 from witnessmark.shop import clock
 from witnessmark.web import gate as access
 from witnessmark.web import places
@@ -165,6 +166,7 @@ def _page(request: HttpRequest, job: Job, error: BenchError | None = None) -> Ht
         "may_say": request.person.may_take_in and job.closed_at is None,
         "digest": digest(record.release_form(kind.value)),
         "paper": _paper(request, record),
+        "counts_hours": counts_hours(job.odometer_in),
         "size": size if size in SIZES else request.shop.paper,
         "sizes": tuple(SIZES),
         "under": facts["about"],
