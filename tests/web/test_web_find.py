@@ -7,11 +7,12 @@ from uuid import uuid4
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
-from tests.web.cast import TEACHER_PIN
+from tests.web.cast import PROCEDURE, TEACHER_PIN
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import Intake, open_job
 from witnessmark.record.acts.people import give_permit
 from witnessmark.record.acts.school import put_in_library
+from witnessmark.record.acts.sheets import choose_procedure, start_work
 from witnessmark.record.acts.steps import assign_crew
 from witnessmark.record.models import Cause, Complaint, Photo, PinnedSheet, Reading, Step
 from witnessmark.shop.models import Shop
@@ -411,3 +412,45 @@ def test_whether_the_complaint_was_there_is_kept(van, opened):
 
     assert set(kept.values()) == {"yes", "no", "unknown"}
     assert kept["volts B state=run"] == "no"
+
+
+def test_a_complaint_that_is_none_of_the_sheets_is_said_to_be_left_out_and_can_be_tied_later(
+    cast, van, opened
+):
+    row = Complaint.objects.get(job=van, replaced_by=None)
+    before = advised(shown(opened, van))
+    assert send(opened, van, "complaint", complaint=str(row.pk), key="none").status_code == 302
+    page = shown(opened, van)
+    said = page[page.index("Complaints on this circuit") :]
+    assert "none of the sheet’s: the advice does not use it" in said
+    row = Complaint.objects.get(job=van, replaced_by=None)
+    assert row.key == "none" and f'value="{row.pk}"' in said
+    assert send(opened, van, "complaint", complaint=str(row.pk), key="slow").status_code == 302
+    page = shown(opened, van)
+    assert "the advice does not use it" not in page
+    assert advised(page) == before
+
+
+def test_the_question_what_a_complaint_means_says_what_none_of_these_leads_to(cast, van):
+    browser = cast.browser(cast.on_it)
+    sheet = re.search(r'<option value="([0-9a-f-]{36})">Brae', shown(browser, van))[1]
+    send(browser, van, "open", sheet=sheet, sheet_id=str(uuid4()))
+    assert "If it is none of these, the advice does not use it." in shown(browser, van)
+
+
+def test_find_is_not_offered_where_work_has_begun_without_it(cast, van):
+    browser = cast.browser(cast.on_it)
+    assert "Open Find" in shown(browser, van)
+    by = By(person=cast.teacher)
+    item = put_in_library(by, uuid4(), kind="procedure", text=PROCEDURE, name="a")
+    choose_procedure(by, uuid4(), job=van, item=item)
+    assert "Open Find" in shown(browser, van)  # steps that nobody has begun make room for it
+    start_work(by, uuid4(), job=van)
+    page = shown(browser, van)
+    assert "Open Find" not in page
+    said = f"Work on {van.shown_number} has begun. From then on its steps stand as they are."
+    assert said in page
+    answer = send(browser, van, "open", sheet="", sheet_id=str(uuid4()))
+    assert answer.status_code == 422
+    assert said in answer.content.decode()
+    assert not Step.objects.filter(job=van, kind="find").exists()

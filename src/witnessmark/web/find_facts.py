@@ -32,6 +32,7 @@ from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import Circuit, Kind
 from witnessmark.people.models import Person
 from witnessmark.people.permits import standing
+from witnessmark.record.acts.intake import NO_KEY
 from witnessmark.record.circuits import circuit_of, rates_of
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Complaint, PinnedSheet, Reading, Step
@@ -190,8 +191,13 @@ def goes_by_intake(happens: str) -> str:
 
 def untied(record: JobRecord, circuit: Circuit) -> list[Complaint]:
     """Return the standing complaints that nobody has tied to the sheet yet."""
-    known = {complaint.key for complaint in circuit.complaints} | {"none"}
+    known = {complaint.key for complaint in circuit.complaints} | {NO_KEY}
     return [row for row in record.complaints if row.is_standing and row.key not in known]
+
+
+def set_aside(record: JobRecord) -> list[Complaint]:
+    """Return the standing complaints of which somebody said that the sheet has none like it."""
+    return [row for row in record.complaints if row.is_standing and row.key == NO_KEY]
 
 
 def test_reading(circuit: Circuit, row: Reading, rates: dict[str, float]) -> TestReading | None:

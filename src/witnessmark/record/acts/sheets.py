@@ -53,9 +53,8 @@ def start_find(by: By, id: UUID, *, job: Job, minutes: int = FIND_MINUTES) -> St
         value = StepValue(
             key="find-the-cause", title="Find the cause", minutes=minutes, kind=StepKind.FIND
         )
+        _must_have_room_for_find(job)
         later = list(job.steps.filter(dropped_at=None).order_by("position"))
-        if later:
-            _must_not_be_started(job)
         for step in later:
             doing.change(step, dropped_at=doing.at)
         found = doing.add(_step(job, value, 1, doing, id=id))
@@ -63,6 +62,16 @@ def start_find(by: By, id: UUID, *, job: Job, minutes: int = FIND_MINUTES) -> St
             doing.add(_again(step, position, doing))
         doing.say(subject=found, dropped=[step.pk for step in later])
         return found
+
+
+def why_no_find(job: Job) -> BenchError | None:
+    """Return why Find can no longer be opened on a job that has none; None where it can."""
+    try:
+        must_be_open(job)
+        _must_have_room_for_find(job)
+    except BenchError as error:
+        return error
+    return None
 
 
 def choose_procedure(by: By, id: UUID, *, job: Job, item: LibraryItem) -> list[Step]:
@@ -174,6 +183,12 @@ def _again(step: Step, position: int, doing: Act) -> Step:
         spec=step.spec,
         made_at=doing.at,
     )
+
+
+def _must_have_room_for_find(job: Job) -> None:
+    """Refuse to put a first step before others that are being worked on."""
+    if job.steps.filter(dropped_at=None).exists():
+        _must_not_be_started(job)
 
 
 def _must_not_be_started(job: Job) -> None:

@@ -15,9 +15,9 @@ from witnessmark.errors import BenchError, Question
 from witnessmark.quantities import parse
 from witnessmark.record.acts.causes import name_cause
 from witnessmark.record.acts.evidence import keep_reading
-from witnessmark.record.acts.intake import add_complaint
+from witnessmark.record.acts.intake import NO_KEY, add_complaint
 from witnessmark.record.acts.photos import keep_photo
-from witnessmark.record.acts.sheets import pin_sheet, start_find
+from witnessmark.record.acts.sheets import pin_sheet, start_find, why_no_find
 from witnessmark.record.acts.steps import call_teacher
 from witnessmark.record.circuits import reading_words
 from witnessmark.record.core import JobRecord
@@ -78,6 +78,7 @@ def _page(
         "lacked": lacked,
         "lack": ",".join(lacked),
         "circuits": newest("circuit"),
+        "too_late": None if step else why_no_find(job),
         "has_sheet": found is not None,
         "reads": [
             find_facts.Read(row=row, where=row.what, healthy="", note="", before=None)
@@ -95,6 +96,7 @@ def _page(
         facts |= find_facts.run_facts(found, rows)
         facts["untied"] = find_facts.untied(record, found.circuit)
         facts["tied"] = find_facts.tied(record, found.circuit)
+        facts["set_aside"] = find_facts.set_aside(record)
         facts["goes_first"] = find_facts.goes_by_intake(job.happens)
         facts["seen_too"] = _not_seen_here(found)
         advice = found.run.next_test
@@ -201,7 +203,7 @@ def _complaint(request: HttpRequest, job: Job) -> str:
     found = _finding(request, record)
     key = request.POST.get("key", "")
     known = {one.key: one.words for one in found.circuit.complaints}
-    if key not in known and key != "none":
+    if key not in known and key != NO_KEY:
         raise BenchError(
             "No complaint was chosen.",
             "Find starts from what the load does: dead, weak, or on when it should not.",
