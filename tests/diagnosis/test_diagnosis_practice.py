@@ -11,7 +11,12 @@ from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.kinds import EVERYTHING, KINDS
 from witnessmark.diagnosis.observations import Test, parse_test_key, reading_of
 from witnessmark.diagnosis.offers import menu_of
-from witnessmark.diagnosis.practice import draw, fuses_it_blows, hidden_from
+from witnessmark.diagnosis.practice import (
+    brings_complaint,
+    draw,
+    fuses_it_blows,
+    hidden_from,
+)
 from witnessmark.diagnosis.practice_answers import answer
 from witnessmark.diagnosis.practice_offers import minutes_taken, refuse
 from witnessmark.errors import BenchError
@@ -64,6 +69,21 @@ def test_a_teacher_chooses_the_fault_and_the_seed_how_bad_it_is():
     assert {one.suspect for one in hidden} == {"G7:high"}
     assert hidden[0] == hidden[2]
     assert hidden[0].fault.value != hidden[1].fault.value
+
+
+@pytest.mark.second_way("hiding each fault, one after another")
+@pytest.mark.parametrize("name", ["fan.toml", "horn.toml"])
+def test_the_faults_to_choose_from_are_those_that_can_be_hidden(name):
+    sheet = circuit(name)
+    able = brings_complaint(sheet)
+    for suspect in dictionary_of(sheet).suspects[:-1]:
+        try:
+            draw(sheet, 1, chosen=suspect.key)
+        except BenchError as error:
+            assert "brings none of the complaints" in str(error)
+            assert suspect.key not in able
+        else:
+            assert suspect.key in able
 
 
 @pytest.mark.parametrize(

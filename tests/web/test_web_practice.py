@@ -215,6 +215,13 @@ def test_a_learner_sets_nothing_for_others(cast, fan):
     assert not PracticeCase.objects.exists()
 
 
+def test_a_teacher_chooses_among_faults_that_somebody_would_complain_of(cast, fan):
+    form = read(cast.browser(cast.teacher).get(f"{HERE}/new?sheet={fan.pk}"))
+    assert 'value="G7:high"' in form
+    assert 'value="BAT:weak"' not in form
+    assert "1 that brings none of the sheet’s complaints is left out." in form
+
+
 def test_a_teacher_sets_one_for_a_section_and_reads_the_results(cast, fan):
     teacher, isla = cast.browser(cast.teacher), cast.browser(cast.on_it)
     form = read(teacher.get(f"{HERE}/new?sheet={fan.pk}"))

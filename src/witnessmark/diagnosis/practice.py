@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from witnessmark.diagnosis.belief import Flags
+from witnessmark.diagnosis.belief import Flags, Floats
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import Dictionary, Suspect
 from witnessmark.diagnosis.facts import hazard_words
@@ -84,8 +84,7 @@ def draw(
     book = dictionary_of(circuit, rates)
     graded = graded_modes(circuit, tuple(sorted((rates or {}).items())))
     scenarios = single_faults(graded)
-    weight = np.exp(book.log_prior) * book.known * _told(book)[book.mix.corner].any(axis=1)
-    weight = weight * _may_be(book, chosen, comes_and_goes)[book.suspect]
+    weight = _complained_of(book) * _may_be(book, chosen, comes_and_goes)[book.suspect]
     if not weight.sum() > 0:
         raise _nobody_would_complain(circuit, book, chosen, comes_and_goes)
     random = np.random.default_rng(seed)
@@ -100,6 +99,19 @@ def draw(
     if comes_and_goes and chosen:
         raise _stays(next(one for one in book.suspects if one.key == chosen))
     raise _nobody_would_complain(circuit, book, chosen, comes_and_goes)
+
+
+def brings_complaint(circuit: Circuit) -> frozenset[str]:
+    """Return the keys of the suspects of which somebody would complain, so that they can be hidden.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    """
+    book = dictionary_of(circuit)
+    found = np.unique(book.suspect[_complained_of(book) > 0])
+    return frozenset(book.suspects[int(at)].key for at in found)
 
 
 def hidden_from(
@@ -223,6 +235,13 @@ def _must_be_testable(circuit: Circuit) -> None:
     if halt:
         found, _, do = halt.partition(" Touch nothing. ")
         raise BenchError(found, "It is no circuit to practise on.", f"Choose another one. {do}")
+
+
+def _complained_of(book: Dictionary) -> Floats:
+    """Return how often each sample is drawn: never where nobody would complain of it."""
+    told = _told(book)[book.mix.corner].any(axis=1)
+    weight: Floats = np.exp(book.log_prior) * book.known * told
+    return weight
 
 
 def _told(book: Dictionary) -> Flags:

@@ -10,11 +10,12 @@ from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary, Suspect
 from witnessmark.diagnosis.kinds import CLAMP, HEAT, KINDS, LAMPS, OHMS, SWAP, VOLTS, WIGGLE
 from witnessmark.diagnosis.observations import TestReading, parse_test_key, reading_of
 from witnessmark.diagnosis.outcomes import HEATED
-from witnessmark.diagnosis.practice import named, part_named
+from witnessmark.diagnosis.practice import brings_complaint, named, part_named
 from witnessmark.diagnosis.practice_review import Review
 from witnessmark.diagnosis.practice_steps import Step
 from witnessmark.diagnosis.views import healthy_words
 from witnessmark.diagnosis.words import part_words, what_words, where_words
+from witnessmark.networks import Circuit
 from witnessmark.papers.practice_paths import Bar, Lane, paths_svg
 from witnessmark.record.models import PracticeAttempt, PracticeCase, PracticeTest
 from witnessmark.record.practice import PRESENT, circuit_in, comes_and_goes, hidden_in
@@ -116,6 +117,16 @@ def by_part(book: Dictionary) -> list[tuple[str, list[Suspect]]]:
         if suspect.key != SOMETHING_ELSE:
             groups.setdefault(part_named(suspect), []).append(suspect)
     return list(groups.items())
+
+
+def to_hide(circuit: Circuit) -> dict[str, Any]:
+    """Return the faults that a teacher may hide, by part, and how many bring no complaint."""
+    groups, able = by_part(dictionary_of(circuit)), brings_complaint(circuit)
+    offered = [(words, [one for one in found if one.key in able]) for words, found in groups]
+    return {
+        "suspects": [(words, found) for words, found in offered if found],
+        "left_out": sum(len(found) for _, found in groups) - len(able),
+    }
 
 
 def repairs_of(book: Dictionary) -> list[str]:

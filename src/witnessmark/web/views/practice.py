@@ -11,7 +11,6 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
-from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.errors import BenchError
 from witnessmark.people.devices import people_of
 from witnessmark.people.models import Section
@@ -74,8 +73,7 @@ def new(request: HttpRequest) -> HttpResponse:
             facts["error"], status = error, status_of(error)
     facts["sections"] = Section.objects.filter(retired_at=None)
     if request.person.is_teacher:
-        book = dictionary_of(circuit_of(sheet.text, sheet.title))
-        facts["suspects"] = practice_facts.by_part(book)
+        facts |= practice_facts.to_hide(circuit_of(sheet.text, sheet.title))
     return render(request, "witnessmark/practice/new.html", facts, status=status)
 
 
