@@ -23,6 +23,7 @@ from witnessmark.web.circuit_rows import (
     part_rows,
     state_rows,
 )
+from witnessmark.web.general import general_circuits
 
 FAN = next(path for path in SHEETS if path.stem == "fan").read_text("utf-8")
 PARTS = [
@@ -171,6 +172,8 @@ def test_an_example_goes_through_the_table_and_stays_the_same_circuit(teacher):
     assert again.points == first.points
     assert again.states == first.states
     assert again.complaints == first.complaints
+    assert (again.group, again.about) == (first.group, first.about)
+    assert again.about
     assert "An invented circuit for the demo" in LibraryItem.objects.get(version=2).text
 
 
@@ -265,6 +268,27 @@ def test_a_copy_for_another_vehicle_has_no_name_and_keeps_its_letters(teacher):
     copy = LibraryItem.objects.get(title="Brae 14, fan")
     assert copy.version == 1
     assert 'A = "battery +"' in copy.text
+
+
+@pytest.mark.parametrize("key", sorted(general_circuits()))
+def test_a_sheet_is_started_from_a_general_circuit_in_the_table(teacher, key):
+    general = general_circuits()[key]
+    page = teacher.get(f"/library/circuit?general={key}").content.decode()
+    assert f"A copy of {general.title}." in page
+    sent = fields_of(page)
+    assert sent["head.name"] == sent["head.source"] == ""
+    sent |= {"head.name": "Brae 14, ours", "head.source": "wiring book, page 9", "do": "put"}
+    assert teacher.post("/library/circuit", sent).status_code == 302
+    ours = read_circuit(LibraryItem.objects.get().text, "ours")
+    theirs = read_circuit(general.text, "theirs")
+    assert (ours.parts, ours.points, ours.states) == (theirs.parts, theirs.points, theirs.states)
+    assert (ours.complaints, ours.about) == (theirs.complaints, theirs.about)
+
+
+def test_a_general_circuit_that_is_not_there_begins_an_empty_sheet(teacher):
+    page = teacher.get("/library/circuit?general=none")
+    assert page.status_code == 200
+    assert "A copy of" not in page.content.decode()
 
 
 def test_a_point_given_other_words_keeps_its_letter_and_its_ends(teacher):

@@ -14,7 +14,7 @@ from witnessmark.sheets.one_line import read_items, read_lists
 from witnessmark.web.circuit_words import ENDS, SIZES, end_columns, kind_typed, size_columns
 
 NUMBER: Final = re.compile(r"[0-9]{1,6}(\.[0-9]{1,6})?")
-HEAD: Final = ("name", "source", "note", "temperature", "body")
+HEAD: Final = ("name", "group", "about", "source", "note", "temperature", "body")
 Cells = Mapping[str, str]
 
 

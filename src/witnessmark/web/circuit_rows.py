@@ -9,6 +9,7 @@ from witnessmark.networks import FORMS, Kind, Look
 from witnessmark.networks.forms import Choice, Size, Terminal
 from witnessmark.sheets.circuit_draft import (
     COMPLAINT,
+    HEAD,
     PART,
     Draft,
     Typed,
@@ -275,7 +276,7 @@ def point_rows(draft: Draft) -> list[dict[str, Any]]:
 def head_cells(draft: Draft) -> dict[str, Any]:
     """Return what stands at the head of a sheet."""
     head = table_of(draft.data, "circuit")
-    keys = ("name", "source", "note", "temperature", "body")
+    keys = [key for key in HEAD if key not in ("unreachable", "restraint")]
     return {key: text_of(head.get(key, "")) for key in keys} | {
         "restraint": head.get("restraint") is True,
         "comments": "\n".join(own_comments(draft.comments)),

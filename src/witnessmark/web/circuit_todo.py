@@ -6,7 +6,7 @@ from math import inf
 from typing import Any, Final
 
 from witnessmark.networks import Kind
-from witnessmark.sheets.circuit_draft import PART, Draft, kind_of_part, tables_of
+from witnessmark.sheets.circuit_draft import HEAD, PART, Draft, kind_of_part, tables_of
 from witnessmark.sheets.circuit_look import Note
 from witnessmark.sheets.toml_lines import Path
 from witnessmark.web import circuit_rows as rows
@@ -16,7 +16,6 @@ MOST_SHOWN: Final = 6  # more of them are folded away
 LISTS: Final[Mapping[str, str]] = {"parts": "part", "states": "state", "complaints": "complaint"}
 _SET: Final = ("closed", "positions", "sizes")
 _PAGE: Final = ("circuit", *LISTS, "points", "access")
-_HEAD: Final = ("name", "source", "note", "temperature", "body", "restraint")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +95,7 @@ def _field(path: Path, row: str, draft: Draft) -> str:
             return f"{row}.{'set' if key in _SET else key or 'name'}"
         case "complaints" if row:
             return f"{row}.{key or 'words'}"
-        case "circuit" if len(path) > 1 and path[1] in _HEAD:
+        case "circuit" if len(path) > 1 and path[1] in HEAD and path[1] != "unreachable":
             return f"head.{path[1]}"
         case "points" | "access" if len(path) > 1:
             return next(_point_fields(path, draft), "")

@@ -21,6 +21,7 @@ from witnessmark.web import gate
 from witnessmark.web.circuit_fits import fits_table
 from witnessmark.web.circuit_form import Sent, read_form
 from witnessmark.web.circuit_page import Seen, page_facts, see, side_facts
+from witnessmark.web.general import general_circuits
 from witnessmark.web.refusals import status_of
 from witnessmark.web.typed import chosen, sent_id
 from witnessmark.work.digest import text_digest
@@ -39,17 +40,18 @@ BEGINNING = Draft(
 @require_http_methods(["GET", "POST"])
 @gate.teachers_only
 def enter(request: HttpRequest) -> HttpResponse:
-    """Begin a sheet, from nothing or from one in the Library; keep what was typed."""
+    """Begin a sheet, from nothing, from one in the Library or from a general one; keep it."""
     if request.method == "POST":
         return _kept(request)
     circuits = LibraryItem.objects.filter(kind="circuit")
     item = chosen(circuits, request.GET.get("from") or request.GET.get("copy", ""))
-    if item is None:
+    model = item or general_circuits().get(request.GET.get("general", ""))
+    if model is None:
         return _page(request, see(BEGINNING), {"draft_id": uuid4()})
-    draft = without_usual(read_draft(item.text, item.title))
-    if not fits_table(draft.data):
+    draft = without_usual(read_draft(model.text, model.title))
+    if item is not None and not fits_table(draft.data):
         return redirect(f"/library/new?from={item.pk}")
-    if "copy" not in request.GET:
+    if item is not None and "copy" not in request.GET:
         return _page(request, see(draft), {"draft_id": uuid4(), "begun_from": item})
     head = {
         key: words
@@ -57,7 +59,7 @@ def enter(request: HttpRequest) -> HttpResponse:
         if key not in ("name", "source")
     }
     draft = Draft(data={**draft.data, "circuit": head}, comments=draft.comments)
-    return _page(request, see(draft), {"draft_id": uuid4(), "copied": item.title})
+    return _page(request, see(draft), {"draft_id": uuid4(), "copied": model.title})
 
 
 @require_GET

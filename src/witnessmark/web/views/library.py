@@ -152,14 +152,11 @@ def _form(typed: dict[str, str]) -> dict[str, Any]:
 
 
 def _earlier(request: HttpRequest) -> dict[str, str]:
-    """Return the version or general circuit that a new one starts from, if one was asked for."""
+    """Return the version or half-done sheet that a new one starts from, if one was asked for."""
     draft = chosen(CircuitDraft.objects.all(), request.GET.get("draft", ""))
     if draft is not None:
         kept = {"draft": str(draft.pk), "base": draft.digest}
         return {"kind": "circuit", "text": draft.text, **kept}
-    circuit = general_circuits().get(request.GET.get("general", ""))
-    if circuit is not None:
-        return {"kind": "circuit", "text": circuit.text}
     item = chosen(LibraryItem.objects.all(), request.GET.get("from", ""))
     if item is None:
         return {"kind": "", "text": ""}
