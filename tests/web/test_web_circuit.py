@@ -283,6 +283,7 @@ def test_a_sheet_is_started_from_a_general_circuit_in_the_table(teacher, key):
     theirs = read_circuit(general.text, "theirs")
     assert (ours.parts, ours.points, ours.states) == (theirs.parts, theirs.points, theirs.states)
     assert (ours.complaints, ours.about) == (theirs.complaints, theirs.about)
+    assert "invented" not in LibraryItem.objects.get().text
 
 
 def test_a_general_circuit_that_is_not_there_begins_an_empty_sheet(teacher):

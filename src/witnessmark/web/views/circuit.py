@@ -58,7 +58,9 @@ def enter(request: HttpRequest) -> HttpResponse:
         for key, words in table_of(draft.data, "circuit").items()
         if key not in ("name", "source")
     }
-    draft = Draft(data={**draft.data, "circuit": head}, comments=draft.comments)
+    # The first comment of a general circuit says that it is an invented one.
+    comments = draft.comments if item else draft.comments[1:]
+    draft = Draft(data={**draft.data, "circuit": head}, comments=comments)
     return _page(request, see(draft), {"draft_id": uuid4(), "copied": model.title})
 
 
