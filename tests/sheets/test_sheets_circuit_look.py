@@ -118,6 +118,16 @@ def test_a_bad_size_is_told_at_its_cell(text, says):
     assert says in said["parts", 2, "length"]
 
 
+def test_a_resistance_typed_as_the_size_of_a_wire_is_sent_under_more():
+    wire = {"name": "W1", "kind": "wire", "from": "after F1", "to": "x", "length": "3 m"}
+    lamp = {**LAMP, "from": "x"}
+    said = notes(sheet(BATTERY, FUSE, {**wire, "size": "2.5 ohm"}, lamp))
+    assert said["parts", 2, "size"].endswith("A resistance goes under More instead.")
+    assert (
+        "More" not in notes(sheet(BATTERY, FUSE, {**wire, "size": "3 V"}, lamp))["parts", 2, "size"]
+    )
+
+
 def test_a_battery_of_1200_volts_is_told_at_its_cell():
     said = notes(sheet({**BATTERY, "emf": "1200 V", "inside": "1 ohm"}, FUSE, LAMP))
     assert said["parts", 0, "emf"].startswith("'emf' of 'BAT' is 1200 V. It must be from 0.01 to")

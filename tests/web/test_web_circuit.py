@@ -335,6 +335,26 @@ def test_what_the_table_cannot_show_is_gone_on_with_as_a_text(teacher):
     assert draft.became == LibraryItem.objects.get()
 
 
+def test_a_sheet_that_leaves_the_table_for_the_text_can_be_put_in_as_it_stands(teacher):
+    page = send(teacher, do="text", **form()).context["typed"]
+    assert page["text"].startswith("# Usual sizes, not from the diagram: BAT volts at rest 12.6 V")
+    sent = {"id": str(uuid4()), **{key: page[key] for key in ("kind", "text", "draft", "base")}}
+    assert teacher.post("/library/new", sent).status_code == 302
+    assert CircuitDraft.objects.get().became == LibraryItem.objects.get()
+    assert (
+        "6 usual sizes taken"
+        in teacher.get(f"/library/circuit?from={LibraryItem.objects.get().pk}").content.decode()
+    )
+
+
+def test_a_text_that_a_person_arranged_is_shown_as_it_was_kept(teacher):
+    text = FAN.replace('emf = "12.6 V"\n', "").replace("[points]", "[points]  # as we say it")
+    kept = {"id": str(uuid4()), "kind": "circuit", "text": text, "do": "keep"}
+    teacher.post("/library/new", kept)
+    page = teacher.get(f"/library/new?draft={CircuitDraft.objects.get().pk}")
+    assert page.context["typed"]["text"] == text
+
+
 def test_the_table_is_left_for_the_text_with_everything_in_it(teacher):
     answer = send(teacher, do="text", **form(PARTS[:3]))
     assert answer.redirect_chain[-1][0].startswith("/library/new?draft=")

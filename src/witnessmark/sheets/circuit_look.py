@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Any, Final
 
-from witnessmark.errors import Mistake, SheetError
+from witnessmark.errors import BenchError, Mistake, SheetError
 from witnessmark.networks import Circuit, Kind
+from witnessmark.quantities import parse
 from witnessmark.sheets.circuit import read_circuit
 from witnessmark.sheets.circuit_draft import (
     Draft,
@@ -157,7 +158,8 @@ def _notes(typed: Typed, mistakes: tuple[Mistake, ...]) -> Iterator[Note]:
             yield Note(path=(where,), sentence=words, is_open=True)
         else:
             said_so = f"{mistake.found} {mistake.needed} {mistake.do}"
-            yield Note(path=path, sentence=f"{said_so}{_motor(typed, path, lacks)}")
+            more = _motor(typed, path, lacks) or _wire(typed, path)
+            yield Note(path=path, sentence=f"{said_so}{more}")
     paths = {note[:2] for note in said}
     told = {mistake.path for mistake in mistakes}
     for number, terminal, words in open_ends(typed):
@@ -199,6 +201,24 @@ def _motor(typed: Typed, path: Path, lacks: Mapping[Path, str]) -> str:
         return ""
     said = ways_of_a_motor(dict(tables_of(typed, "parts"))[int(path[1])])
     return "" if said in lacks.get(path[:2], "") else f" {said}"
+
+
+def _wire(typed: Typed, path: Path) -> str:
+    """Where the resistance of a wire goes, if it was typed as its size."""
+    if _kind(typed, path) is not Kind.WIRE or path[-1] != "size":
+        return ""
+    text = str(dict(tables_of(typed, "parts"))[int(path[1])]["size"])
+    is_bare = _is_read(text, "V")  # a number without a unit is read as anything
+    is_ohm = _is_read(text, "Ω") and not is_bare
+    return " A resistance goes under More instead." if is_ohm else ""
+
+
+def _is_read(text: str, unit: str) -> bool:
+    try:
+        parse(text, unit)
+    except BenchError:
+        return False
+    return True
 
 
 def _is_absent(typed: Typed, mistake: Mistake) -> bool:

@@ -17,6 +17,8 @@ from witnessmark.record.acts.drafts import keep_draft
 from witnessmark.record.acts.school import put_in_library
 from witnessmark.record.circuits import circuit_of
 from witnessmark.record.library import circuit_title
+from witnessmark.sheets.circuit_draft import read_draft, write_draft
+from witnessmark.sheets.circuit_look import look_through
 from witnessmark.shop.library import half_done
 from witnessmark.shop.models import CircuitDraft, LibraryItem
 from witnessmark.web import gate
@@ -156,11 +158,21 @@ def _earlier(request: HttpRequest) -> dict[str, str]:
     draft = chosen(CircuitDraft.objects.all(), request.GET.get("draft", ""))
     if draft is not None:
         kept = {"draft": str(draft.pk), "base": draft.digest}
-        return {"kind": "circuit", "text": draft.text, **kept}
+        return {"kind": "circuit", "text": _to_write(draft), **kept}
     item = chosen(LibraryItem.objects.all(), request.GET.get("from", ""))
     if item is None:
         return {"kind": "", "text": ""}
     return {"kind": item.kind, "text": item.text}
+
+
+def _to_write(draft: CircuitDraft) -> str:
+    """Return a half-done sheet as a text; one that the table kept gets its usual sizes."""
+    try:
+        typed = read_draft(draft.text, str(draft))
+    except SheetError:
+        return draft.text
+    # Who writes a text arranges it as they like, and says every size.
+    return look_through(typed).text if write_draft(typed) == draft.text else draft.text
 
 
 def _sent(request: HttpRequest) -> tuple[str, str]:
