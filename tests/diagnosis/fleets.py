@@ -13,13 +13,20 @@ from tests.diagnosis.shops import Case, followed
 from witnessmark.diagnosis.belief import meter_uncertainty
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.evidence import explained_by_sample
-from witnessmark.diagnosis.graded import graded_modes, single_faults
-from witnessmark.diagnosis.kinds import CLAMP_METER, EYES, METER, TEST_LAMP, VOLTS, Means
+from witnessmark.diagnosis.kinds import CLAMP_METER, EYES, GOOD_PART, METER, TEST_LAMP, VOLTS, Means
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.offers import minutes_of
+from witnessmark.diagnosis.outcomes import load_looks
+from witnessmark.diagnosis.predicting import powers
+from witnessmark.diagnosis.reports import LOOKS
+from witnessmark.networks.fault_modes import fault_modes
+from witnessmark.networks.solver import solve
 
 WRONG_PART_MIN = 30.0
-MEANS = Means(tools=frozenset({METER, TEST_LAMP, EYES, CLAMP_METER}))
+SIZES = 24  # severities of a mode
+BRINGS = 0.5  # chance of the complained look from which a fault brings it
+# What a new shop has; the jumper lead asks for a permit.
+MEANS = Means(tools=frozenset({METER, TEST_LAMP, EYES, CLAMP_METER, GOOD_PART}))
 
 
 @dataclass
@@ -31,25 +38,36 @@ class Ended:
 
 
 def vehicles_with(sheet, complaint, count, seed):
-    """Vehicles that come with a complaint, as often as the rates have them.
+    """Vehicles whose fault brings a complaint, as often as the rates have them.
 
-    They are drawn at even steps through all of them, so that a set of two dozen is not far off.
+    They are drawn at even steps through all such faults, so that a set of two dozen is not far off.
+    Severities are even in the logarithm of the size, apart from how the belief lays its own.
     """
     random = np.random.default_rng(seed)
+    faults, weights, repairs = [], [], []
+    for mode in fault_modes(sheet):
+        sizes = _sizes(mode)
+        faults += [replace(mode.faults[0], value=size) for size in sizes]
+        weights += [mode.weight / len(sizes)] * len(sizes)
+        repairs += [mode.repair] * len(sizes)
     book = dictionary_of(sheet)
+    told = next(one for one in book.troubles if one.key == complaint.key)
+    power = powers(sheet, solve(sheet, [(fault,) for fault in faults]))
+    looks = load_looks(book, told, power[:, book.state(told.state), book.loads.index(told.load)])
+    weight = np.array(weights) * (looks[:, LOOKS.index(told.look)] >= BRINGS)
     seen = Observation(complaint=complaint.key, source="here")
-    weight = np.exp(book.log_prior) * explained_by_sample(book, seen) * book.known
-    graded = graded_modes(sheet)
-    scenarios = single_faults(graded)
-    modes = {grade.mode.key: grade.mode for grade in graded}
     steps = (np.arange(count) + random.random()) / count
-    for sample in np.searchsorted(np.cumsum(weight) / weight.sum(), steps).tolist():
-        mode = modes[book.suspects[book.suspect[sample]].key]
-        low, high = (scenarios[int(n)][0].value for n in book.mix.corner[sample][:2])
-        share = float(book.mix.weight[sample][1])
-        value = None if low is None else (1 - share) * low + share * high
-        fault = replace(mode.faults[0], value=value)
-        yield Case((fault,), frozenset([mode.repair]), [seen], goes=False)
+    for at in np.searchsorted(np.cumsum(weight) / weight.sum(), steps).tolist():
+        yield Case((faults[at],), frozenset([repairs[at]]), [seen], goes=False)
+
+
+def _sizes(mode):
+    """Severities through all that a mode may have; one without a size where it has none."""
+    sizes = [size for size in mode.severities if size is not None]
+    if len(sizes) < 2:
+        return list(mode.severities)
+    ends = np.log([min(sizes), max(sizes)])
+    return np.exp(np.linspace(*ends, 2 * SIZES + 1)[1::2]).tolist()
 
 
 def advised(sheet, case, seed):

@@ -20,6 +20,7 @@ from witnessmark.diagnosis.practice_review import (
     review,
 )
 from witnessmark.diagnosis.practice_steps import Taken
+from witnessmark.diagnosis.stop import CERTAIN
 
 FAN = circuit("fan.toml")
 GROUND = hidden_from(FAN, "G7:high=0.8")
@@ -86,9 +87,9 @@ def test_a_wrong_cause_and_giving_up_are_told_kindly():
 
     assert (wrong.verdict, up.verdict) == (WRONG, GIVEN_UP)
     assert wrong.cause.startswith("Not this time: it was G7")
-    assert wrong.repair.startswith("“Replace Fan” leaves the complaint.")
+    assert wrong.repair.startswith("After “replace Fan” the fault is still there.")
     assert "Look at the best path" in up.cause
-    assert up.repair == "What heals it: clean ground joint G7."
+    assert up.repair == "What puts it right: clean ground joint G7."
 
 
 def test_who_gives_up_with_the_proof_in_hand_is_told_so():
@@ -134,7 +135,7 @@ def test_tests_that_could_be_predicted_are_named_with_the_reason():
         "Test 4 (F12 20 A, to the eye) could be predicted: every suspect left would give "
         "sound to the eye."
     )
-    assert "had named the cause already" in found.path[5].wasted
+    assert "had proved the cause already" in found.path[5].wasted
 
 
 @pytest.mark.second_way("the belief of the Find page after each reading")
@@ -150,7 +151,7 @@ def test_belief_turns_at_the_test_with_the_greatest_step():
 
     assert [step.belief for step in found.path] == shares[1:]
     assert found.turned_at == int(np.diff(shares).argmax()) + 1
-    assert found.turn.startswith(f"Belief turned at test {found.turned_at} (")
+    assert found.turn.startswith(f"It turned at test {found.turned_at} (")
     assert reviewed(GROUND, [], "", "").turned_at == 0
 
 
@@ -160,7 +161,7 @@ def test_the_best_path_meets_the_same_readings_as_the_learner():
 
     assert [step.text for step in best] == [one.answer.text for one in again]
     assert best[-1].at_minutes == sum(one.minutes for one in again)
-    assert best[-1].percent == "98%"
+    assert best[-1].belief >= CERTAIN
 
 
 def test_readings_while_the_complaint_is_away_clear_nobody():
@@ -191,3 +192,18 @@ def test_the_best_path_is_near_the_least_minutes_there_can_be(name, key):
 
     assert len(told) > 8
     assert 0.8 * least < np.mean(minutes) < 1.3 * least
+
+
+def test_the_right_part_with_another_fault_is_told_apart():
+    found = reviewed(GROUND, STRAIGHT, "G7:open", "clean ground joint G7")
+
+    assert found.verdict == RIGHT and found.repair_right
+    assert found.cause.startswith("Right: it was G7")
+    assert ", not open; part and repair are the same. Your readings proved it" in found.cause
+
+
+def test_every_advised_test_of_the_best_path_says_why():
+    found = reviewed(GROUND, STRAIGHT, "G7:high", "clean ground joint G7")
+
+    assert all(step.why.endswith(".") for step in found.best)
+    assert not any(step.why for step in found.path)

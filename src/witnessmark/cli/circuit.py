@@ -179,7 +179,7 @@ def run_faults(asked: argparse.Namespace) -> int:
             }
         )
         return 0
-    rows = [("fault", "in words", "sizes tried", "weight", "what heals it")]
+    rows = [("fault", "in words", "sizes tried", "weight", "what puts it right")]
     rows += [(m.key, m.words, _sizes(m), f"{m.weight:.2g}", m.repair) for m in modes]
     print(circuit.name)
     print("\n".join(_table(rows)))

@@ -1,4 +1,4 @@
-"""Fault modes with the shop's rates, and with severities close together where a contact moves."""
+"""Fault modes with the shop's rates, and severities close together where readings bend or jump."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -7,13 +7,17 @@ from typing import Final
 
 import numpy as np
 
+from witnessmark.diagnosis.belief import METERS, Flags, Floats, meter_uncertainty
+from witnessmark.diagnosis.kinds import CLAMP, VOLTS
 from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import Circuit
 from witnessmark.networks.fault_modes import FaultMode, fault_modes
 from witnessmark.networks.faults import Fault
-from witnessmark.networks.solver import solve
+from witnessmark.networks.solver import Solution, solve
 
 PIECES: Final = 8  # into which an interval is cut where a contact moves or a fuse blows
+HALVINGS: Final = 3  # of an interval within which readings bend
+BENT_IN_U: Final = 1.0  # off the straight line between two severities, over a meter's uncertainty
 
 Rates = tuple[tuple[str, float], ...]
 
@@ -120,37 +124,114 @@ def graded_modes(circuit: Circuit, rates: Rates = ()) -> tuple[Graded, ...]:
 
     Notes
     -----
-    Between two severities with the same contacts closed, voltages lie between those of the two.
-    Where a contact moves between them they jump, so there the interval is cut into pieces.
+    What lies between two severities is taken as a mixture of both. Where a contact moves between
+    them, readings jump, so there the interval is cut into pieces. Where readings bend, as the
+    current in a wire that touches a live one does, it is halved until they are nearly straight.
     """
     modes = weighted_modes(circuit, rates)
     sized = [mode for mode in modes if len(mode.severities) > 1]
     found = solve(circuit, [(fault,) for mode in sized for fault in mode.faults])
-    moving = (
-        (found.contacts[1:] != found.contacts[:-1]).any(axis=(1, 2))
-        | (found.blown[1:] != found.blown[:-1]).any(axis=(1, 2))
-        | (found.chatter[1:] != found.chatter[:-1]).any(axis=1)
-    )
+    moving = _moving(found)
+    whole = []  # intervals in which no contact moves
+    first = 0
+    for mode in sized:
+        pairs = zip(mode.faults[:-1], mode.faults[1:], strict=True)
+        whole += [pair for at, pair in enumerate(pairs, first) if not moving[at]]
+        first += len(mode.severities)
+    halved = _halved(circuit, [pair for pair in whole if _size(pair[0]) and _size(pair[1])])
     graded = {}
     first = 0
     for mode in sized:
         count = len(mode.severities)
-        graded[id(mode)] = _cut(mode, moving[first : first + count - 1].tolist())
+        graded[id(mode)] = _cut(mode, moving[first : first + count - 1].tolist(), halved)
         first += count
     return tuple(graded.get(id(mode), Graded(mode=mode, shares=())) for mode in modes)
 
 
-def _cut(mode: FaultMode, moving: Sequence[bool]) -> Graded:
-    values = [float(value or 0.0) for value in mode.severities]
+Interval = tuple[Fault, Fault]
+
+
+def _moving(found: Solution) -> Flags:
+    """Return for each scenario but the last whether a contact moves before the next."""
+    return np.asarray(
+        (found.contacts[1:] != found.contacts[:-1]).any(axis=(1, 2))
+        | (found.blown[1:] != found.blown[:-1]).any(axis=(1, 2))
+        | (found.chatter[1:] != found.chatter[:-1]).any(axis=1)
+    )
+
+
+def _size(fault: Fault) -> float:
+    return float(fault.value or 0.0)
+
+
+def _halved(circuit: Circuit, intervals: Sequence[Interval]) -> dict[Interval, Fault]:
+    """Return the middle of each interval, and of each of its halves, in which readings bend."""
+    middles: dict[Interval, Fault] = {}
+    left = list(intervals)
+    for _ in range(HALVINGS):
+        if not left:
+            break
+        between = [
+            replace(low, value=float(np.sqrt(_size(low) * _size(high)))) for low, high in left
+        ]
+        found = solve(
+            circuit,
+            [
+                (fault,)
+                for (low, high), middle in zip(left, between, strict=True)
+                for fault in (low, middle, high)
+            ],
+        )
+        bent = np.flatnonzero(_bends(found)).tolist()
+        middles |= {left[at]: between[at] for at in bent}
+        left = [half for at in bent for half in _halves(left[at], between[at])]
+    return middles
+
+
+def _halves(interval: Interval, middle: Fault) -> tuple[Interval, Interval]:
+    return (interval[0], middle), (middle, interval[1])
+
+
+def _bends(found: Solution) -> Flags:
+    """Return of low, middle, high and so on which middles lie off the line between their ends."""
+    rows = []
+    for sizes, meter in ((found.volts, METERS[VOLTS]), (found.currents, METERS[CLAMP])):
+        three = sizes.reshape(-1, 3, sizes.shape[1] * sizes.shape[2])
+        rows.append(three / meter_uncertainty(three[:, 1:2], 0.01, meter))
+    low, middle, high = np.moveaxis(np.concatenate(rows, axis=2), 1, 0)
+    chord = high - low
+    length = np.maximum((chord**2).sum(axis=1), 1e-12)
+    share = np.clip(((middle - low) * chord).sum(axis=1) / length, 0.0, 1.0)
+    off: Floats = np.abs(middle - low - share[:, None] * chord)
+    return np.asarray(off.max(axis=1, initial=0.0) > BENT_IN_U)
+
+
+def _cut(mode: FaultMode, moving: Sequence[bool], halved: dict[Interval, Fault]) -> Graded:
+    values = [_size(fault) for fault in mode.faults]
     severities: list[float | None] = [values[0]]
     shares: list[float] = []
-    for low, high, moves in zip(values[:-1], values[1:], moving, strict=True):
-        pieces = PIECES if moves and min(low, high) > 0 else 1
-        ratio = high / low if pieces > 1 else 1.0
-        severities += [low * ratio ** (piece / pieces) for piece in range(1, pieces)]
-        severities.append(high)
-        shares += [1.0 / (len(values) - 1) / pieces] * pieces
+    for number, moves in enumerate(moving):
+        low, high = values[number : number + 2]
+        if moves and min(low, high) > 0:
+            ratio = high / low
+            within = [low * ratio ** (piece / PIECES) for piece in range(1, PIECES)]
+            widths = [1.0 / PIECES] * PIECES
+        else:
+            interval = (mode.faults[number], mode.faults[number + 1])
+            within, widths = _within(interval, halved)
+        severities += [*within, high]
+        shares += [width / (len(values) - 1) for width in widths]
     return Graded(mode=replace(mode, severities=tuple(severities)), shares=tuple(shares))
+
+
+def _within(interval: Interval, halved: dict[Interval, Fault]) -> tuple[list[float], list[float]]:
+    """Return the severities inside an interval, and the share of each piece."""
+    middle = halved.get(interval)
+    if middle is None:
+        return [], [1.0]
+    (left, narrow), (right, wide) = (_within(half, halved) for half in _halves(interval, middle))
+    widths = [width / 2.0 for width in (*narrow, *wide)]
+    return [*left, _size(middle), *right], widths
 
 
 def single_faults(graded: Sequence[Graded]) -> list[tuple[Fault, ...]]:

@@ -153,7 +153,8 @@ def _representatives(graded: Sequence[Graded]) -> list[tuple[int, int, float, Fa
     for number, grade in enumerate(graded):
         mode = grade.mode
         count = len(mode.severities)
-        places = [grade.at(0.25), grade.at(0.75)] if count >= 4 else [count // 2]
+        is_wide = count >= 4 and not mode.mode.startswith(SHORT)
+        places = [grade.at(0.25), grade.at(0.75)] if is_wide else [grade.at(0.5)]
         for at in dict.fromkeys(places):
             found.append((number, first + at, mode.weight / len(places), mode.faults[at]))
         first += count

@@ -35,7 +35,7 @@ class Hidden:
     fault
         What is wrong, and how badly.
     suspect, repair
-        Key of the suspect that it is, and what heals it.
+        Key of the suspect that it is, and what puts it right.
     words
         The fault in words: "G7, high resistance".
     comes_and_goes

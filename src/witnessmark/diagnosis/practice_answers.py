@@ -8,7 +8,7 @@ from typing import Final
 
 import numpy as np
 
-from witnessmark.diagnosis.belief import METERS, lamp_chances, meter_uncertainty
+from witnessmark.diagnosis.belief import METERS, lamp_chances
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import Predictions
 from witnessmark.diagnosis.facts import ends_of, part_places
@@ -151,7 +151,7 @@ def _size(
     """Return a size as the meter shows it.
 
     It is one meter all through a case: how far it reads high or low as a whole stays, `meter` times
-    its usual share. Only contact and the last digits differ from one reading to the next.
+    its usual share. Only the last digit differs from one reading to the next.
     """
     book, found = dictionary_of(circuit), shown(circuit, hidden.fault)
     unit = KINDS[test.kind].unit
@@ -176,8 +176,7 @@ def _size(
                 true -= float(row[book.point(test.reference)])
     own = METERS[test.kind]
     own_share = 1.0 + meter * own.gain
-    u = float(meter_uncertainty(0.0, 10.0 ** -DIGITS[test.kind], own))
-    value = float(dice.normal(true * own_share, u))
+    value = float(dice.normal(true * own_share, 10.0 ** -DIGITS[test.kind]))
     return Answer(text=_digits(abs(value) if test.kind != VOLTS else value, test.kind, unit))
 
 

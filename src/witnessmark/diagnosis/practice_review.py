@@ -1,13 +1,14 @@
 """The review of a practice case: the learner's path beside the best one."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
 from witnessmark.diagnosis.building import dictionary_of, with_jumpers
 from witnessmark.diagnosis.evidence import weigh
+from witnessmark.diagnosis.find import way_of_complaint
 from witnessmark.diagnosis.kinds import EVERYTHING, JUMPER, Means
 from witnessmark.diagnosis.observations import TestReading, parse_test_key
 from witnessmark.diagnosis.practice import Hidden, fuses_it_blows
@@ -54,9 +55,9 @@ class Review:
     turned_at
         Number of the test at which belief turned; 0 if it never did.
     wasted
-        The sentences of tests that told next to nothing.
+        The sentences of tests that told little.
     truth, mend
-        The hidden fault and what heals it, in words.
+        The hidden fault and what puts it right, in words.
     """
 
     path: tuple[Step, ...]
@@ -124,6 +125,9 @@ def review(
         ),
         fuses=fuses,
         tests=len(path),
+        named_words=(
+            named.words if named is not None and cause_right and named.key != hidden.suspect else ""
+        ),
     )
     before = weigh(book, hidden.complaints, [])
     start = float(before.repairs[book.repairs.index(hidden.repair)])
@@ -178,10 +182,12 @@ def best_path(circuit: Circuit, hidden: Hidden, seed: int) -> tuple[Step, ...]:
     watched during every test.
     """
     book = dictionary_of(circuit)
+    way = way_of_complaint(circuit, hidden.complaints)
     readings: list[TestReading] = []
     minutes: list[float] = []
+    why: list[str] = []
     while len(readings) < MOST_TESTS:
-        found = run(book, hidden.complaints, readings, means=FREE)
+        found = run(book, hidden.complaints, readings, way.sides if way else {}, means=FREE)
         if found.next_test is None:
             break
         earlier = [reading.key for reading in readings]
@@ -191,7 +197,9 @@ def best_path(circuit: Circuit, hidden: Hidden, seed: int) -> tuple[Step, ...]:
         minutes.append(took)
         one = Taken(key=test.key, answer=shown, minutes=took)
         readings.append(reading_from(len(readings) + 1, one))
-    return steps_of(book, hidden, readings, minutes)
+        why.append(found.next_test.why)
+    steps = steps_of(book, hidden, readings, minutes)
+    return tuple(replace(step, why=words) for step, words in zip(steps, why, strict=True))
 
 
 def _turned_at(start: float, path: Sequence[Step]) -> int:

@@ -64,7 +64,9 @@ class Step:
     gain_bits
         How much it was expected to tell when it was chosen. [bit]
     wasted
-        Why it told next to nothing; empty where it was worth its minutes.
+        Why it told little; empty where it was worth its minutes.
+    why
+        Why it was advised; empty where it was not.
     """
 
     number: int
@@ -80,6 +82,7 @@ class Step:
     percent: str
     gain_bits: float
     wasted: str
+    why: str = ""
 
 
 def reading_from(number: int, taken: Taken) -> TestReading:
@@ -164,7 +167,7 @@ def _wasted(
     bits: float,
     where: str,
 ) -> str:
-    """Return why a test told next to nothing; empty where it was worth its minutes."""
+    """Return why a test told little; empty where it was worth its minutes."""
     asked = [one.key for one in earlier if one.present is not False]
     if reading.key in [one.key for one in earlier if one.id in before.questioned]:
         return ""  # a reading that fits nobody is rightly taken again

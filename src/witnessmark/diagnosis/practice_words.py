@@ -15,7 +15,7 @@ class Told:
     Attributes
     ----------
     truth, mend
-        The hidden fault, and what heals it, in words.
+        The hidden fault, and what puts it right, in words.
     named
         Key of the cause that was named; empty where the learner gave up.
     belief_true, belief_named
@@ -24,6 +24,8 @@ class Told:
         Fuses that the hidden fault blows.
     tests
         How many tests were done.
+    named_words
+        Where part and repair are right and the fault is another, the fault that was named.
     """
 
     truth: str
@@ -33,6 +35,7 @@ class Told:
     belief_named: float
     fuses: tuple[str, ...]
     tests: int
+    named_words: str = ""
 
 
 class Named(Protocol):
@@ -55,6 +58,9 @@ def cause_words(told: Told, right: bool, proved: bool) -> str:
         Whether the readings had proved it by then.
     """
     share = percent_words(told.belief_true)
+    truth = told.truth
+    if told.named_words:
+        truth = f"{truth}, not {told.named_words}; part and repair are the same"
     if not told.named and told.belief_true >= CERTAIN:
         return (
             f"It was {told.truth}. When you stopped, your readings had proved it ({share}): "
@@ -66,15 +72,15 @@ def cause_words(told: Told, right: bool, proved: bool) -> str:
             "Look at the best path: which of its tests did you not do?"
         )
     if right and proved:
-        return f"Right: it was {told.truth}. Your readings proved it ({share})."
+        return f"Right: it was {truth}. Your readings proved it ({share})."
     if right and not told.tests:
         return (
-            f"Right: it was {told.truth}. But you measured nothing, so on a vehicle it would have "
+            f"Right: it was {truth}. But you measured nothing, so on a vehicle it would have "
             "been a guess."
         )
     if right:
         return (
-            f"Right: it was {told.truth}. But your readings held only {share} for it, and 95% is "
+            f"Right: it was {truth}. But your readings held only {share} for it, and 95% is "
             "proof. This time the guess was good."
         )
     if told.named.partition(":")[0] in told.fuses:
@@ -85,8 +91,8 @@ def cause_words(told: Told, right: bool, proved: bool) -> str:
     named = percent_words(told.belief_named)
     if told.belief_true >= 0.5:
         return (
-            f"Not this time: it was {told.truth}. Your own readings held {share} for it: they knew "
-            "before you did."
+            f"Not this time: it was {told.truth}. Your own readings held {share} for it: "
+            "read them again before you name a cause."
         )
     if told.belief_named >= 0.5:
         return (
@@ -109,18 +115,20 @@ def repair_words(told: Told, chosen: str, right: bool) -> str:
     chosen
         The repair; empty where the learner gave up.
     right
-        Whether it heals the fault.
+        Whether it puts the fault right.
     """
     mend = told.mend
     if told.fuses:
         mend = f"{mend}, then a new {listed(told.fuses, 'and')} of the same rating"
     if not chosen:
-        return f"What heals it: {mend}."
+        return f"What puts it right: {mend}."
     if right:
-        return f"Your repair heals it: {mend}."
+        return f"Your repair puts it right: {mend}."
     if any(chosen.endswith(f" {fuse}") for fuse in told.fuses):
-        return f"A new fuse alone burns again: the short is still there. What heals it: {mend}."
-    return f"“{_first_up(chosen)}” leaves the complaint. What heals it: {mend}."
+        return (
+            f"A new fuse alone burns again: the short is still there. What puts it right: {mend}."
+        )
+    return f"After “{chosen}” the fault is still there. What puts it right: {mend}."
 
 
 def turn_words(where: str, number: int, before: float, after: float) -> str:
@@ -140,18 +148,18 @@ def turn_words(where: str, number: int, before: float, after: float) -> str:
     Examples
     --------
     >>> turn_words("F, stud G7", 3, 0.24, 0.97)
-    'Belief turned at test 3 (F, stud G7): from 24% to 97% for the true cause.'
+    'It turned at test 3 (F, stud G7): from 24% to 97% for the true cause.'
     """
     if not number:
-        return "No test moved belief toward the true cause by more than a little."
+        return "No test made the true cause much surer."
     return (
-        f"Belief turned at test {number} ({where}): from {percent_words(before)} to "
+        f"It turned at test {number} ({where}): from {percent_words(before)} to "
         f"{percent_words(after)} for the true cause."
     )
 
 
 def wasted_words(number: int, where: str, again: bool, sure: bool, surely: str) -> str:
-    """Return why a test told next to nothing.
+    """Return why a test told little.
 
     Parameters
     ----------
@@ -170,7 +178,7 @@ def wasted_words(number: int, where: str, again: bool, sure: bool, surely: str) 
     if again:
         return f"{head} was done before, and nothing had changed since."
     if sure:
-        return f"{head} came when the readings had named the cause already."
+        return f"{head} came when the readings had proved the cause already."
     if surely:
         return f"{head} could be predicted: every suspect left would give {surely}."
     return f"{head} could not tell the suspects left apart, whatever it showed."
@@ -218,7 +226,3 @@ def best_words(proved: bool, last: Sequence[Named]) -> str:
         f"The best path ends at {share}: no test on the sheet tells the last suspects apart. "
         "Only trying a repair, or a point between them, would."
     )
-
-
-def _first_up(words: str) -> str:
-    return words[:1].upper() + words[1:]

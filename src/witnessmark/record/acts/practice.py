@@ -247,7 +247,7 @@ def end(
     if suspect and (suspect not in known or repair not in book.repairs):
         raise BenchError(
             "Cause and repair are not both chosen.",
-            "A cause is named with what heals it.",
+            "A cause is named with what puts it right.",
             "Choose one of each.",
         )
     asked = {"attempt": attempt.pk, "suspect": suspect, "repair": repair, "reasons": reasons}

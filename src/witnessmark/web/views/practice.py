@@ -148,6 +148,8 @@ def _attempt_page(
     facts = practice_facts.attempt_facts(attempt, asked.dict())
     facts |= {"error": error, "tried": tried, "typed": request.POST if tried else {}}
     facts |= {"watched": bool(asked.get("watched")), **_learners(request, attempt.case)}
+    general = general_circuits().get(attempt.case.general)
+    facts["caution"] = general.caution if general else facts["circuit"].note
     status = status_of(error) if error else 200
     return render(request, "witnessmark/practice/attempt.html", facts, status=status)
 
@@ -210,7 +212,7 @@ def _end(request: HttpRequest, attempt: PracticeAttempt) -> str:
     if not suspect or not repair:
         raise BenchError(
             "Cause and repair are not both chosen.",
-            "A cause is named with what heals it.",
+            "A cause is named with what puts it right.",
             "Choose one of each.",
         )
     acts.end(
