@@ -13,6 +13,7 @@ from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import Circuit
 from witnessmark.networks.fault_modes import FaultMode, fault_modes
 from witnessmark.networks.faults import Fault
+from witnessmark.networks.pieces import pieces_of
 from witnessmark.networks.solver import Solution, solve
 
 PIECES: Final = 8  # into which an interval is cut where a contact moves or a fuse blows
@@ -130,7 +131,8 @@ def graded_modes(circuit: Circuit, rates: Rates = ()) -> tuple[Graded, ...]:
     """
     modes = weighted_modes(circuit, rates)
     sized = [mode for mode in modes if len(mode.severities) > 1]
-    found = solve(circuit, [(fault,) for mode in sized for fault in mode.faults])
+    faults = [fault for mode in sized for fault in mode.faults]
+    found = solve(circuit, [(fault,) for fault in faults])
     moving = _moving(found)
     whole = []  # intervals in which no contact moves
     first = 0
@@ -138,7 +140,7 @@ def graded_modes(circuit: Circuit, rates: Rates = ()) -> tuple[Graded, ...]:
         pairs = zip(mode.faults[:-1], mode.faults[1:], strict=True)
         whole += [pair for at, pair in enumerate(pairs, first) if not moving[at]]
         first += len(mode.severities)
-    halved = _halved(circuit, [pair for pair in whole if _size(pair[0]) and _size(pair[1])])
+    halved = _halved(circuit, whole, _shown(circuit, faults, found))
     graded = {}
     first = 0
     for mode in sized:
@@ -149,6 +151,7 @@ def graded_modes(circuit: Circuit, rates: Rates = ()) -> tuple[Graded, ...]:
 
 
 Interval = tuple[Fault, Fault]
+Shown = dict[Fault, tuple[Floats, Floats]]  # volts at every point, amps in every piece [V] [A]
 
 
 def _moving(found: Solution) -> Flags:
@@ -160,29 +163,34 @@ def _moving(found: Solution) -> Flags:
     )
 
 
+def _shown(circuit: Circuit, faults: Sequence[Fault], found: Solution) -> Shown:
+    """Return what each fault shows; what a short itself carries is left out."""
+    own = found.currents[:, :, : len(pieces_of(circuit))]
+    rows = len(faults)
+    both = zip(found.volts.reshape(rows, -1), own.reshape(rows, -1), strict=True)
+    return dict(zip(faults, both, strict=True))
+
+
 def _size(fault: Fault) -> float:
     return float(fault.value or 0.0)
 
 
-def _halved(circuit: Circuit, intervals: Sequence[Interval]) -> dict[Interval, Fault]:
+def _halved(circuit: Circuit, intervals: Sequence[Interval], shown: Shown) -> dict[Interval, Fault]:
     """Return the middle of each interval, and of each of its halves, in which readings bend."""
     middles: dict[Interval, Fault] = {}
-    left = list(intervals)
+    left = [(low, high) for low, high in intervals if _size(low) > 0 and _size(high) > 0]
     for _ in range(HALVINGS):
         if not left:
             break
         between = [
             replace(low, value=float(np.sqrt(_size(low) * _size(high)))) for low, high in left
         ]
-        found = solve(
-            circuit,
-            [
-                (fault,)
-                for (low, high), middle in zip(left, between, strict=True)
-                for fault in (low, middle, high)
-            ],
-        )
-        bent = np.flatnonzero(_bends(found)).tolist()
+        shown |= _shown(circuit, between, solve(circuit, [(fault,) for fault in between]))
+        bent = [
+            at
+            for at, (interval, middle) in enumerate(zip(left, between, strict=True))
+            if _bends(*(shown[fault] for fault in (interval[0], middle, interval[1])))
+        ]
         middles |= {left[at]: between[at] for at in bent}
         left = [half for at in bent for half in _halves(left[at], between[at])]
     return middles
@@ -192,18 +200,16 @@ def _halves(interval: Interval, middle: Fault) -> tuple[Interval, Interval]:
     return (interval[0], middle), (middle, interval[1])
 
 
-def _bends(found: Solution) -> Flags:
-    """Return of low, middle, high and so on which middles lie off the line between their ends."""
-    rows = []
-    for sizes, meter in ((found.volts, METERS[VOLTS]), (found.currents, METERS[CLAMP])):
-        three = sizes.reshape(-1, 3, sizes.shape[1] * sizes.shape[2])
-        rows.append(three / meter_uncertainty(three[:, 1:2], 0.01, meter))
-    low, middle, high = np.moveaxis(np.concatenate(rows, axis=2), 1, 0)
+def _bends(*shown: tuple[Floats, Floats]) -> bool:
+    """Return whether what the middle of three shows lies off the line between the others."""
+    sizes = []
+    for three, kind in zip(zip(*shown, strict=True), (VOLTS, CLAMP), strict=True):
+        sizes.append(np.stack(three) / meter_uncertainty(three[1], 0.01, METERS[kind]))
+    low, middle, high = np.concatenate(sizes, axis=1)
     chord = high - low
-    length = np.maximum((chord**2).sum(axis=1), 1e-12)
-    share = np.clip(((middle - low) * chord).sum(axis=1) / length, 0.0, 1.0)
-    off: Floats = np.abs(middle - low - share[:, None] * chord)
-    return np.asarray(off.max(axis=1, initial=0.0) > BENT_IN_U)
+    length = float(chord @ chord)
+    share = float(np.clip((middle - low) @ chord / length, 0.0, 1.0)) if length > 0 else 0.0
+    return float(np.abs(middle - low - share * chord).max(initial=0.0)) > BENT_IN_U
 
 
 def _cut(mode: FaultMode, moving: Sequence[bool], halved: dict[Interval, Fault]) -> Graded:
