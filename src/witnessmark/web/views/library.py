@@ -17,8 +17,6 @@ from witnessmark.record.acts.drafts import keep_draft
 from witnessmark.record.acts.school import put_in_library
 from witnessmark.record.circuits import circuit_of
 from witnessmark.record.library import circuit_title
-from witnessmark.sheets.circuit_draft import read_draft, write_draft
-from witnessmark.sheets.circuit_look import look_through
 from witnessmark.shop.library import half_done
 from witnessmark.shop.models import CircuitDraft, LibraryItem
 from witnessmark.web import gate
@@ -167,6 +165,10 @@ def _earlier(request: HttpRequest) -> dict[str, str]:
 
 def _to_write(draft: CircuitDraft) -> str:
     """Return a half-done sheet as a text; one that the table kept gets its usual sizes."""
+    # Loaded here: they bring the numerical libraries, and the shop opens without them.
+    from witnessmark.sheets.circuit_draft import read_draft, write_draft
+    from witnessmark.sheets.circuit_look import look_through
+
     try:
         typed = read_draft(draft.text, str(draft))
     except SheetError:
