@@ -1,8 +1,9 @@
 """Fault modes with the shop's rates, and severities close together where readings bend or jump."""
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -133,21 +134,10 @@ def graded_modes(circuit: Circuit, rates: Rates = ()) -> tuple[Graded, ...]:
     sized = [mode for mode in modes if len(mode.severities) > 1]
     faults = [fault for mode in sized for fault in mode.faults]
     found = solve(circuit, [(fault,) for fault in faults])
-    moving = _moving(found)
-    whole = []  # intervals in which no contact moves
-    first = 0
-    for mode in sized:
-        pairs = zip(mode.faults[:-1], mode.faults[1:], strict=True)
-        whole += [pair for at, pair in enumerate(pairs, first) if not moving[at]]
-        first += len(mode.severities)
-    halved = _halved(circuit, whole, _shown(circuit, faults, found))
-    graded = {}
-    first = 0
-    for mode in sized:
-        count = len(mode.severities)
-        graded[id(mode)] = _cut(mode, moving[first : first + count - 1].tolist(), halved)
-        first += count
-    return tuple(graded.get(id(mode), Graded(mode=mode, shares=())) for mode in modes)
+    moving = {pair for pair, moves in zip(pairwise(faults), _moving(found), strict=True) if moves}
+    intervals = [pair for mode in sized for pair in pairwise(mode.faults) if pair not in moving]
+    halved = _halved(circuit, intervals, _shown(circuit, faults, found))
+    return tuple(_cut(mode, moving, halved) for mode in modes)
 
 
 Interval = tuple[Fault, Fault]
@@ -212,21 +202,19 @@ def _bends(*shown: tuple[Floats, Floats]) -> bool:
     return float(np.abs(middle - low - share * chord).max(initial=0.0)) > BENT_IN_U
 
 
-def _cut(mode: FaultMode, moving: Sequence[bool], halved: dict[Interval, Fault]) -> Graded:
-    values = [_size(fault) for fault in mode.faults]
-    severities: list[float | None] = [values[0]]
+def _cut(mode: FaultMode, moving: Container[Interval], halved: dict[Interval, Fault]) -> Graded:
+    severities: list[float | None] = [mode.severities[0]]
     shares: list[float] = []
-    for number, moves in enumerate(moving):
-        low, high = values[number : number + 2]
-        if moves and min(low, high) > 0:
+    for interval in pairwise(mode.faults):
+        low, high = _size(interval[0]), _size(interval[1])
+        if interval in moving and min(low, high) > 0:
             ratio = high / low
             within = [low * ratio ** (piece / PIECES) for piece in range(1, PIECES)]
             widths = [1.0 / PIECES] * PIECES
         else:
-            interval = (mode.faults[number], mode.faults[number + 1])
             within, widths = _within(interval, halved)
         severities += [*within, high]
-        shares += [width / (len(values) - 1) for width in widths]
+        shares += [width / (len(mode.severities) - 1) for width in widths]
     return Graded(mode=replace(mode, severities=tuple(severities)), shares=tuple(shares))
 
 

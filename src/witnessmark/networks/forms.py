@@ -1,5 +1,6 @@
 """What a part of any kind is told in: terminals, sizes and words to choose."""
 
+from collections.abc import Container
 from dataclasses import dataclass
 from typing import Final
 
@@ -92,3 +93,21 @@ class Form:
     is_load: bool = False
     is_steered: bool = False
     stands: tuple[str, ...] = ()
+
+    def way_told(self, told: Container[str]) -> tuple[Size, ...] | None:
+        """Return the way in which a part is told; None where no size of any way is.
+
+        Parameters
+        ----------
+        told
+            Keys of the sizes that are told.
+
+        Notes
+        -----
+        It is the way of which most sizes are told; of two alike, the one that needs fewer.
+        """
+        if not any(size.key in told for way in self.ways for size in way):
+            return None
+        return max(
+            reversed(self.ways), key=lambda way: (sum(size.key in told for size in way), -len(way))
+        )

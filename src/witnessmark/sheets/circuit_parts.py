@@ -121,12 +121,7 @@ def _positions(entry: Entry, ends: Mapping[str, str]) -> dict[str, tuple[str, ..
 
 def _sizes(entry: Entry, form: Form) -> tuple[dict[str, float], dict[str, str]]:
     """Read the sizes of the way that the entry uses, and the options; and how a size was typed."""
-    way = max(
-        reversed(form.ways),
-        key=lambda one: (sum(size.key in entry.data for size in one), -len(one)),
-    )
-    if not any(size.key in entry.data for size in way):
-        way = min(form.ways, key=len)
+    way = form.way_told(entry.data) or min(form.ways, key=len)
     _not_two_ways(entry, form, way)
     sizes: dict[str, float] = {}
     choices: dict[str, str] = {}

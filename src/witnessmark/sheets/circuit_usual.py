@@ -127,8 +127,6 @@ def usual_of(part: Typed, times: float | None = 1.0) -> list[tuple[Size, str]]:
 def way_used(part: Typed, kind: Kind) -> tuple[Size, ...]:
     """Return the sizes of the way that a part is told in; of its form's first where none is typed.
 
-    Of two ways of which as many sizes are typed it is the one that needs fewer.
-
     Parameters
     ----------
     part
@@ -136,10 +134,7 @@ def way_used(part: Typed, kind: Kind) -> tuple[Size, ...]:
     kind
         Its kind.
     """
-    ways = FORMS[kind].ways
-    if not any(size.key in part for way in ways for size in way):
-        return ways[0]
-    return max(reversed(ways), key=lambda way: (sum(size.key in part for size in way), -len(way)))
+    return FORMS[kind].way_told(part) or FORMS[kind].ways[0]
 
 
 def nominal_times(data: Typed) -> float | None:

@@ -11,10 +11,16 @@ from django.http import QueryDict
 from witnessmark.networks import FORMS, Kind
 from witnessmark.sheets.circuit_draft import Draft, ends_of_part, kind_of_part, tables_of
 from witnessmark.sheets.one_line import read_items, read_lists
-from witnessmark.web.circuit_words import ENDS, SIZES, end_columns, kind_typed, size_columns
+from witnessmark.web.circuit_words import (
+    ENDS,
+    HEAD_CELLS,
+    SIZES,
+    end_columns,
+    kind_typed,
+    size_columns,
+)
 
 NUMBER: Final = re.compile(r"[0-9]{1,6}(\.[0-9]{1,6})?")
-HEAD: Final = ("name", "group", "about", "source", "note", "temperature", "body")
 Cells = Mapping[str, str]
 
 
@@ -207,7 +213,7 @@ def _name_complaints(complaints: Any) -> None:
 
 
 def _head(cells: Cells, renamed: Mapping[str, str]) -> dict[str, Any]:
-    head: dict[str, Any] = {key: cells[key] for key in HEAD if cells.get(key)}
+    head: dict[str, Any] = {key: cells[key] for key in HEAD_CELLS if cells.get(key)}
     if head.get("body") in renamed:
         head["body"] = renamed[head["body"]]
     if cells.get("restraint"):

@@ -9,7 +9,6 @@ from witnessmark.networks import FORMS, Kind, Look
 from witnessmark.networks.forms import Choice, Size, Terminal
 from witnessmark.sheets.circuit_draft import (
     COMPLAINT,
-    HEAD,
     PART,
     Draft,
     Typed,
@@ -24,6 +23,7 @@ from witnessmark.sheets.one_line import write_items, write_lists
 from witnessmark.web.circuit_fits import SET
 from witnessmark.web.circuit_words import (
     ENDS,
+    HEAD_CELLS,
     SIZES,
     end_columns,
     hint_of,
@@ -276,8 +276,7 @@ def point_rows(draft: Draft) -> list[dict[str, Any]]:
 def head_cells(draft: Draft) -> dict[str, Any]:
     """Return what stands at the head of a sheet."""
     head = table_of(draft.data, "circuit")
-    keys = [key for key in HEAD if key not in ("unreachable", "restraint")]
-    return {key: text_of(head.get(key, "")) for key in keys} | {
+    return {key: text_of(head.get(key, "")) for key in HEAD_CELLS} | {
         "restraint": head.get("restraint") is True,
         "comments": "\n".join(own_comments(draft.comments)),
     }

@@ -5,7 +5,7 @@ from typing import Final
 
 from witnessmark.networks import FORMS, Kind
 from witnessmark.networks.forms import WIRE_SIZE, Size
-from witnessmark.sheets.circuit_draft import Typed
+from witnessmark.sheets.circuit_draft import HEAD, Typed
 from witnessmark.sheets.circuit_usual import usual_of
 
 ALSO: Final[Mapping[str, Kind]] = {  # what people in the trade type for a kind
@@ -29,6 +29,7 @@ ALSO: Final[Mapping[str, Kind]] = {  # what people in the trade type for a kind
 _SPELLED: Final = {str(kind).casefold(): kind for kind in Kind} | dict(ALSO)
 LEAST_BEGUN: Final = 3  # letters of a kind; circuit.js takes as many
 ENDS: Final = ("from", "to")
+HEAD_CELLS: Final = tuple(key for key in HEAD if key not in ("unreachable", "restraint"))
 SIZES: Final = ("size", "length")
 HINTS: Final = {WIRE_SIZE: "2.5 mm2", "m": "3 m", "A": "10 A", "V": "12 V", "Ω": "ohm", "W": "21 W"}
 
