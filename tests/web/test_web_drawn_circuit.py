@@ -37,7 +37,7 @@ def test_the_page_of_a_circuit_draws_it_and_tells_it_as_a_table(cast, starting):
 
 
 def test_any_page_draws_a_circuit_that_is_not_finished_with_one_call():
-    drawing = whole_drawing(drawn_circuit("begun"), Overlay(ranks={"L1": 1}), has_bars=True)
+    drawing = whole_drawing(drawn_circuit("begun"), Overlay(ranks={"L1": 1}))
 
     assert 'form="none"' in drawing  # its buttons are never sent with a form of the page
     assert ">1</text>" in drawing

@@ -340,3 +340,51 @@ def test_a_refused_page_that_is_loaded_again_leads_back(cast, case):
     assert measure(isla, "E", expected="").status_code == 422
     answer = isla.get(f"{HERE}/1/test")
     assert answer.status_code == 302 and answer.url == f"{HERE}/1"
+
+
+def test_healthy_volts_are_shown_once_it_was_said_what_is_expected(cast, case):
+    """Before that they would be the answer; a test lamp asks for no volts, so it shows none."""
+    isla = cast.browser(cast.on_it)
+    send(isla, "begin")
+    table = re.compile(r"<tr><td><b>(\w+)</b>[^<]*</td><td class=\"num\">([^<]*)</td>")
+
+    def healthy():
+        return dict(table.findall(read(isla.get(f"{HERE}/1"))))
+
+    before = healthy()
+    assert set(before.values()) == {""}
+    send(isla, "test", kind="lamp", state="run", place="E", expected="lit")
+    assert set(healthy().values()) == {""}
+    measure(isla, "E")
+    after = healthy()
+    assert re.fullmatch(r"\d\.\d\d V", after.pop("E"))
+    assert set(after.values()) == {""}
+
+
+def test_what_no_jumper_may_bridge_is_not_in_its_list_and_refused_all_the_same(cast, case):
+    isla = cast.browser(cast.on_it)
+    send(isla, "begin")
+    page = read(isla.get(f"{HERE}/1?kind=jumper"))
+    offered = set(re.findall(r'name="place" value="([^"]+)"', page))
+    assert {"G7", "K3"} <= offered
+    assert not offered & {"Fan", "F12", "BAT"}
+    for part in ("Fan", "F12", "BAT"):
+        refused = send(isla, "test", kind="jumper", state="run", place=part, expected=WORKS)
+        assert refused.status_code == 422
+
+
+def test_a_circuit_is_one_picture_in_the_library_and_in_a_case(cast, case):
+    """Every name and letter stands at the same place; only what is strong and read differs."""
+    isla = cast.browser(cast.on_it)
+    send(isla, "begin")
+    shelf = read(isla.get(f"/library/{case.item_id}"))
+    whole = read(isla.get(f"{HERE}/1")).partition('<div class="cwh">')[2]
+    stand = re.compile(r'<text x="([\d.]+)" y="([\d.]+)" class="f1[57] b[^>]*>([^<]+)</text>')
+
+    def names(page):
+        found = stand.findall(page.partition("<svg")[2].partition("</svg>")[0])
+        return {one for one in found if not one[2].startswith("Supply")}  # a case says its volts
+
+    on_shelf, in_case = names(shelf.partition('class="cbox"')[2]), names(whole)
+    assert len(on_shelf) > 10
+    assert on_shelf == in_case

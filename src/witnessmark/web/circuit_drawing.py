@@ -3,6 +3,8 @@
 One call for any page that has a circuit, whole or half finished. The page links drawn.css.
 """
 
+from dataclasses import replace
+
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
@@ -19,16 +21,16 @@ def whole_drawing(
     overlay: Overlay | None = None,
     *,
     main: frozenset[str] = frozenset(),
-    has_bars: bool = False,
     name: str = "circuit",
 ) -> SafeString:
     """Return the drawing of a whole circuit, with buttons for its size.
 
-    `overlay` says what is drawn over it: `Overlay()` draws it at rest. With `has_bars` room is kept
-    under the names for belief, or for a person's own order of suspects. `main` is drawn strong.
-    `name` tells two drawings on one page apart.
+    `overlay` says what is drawn over it: `Overlay()` draws it at rest. `main` is drawn strong, and
+    moves nothing: a circuit is one picture on every page, and room for belief, or for a person's
+    own order of suspects, is kept on all of them. `name` tells two drawings on one page apart.
     """
-    layout = layout_of(circuit, main=main, has_bars=has_bars)
+    layout = layout_of(circuit, has_bars=True)
+    layout = replace(layout, sketch=replace(layout.sketch, main=main))
     title = f"Circuit {circuit.name}: supply at the top, ground at the bottom"
     return in_box(draw(layout, overlay or Overlay(), title=title), title, name)
 

@@ -59,7 +59,7 @@ def views_of(circuit: Circuit, complaints: Sequence[Observation], overlay: Overl
     return Views(
         wide=in_box(draw_focus(circuit, focus, overlay, title=title), title, "focus"),
         narrow=drawn(draw_narrow(circuit, focus, overlay, title=title)),
-        whole=whole_drawing(circuit, overlay, main=main, has_bars=True, name="whole"),
+        whole=whole_drawing(circuit, overlay, main=main, name="whole"),
         points=point_rows(circuit, focus, overlay),
     )
 

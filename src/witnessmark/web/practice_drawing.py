@@ -35,7 +35,11 @@ def drawing_of(
 
 
 def _read(book: Dictionary, readings: Sequence[TestReading], state: str) -> dict[str, Reading]:
-    """Return what each point showed in a state, beside its healthy volts."""
+    """Return what each point showed in a state.
+
+    Its healthy volts stand beside it only where the learner has said what to expect there: they
+    would be the answer to that question.
+    """
     number = book.state(state)
     found = {}
     for at, place in enumerate(book.places):
@@ -43,7 +47,7 @@ def _read(book: Dictionary, readings: Sequence[TestReading], state: str) -> dict
         volts = [one for one in here if one.kind == VOLTS and not one.reference]
         last = (volts or here)[-1:]
         found[place.letter] = Reading(
-            healthy_v=float(book.solved.volts[HEALTHY, number, at]),
+            healthy_v=float(book.solved.volts[HEALTHY, number, at]) if volts else None,
             read=last[0].text.replace("-", "−") if last else "",
             read_v=volts[-1].value if volts else None,
         )

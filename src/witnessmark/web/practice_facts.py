@@ -7,7 +7,17 @@ from typing import Any
 
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary, Suspect
-from witnessmark.diagnosis.kinds import CLAMP, HEAT, KINDS, LAMPS, OHMS, SWAP, VOLTS, WIGGLE
+from witnessmark.diagnosis.kinds import (
+    CLAMP,
+    HEAT,
+    JUMPER,
+    KINDS,
+    LAMPS,
+    OHMS,
+    SWAP,
+    VOLTS,
+    WIGGLE,
+)
 from witnessmark.diagnosis.observations import TestReading, parse_test_key, reading_of
 from witnessmark.diagnosis.outcomes import HEATED
 from witnessmark.diagnosis.practice import brings_complaint, named, part_named
@@ -224,6 +234,7 @@ def _places(book: Dictionary, kind: str) -> list[tuple[str, str, str]]:
         CLAMP: lambda part: part.may_clamp,
         WIGGLE: lambda part: part.may_wiggle,
         SWAP: lambda part: part.may_swap,
+        JUMPER: lambda part: not part.no_jumper,
         HEAT: lambda part: part.kind in HEATED,
         OHMS: lambda part: part.ohm == part.ohm,
     }.get(kind, lambda part: True)

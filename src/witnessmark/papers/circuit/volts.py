@@ -1,8 +1,8 @@
 """The strip of volts beside a way: healthy as a line, read as dots, doubt as hatch."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from witnessmark.papers.circuit.overlay import Reading
 from witnessmark.papers.glyph_widths import fitted, text_width
@@ -96,14 +96,24 @@ def strip_svg(strip: Strip, rows: Sequence[Row], why: Sequence[str] = ()) -> str
     fall = [
         (strip.x(row.reading.healthy_v), row.y) for row in rows if row.reading.healthy_v is not None
     ]
-    if fall:
-        points = " ".join(f"{px(x)},{px(y)}" for x, y in fall)
-        parts.append(f'<polyline points="{points}" stroke-width="2.4"/>')
+    parts.extend(_lines(strip, rows))
     parts.extend(_row(strip, row) for row in rows)
     probed = next((row for row in rows if row.is_probed), None)
     if probed is not None and why and strip.healthy_x:
         parts.append(_why(strip, fall, probed, "; ".join(why)))
     return "".join(parts)
+
+
+def _lines(strip: Strip, rows: Sequence[Row]) -> Iterator[str]:
+    """Yield the healthy line, broken where a point's volts are not to be seen."""
+    for is_known, stretch in groupby(rows, lambda row: row.reading.healthy_v is not None):
+        points = [
+            f"{px(strip.x(row.reading.healthy_v))},{px(row.y)}"
+            for row in stretch
+            if row.reading.healthy_v is not None
+        ]
+        if is_known and len(points) > 1:
+            yield f'<polyline points="{" ".join(points)}" stroke-width="2.4"/>'
 
 
 def volts_text(value_v: float) -> str:
