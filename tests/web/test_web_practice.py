@@ -123,7 +123,7 @@ def test_nothing_hidden_is_in_any_page_before_the_end(cast, case):
                  "jumper"):  # fmt: skip
         page = must_be_silent(isla.get(f"{HERE}/1?kind={kind}&state=run"))
         # Every suspect is offered as a cause, and each exactly once: none stands out.
-        keys = re.findall(r'<option value="([\w.]+:[\w-]+)"', page)
+        keys = re.findall(r'name="suspect" value="([\w.]+:[\w-]+)"', page)
         assert len(keys) == len(set(keys)) > 20
     must_be_silent(measure(isla, "E"))
     must_be_silent(isla.get(f"{HERE}/1"))

@@ -34,9 +34,12 @@ class Views:
 
 
 def drawings(circuit: Circuit, run: FindRun, complaints: Sequence[Observation]) -> dict[str, Any]:
-    """Return the drawings of a run and their tables, as the page prints them."""
+    """Return the drawings of a run and their tables, as the page prints them.
+
+    The way of the complaint that was told last is drawn strong.
+    """
     overlay = overlay_of(circuit, run)
-    views = views_of(circuit, complaints, overlay)
+    views = views_of(circuit, complaints[::-1], overlay)
     return {
         "views": views,
         "points_table": views.points if views else (),

@@ -32,7 +32,6 @@ from witnessmark.record.practice import PRESENT, circuit_in, comes_and_goes, hid
 from witnessmark.web.drawn import drawn
 from witnessmark.web.practice_drawing import drawing_of
 
-MOST_CHIPS = 18  # places to choose from; more stand in a list
 RANKED = 3
 _NUMBER = re.compile(r"[-−+]?\d+([.,]\d+)?")
 ASKS = {"right": "Right, and proved", "not proved": "Right, not proved", "wrong": "Not right",
@@ -91,7 +90,6 @@ def attempt_facts(attempt: PracticeAttempt, asked: Mapping[str, str]) -> dict[st
         "states": book.settings,
         "state_words": book.settings[book.state(state)].words,
         "places": places,
-        "as_chips": len(places) <= MOST_CHIPS,
         "others": _others(book, kind.name),
         "last": reads[-1] if reads else None,
         "reads": list(reversed(reads)),
@@ -229,7 +227,8 @@ def _minutes(minutes: float) -> str:
 def _places(book: Dictionary, kind: str) -> list[tuple[str, str, str]]:
     """Return where a kind of test can be tried: its name, short and in words."""
     if KINDS[kind].at_point:
-        return [(place.letter, place.letter, where_words(place)) for place in book.places]
+        lettered = sorted(book.places, key=lambda place: (len(place.letter), place.letter))
+        return [(place.letter, place.letter, where_words(place)) for place in lettered]
     can = {
         CLAMP: lambda part: part.may_clamp,
         WIGGLE: lambda part: part.may_wiggle,

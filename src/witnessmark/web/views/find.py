@@ -25,6 +25,7 @@ from witnessmark.record.models import Job, Step
 from witnessmark.shop.library import newest
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import find_facts, gate, places
+from witnessmark.web.empty_fields import empty_field
 from witnessmark.web.job_head import head
 from witnessmark.web.key_typed import key_as_typed
 from witnessmark.web.refusals import status_of
@@ -71,6 +72,7 @@ def _page(
         "question": error if isinstance(error, Question) else None,
         "tried": tried,
         "typed": request.POST.dict() if tried else {},
+        "at": "" if request.POST.get("outcome") else empty_field(tried, request.POST, MUST_SAY),
         "step": step,
         "under": _under(facts["place"], facts["crew_names"], standing),
         "skipped": skipped,
@@ -361,6 +363,12 @@ def _finding(request: HttpRequest, record: JobRecord) -> find_facts.Finding:
     return found
 
 
+MUST_SAY = {
+    "reading": ("text",),
+    "look": ("what", "value"),
+    "cause": ("statement",),
+    "evidence": ("statement",),
+}
 ACTS = {
     "open": _open,
     "complaint": _complaint,

@@ -21,6 +21,7 @@ from witnessmark.record.practice import attempts_for, cases_for, review_of
 from witnessmark.shop import clock
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import gate, practice_facts
+from witnessmark.web.empty_fields import empty_field
 from witnessmark.web.general import GeneralCircuit, general_circuits
 from witnessmark.web.key_typed import key_as_typed
 from witnessmark.web.refusals import status_of
@@ -147,6 +148,7 @@ def _attempt_page(
     asked = request.POST if tried == "test" else request.GET
     facts = practice_facts.attempt_facts(attempt, asked.dict())
     facts |= {"error": error, "tried": tried, "typed": request.POST if tried else {}}
+    facts["at"] = empty_field(tried, request.POST, MUST_SAY)
     facts |= {"watched": bool(asked.get("watched")), **_learners(request, attempt.case)}
     general = general_circuits().get(attempt.case.general)
     facts["caution"] = general.caution if general else facts["circuit"].note
@@ -209,11 +211,17 @@ def _rank(request: HttpRequest, attempt: PracticeAttempt) -> str:
 
 def _end(request: HttpRequest, attempt: PracticeAttempt) -> str:
     suspect, repair = request.POST.get("suspect", ""), request.POST.get("repair", "")
-    if not suspect or not repair:
+    if not suspect:
         raise BenchError(
-            "Cause and repair are not both chosen.",
-            "A cause is named with what puts it right.",
-            "Choose one of each.",
+            "No cause was chosen.",
+            "A cause is a part, and what is wrong with it.",
+            "Choose the part, then what is wrong with it.",
+        )
+    if not repair:
+        raise BenchError(
+            "It does not say what puts it right.",
+            "A cause is named with its repair.",
+            "Choose the repair.",
         )
     acts.end(
         gate.by(request),
@@ -231,6 +239,7 @@ def _give_up(request: HttpRequest, attempt: PracticeAttempt) -> str:
     return ""
 
 
+MUST_SAY = {"test": ("place", "expected"), "name": ("suspect", "repair")}
 ACTS: dict[str, Callable[[HttpRequest, PracticeAttempt], str]] = {
     "test": _test,
     "rank": _rank,

@@ -16,15 +16,76 @@ addEventListener("pageshow", (event) => {
   for (const field of document.querySelectorAll("[data-fresh]")) field.value = newId();
 });
 
-/* practice: the letter that is chosen is said in words */
+/* practice: a point or part is tapped among the letters or in the drawing, or its letter typed;
+   it is said in words */
+const TAP_PX = 32; // from a tap to the letter that is meant
+const PAUSE_MS = 900; // after it a typed letter begins a new name
 for (const chips of document.querySelectorAll(".pts")) {
   const said = chips.parentElement.querySelector("[data-put]");
+  const places = [...chips.querySelectorAll("input")];
   const say = () => {
     const put = chips.querySelector(":checked");
     if (put && said) said.textContent = put.getAttribute("aria-label");
   };
+  const choose = (place) => {
+    place.checked = true;
+    place.focus({ preventScroll: true });
+    say();
+  };
+  let typed = "";
+  let at = 0;
+  chips.addEventListener("keydown", (event) => {
+    if (event.key.length !== 1 || event.key === " " || event.ctrlKey || event.metaKey || event.altKey) return;
+    const key = event.key.toLowerCase();
+    const named = (name) => {
+      const begin = places.filter((one) => one.value.toLowerCase().startsWith(name));
+      return begin.find((one) => one.value.toLowerCase() === name) || begin[0];
+    };
+    typed = event.timeStamp - at < PAUSE_MS ? typed + key : key;
+    if (!named(typed)) typed = key;
+    at = event.timeStamp;
+    if (!named(typed)) return;
+    event.preventDefault();
+    choose(named(typed));
+  });
+  for (const drawing of document.querySelectorAll("#circuit .cct")) {
+    drawing.classList.add("taps");
+    drawing.addEventListener("click", (event) => {
+      const far = (text) => {
+        const box = text.getBoundingClientRect();
+        return Math.hypot(
+          Math.max(box.left - event.clientX, 0, event.clientX - box.right),
+          Math.max(box.top - event.clientY, 0, event.clientY - box.bottom),
+        );
+      };
+      const near = [...drawing.querySelectorAll("text.b")]
+        .map((text) => [far(text), places.find((one) => one.value === text.textContent)])
+        .filter(([px, place]) => place && px < TAP_PX)
+        .sort(([one], [other]) => one - other)[0];
+      if (!near) return;
+      choose(near[1]);
+      chips.closest("form").scrollIntoView();
+    });
+  }
+  for (const hint of document.querySelectorAll("[data-tap]")) hint.hidden = false;
   chips.addEventListener("change", say);
   say();
+  /* whoever goes on with a keyboard types the next letter at once */
+  const goesOn = location.hash === "#next" || location.hash.startsWith("#answer");
+  if (goesOn && places.length && matchMedia("(pointer: fine)").matches) {
+    const first = chips.querySelector(":checked") || places[0];
+    // after the browser itself has gone to the # of the address, which takes the focus away
+    addEventListener("load", () => setTimeout(() => first.focus({ preventScroll: true })));
+  }
+}
+
+/* what is drawn, and how large, stays as the person set it, in this tab */
+function setUpView(box) {
+  const key = (field) => "view " + box.dataset.stays + " " + field.name;
+  for (const field of box.querySelectorAll("input[type=radio]")) {
+    if (sessionStorage.getItem(key(field)) === field.value) field.checked = true;
+    field.addEventListener("change", () => sessionStorage.setItem(key(field), field.value));
+  }
 }
 
 /* PIN pad: writes into the password field that stands there without it */
@@ -167,7 +228,9 @@ async function showAnswer(answer, done, place = "") {
   document.getElementById("main").replaceWith(page.getElementById("main"));
   done();
   setUp();
-  scrollTo(0, 0);
+  const at = document.querySelector("#main [autofocus]"); // the field that a sentence stands at
+  if (at) at.focus();
+  else scrollTo(0, 0);
 }
 
 /* forms that are kept: sent as ever, and held here when the shop's machine cannot be reached */
@@ -199,6 +262,7 @@ async function sendKept(event) {
 function setUp() {
   for (const box of document.querySelectorAll("[data-pin]")) setUpPin(box);
   for (const field of document.querySelectorAll("input[type=file]")) setUpPhoto(field);
+  for (const box of document.querySelectorAll("[data-stays]")) setUpView(box);
   for (const form of document.querySelectorAll("form[data-keep]")) form.addEventListener("submit", sendKept);
   for (const button of document.querySelectorAll("[data-send]")) button.addEventListener("click", sendUnsent);
   for (const button of document.querySelectorAll("[data-print]")) button.addEventListener("click", () => print());
