@@ -151,7 +151,7 @@ def test_a_complaint_that_comes_and_goes_is_said_in_both_ways(tmp_path, capsys):
     sometimes = shares("--readings", str(read))
     assert sometimes == shares("--sometimes", "slow")
     always = shares("--complaints", "slow")
-    joint, lasting = "G7, high resistance", "BAT, weak"
+    joint, lasting = "G7, high resistance", "BAT, low charge"
     assert sometimes[joint] / sometimes[lasting] > always[joint] / always[lasting]
 
 

@@ -6,7 +6,8 @@ import pytest
 
 from networks.made_circuits import SHEETS, battery, circuit, resistor, sheet
 from witnessmark.errors import BenchError
-from witnessmark.networks import Fault, fault_modes, parse_fault, solve
+from witnessmark.networks import Fault, Kind, fault_modes, parse_fault, solve
+from witnessmark.networks.fault_rates import mode_words
 
 LEAST_SEEN_V = 1e-5
 # A wiper that is not braked runs past its place: no steady voltage shows it.
@@ -138,8 +139,34 @@ def test_a_stuck_contact_does_not_ask_its_coil():
 def test_each_contact_is_named_once_by_where_it_is_closed(name):
     made = sheet(name)
     for mode in fault_modes(made):
-        assert mode.words.count("contact") == (1 if mode.piece else 0), mode.words
+        assert mode.words.count("contact ") == (1 if mode.piece else 0), mode.words
         assert "()" not in mode.words
         where = mode.words.partition("(")[2].partition(")")[0].split(", ")
         for position, pairs in made.part(mode.part).positions:
             assert (position in where) == (mode.piece in pairs), mode.words
+
+
+@pytest.mark.parametrize(
+    ("kind", "mode", "words"),
+    [
+        (Kind.RELAY, "stuck-open", "contacts do not close"),
+        (Kind.SWITCH, "stuck-closed", "contacts do not open"),
+        (Kind.SELECTOR, "stuck-open", "does not close"),
+        (Kind.OUTPUT, "stuck-open", "does not switch on"),
+        (Kind.BATTERY, "weak", "low charge"),
+        (Kind.LAMP, "open", "burnt out"),
+        (Kind.ALTERNATOR, "no-output", "no output"),
+    ],
+)
+def test_a_way_to_fail_is_said_as_a_shop_says_it(kind, mode, words):
+    """common practice, no published source"""
+    assert mode_words(kind, mode) == words
+
+
+@pytest.mark.parametrize("path", SHEETS, ids=lambda path: path.stem)
+def test_a_ground_or_splice_of_a_general_circuit_says_what_it_is(path):
+    """Read aloud after its name: "G3, ground of both rear lamps"."""
+    for part in sheet(path.stem).parts:
+        if part.kind in (Kind.GROUND, Kind.SPLICE) and part.words:
+            assert {"ground", "splice", "strap"} & set(part.words.split()), part
+            assert "here" not in part.words.split()

@@ -97,16 +97,23 @@ _WORDS: Final = {
     SHORT_TO_GROUND: "shorted to ground",
     SHORT_TO_SUPPLY: "shorted to a live wire",
     BLOWN: "blown",
-    STUCK_OPEN: "stays open",
-    STUCK_CLOSED: "stays closed",
+    STUCK_OPEN: "contacts do not close",
+    STUCK_CLOSED: "contacts do not open",
     COIL_OPEN: "coil open",
     PULL_OPEN: "pull-in winding open",
     HOLD_OPEN: "hold-in winding open",
-    ACROSS_SHORT: "diode over the coil shorted",
-    WEAK: "weak",
+    ACROSS_SHORT: "diode across the coil shorted",
+    WEAK: "low charge",
     JAMMED: "jammed",
-    NO_OUTPUT: "gives nothing",
+    NO_OUTPUT: "no output",
     OVERCHARGES: "overcharges",
+}
+_WORDS_OF_KIND: Final = {
+    (Kind.MOTOR, HIGH): "worn",
+    (Kind.LAMP, OPEN): "burnt out",
+    (Kind.SELECTOR, STUCK_OPEN): "does not close",  # said of one contact, by its name
+    (Kind.OUTPUT, STUCK_OPEN): "does not switch on",
+    (Kind.OUTPUT, STUCK_CLOSED): "does not switch off",
 }
 
 
@@ -156,4 +163,4 @@ def mode_words(kind: Kind, mode: str) -> str:
     mode
         The mode, as a fault is written.
     """
-    return "worn" if kind is Kind.MOTOR and mode == HIGH else _WORDS[mode]
+    return _WORDS_OF_KIND.get((kind, mode), _WORDS[mode])
