@@ -14,8 +14,10 @@ from witnessmark.record.acts.by import By
 from witnessmark.record.acts.people import add_learner, add_section, open_device
 from witnessmark.record.acts.school import put_in_library
 from witnessmark.record.models import PracticeAttempt, PracticeCase, PracticeEnd, PracticeTest
+from witnessmark.record.practice import hidden_in
 
-FAN = resources.files("witnessmark.examples").joinpath("circuits/fan.toml").read_text("utf-8")
+CIRCUITS = resources.files("witnessmark.examples").joinpath("circuits")
+FAN = CIRCUITS.joinpath("fan.toml").read_text("utf-8")
 HERE = "/library/practice"
 WORKS = "the load working over the jumper"
 
@@ -388,3 +390,23 @@ def test_a_circuit_is_one_picture_in_the_library_and_in_a_case(cast, case):
     on_shelf, in_case = names(shelf.partition('class="cbox"')[2]), names(whole)
     assert len(on_shelf) > 10
     assert on_shelf == in_case
+
+
+def test_every_lamp_that_is_dim_is_told_and_the_belief_takes_it_in(cast):
+    """One splice feeds all brake lamps; the sheet has a complaint for the right one only."""
+    text = CIRCUITS.joinpath("brake-lamps.toml").read_text("utf-8")
+    by = By(person=cast.teacher)
+    item = put_in_library(by, uuid4(), kind="circuit", text=text, name="brake-lamps.toml")
+    one = practice.set_case(
+        by, uuid4(), item=item, section=cast.section, chosen="X1:high", seed=20261129
+    )
+    isla = cast.browser(cast.on_it)
+    page = read(isla.get(f"{HERE}/1"))
+
+    assert "“The right brake lamp is dim.” “Also dim: left brake lamp.”" in page
+    told = [complaint.complaint for complaint in hidden_in(one).complaints]
+    assert told == one.told.split(",") and len(told) > 1
+    assert one.text.startswith(text.rstrip())
+    send(isla, "begin")
+    send(isla, "give-up")
+    assert "Best path" in read(isla.get(f"{HERE}/1"))

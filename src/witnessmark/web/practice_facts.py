@@ -20,7 +20,7 @@ from witnessmark.diagnosis.kinds import (
 )
 from witnessmark.diagnosis.observations import TestReading, parse_test_key, reading_of
 from witnessmark.diagnosis.outcomes import HEATED
-from witnessmark.diagnosis.practice import brings_complaint, named, part_named
+from witnessmark.diagnosis.practice import brings_complaint, named
 from witnessmark.diagnosis.practice_review import Review
 from witnessmark.diagnosis.practice_steps import Step
 from witnessmark.diagnosis.views import healthy_words
@@ -120,10 +120,11 @@ def readings_of(rows: Iterable[PracticeTest]) -> list[TestReading]:
 
 def by_part(book: Dictionary) -> list[tuple[str, list[Suspect]]]:
     """Return the suspects by part, as a list of causes offers them."""
+    parts = {part.name: part_words(part) for part in book.parts}
     groups: dict[str, list[Suspect]] = {}
     for suspect in book.suspects:
         if suspect.key != SOMETHING_ELSE:
-            groups.setdefault(part_named(suspect), []).append(suspect)
+            groups.setdefault(parts[suspect.part], []).append(suspect)
     return list(groups.items())
 
 

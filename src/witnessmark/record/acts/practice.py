@@ -65,7 +65,8 @@ def set_case(
     The sheet is one of the Library, or a general one that comes with the program.
 
     `chosen` is the key of a suspect; without it the fault is drawn by the shop's rates. `seed` is
-    given by a demo that must come out alike each time.
+    given by a demo that must come out alike each time. The copy has the complaints added that the
+    fault brings and the sheet has no words for.
     """
     by.must_be_here()
     if section is not None or chosen or title:
@@ -88,13 +89,17 @@ def set_case(
             f"A title has at most {LONGEST_TITLE}.",
             "Say it shorter.",
         )
-    from witnessmark.diagnosis.practice import draw
+    from witnessmark.diagnosis.practice import draw, hidden_from
+    from witnessmark.sheets.told_too import with_told_too
 
     start = secrets.randbits(48) if seed is None else seed
     sheet = item or general
     # What a teacher chooses may be what never happens in this shop.
     rates = {} if chosen else rates_of(Shop.objects.get(pk=1))
-    hidden = draw(circuit_of(sheet.text, sheet.title), start, chosen, comes_and_goes, rates)
+    circuit = circuit_of(sheet.text, sheet.title)
+    fault = draw(circuit, start, chosen, comes_and_goes, rates).fault
+    text = with_told_too(sheet.text, circuit, fault)
+    hidden = hidden_from(circuit_of(text, sheet.title), str(fault), comes_and_goes)
     asked = {
         "item": item,
         "general": "" if general is None else general.key,
@@ -124,8 +129,8 @@ def set_case(
                 title=title.strip() or sheet.title,
                 item=item,
                 general="" if general is None else general.key,
-                text=sheet.text,
-                digest=text_digest(sheet.text),
+                text=text,
+                digest=text_digest(text),
                 told=",".join(one.complaint for one in hidden.complaints),
                 secret=secret,
                 seal=text_digest(secret),

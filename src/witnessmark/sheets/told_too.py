@@ -1,0 +1,86 @@
+"""A sheet with the complaints added that a fault brings beside those its author wrote.
+
+A customer sees both rear lamps dim though the sheet has a complaint for one of them only.
+"""
+
+import tomllib
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import Final
+
+from witnessmark.diagnosis.practice import MOST_TOLD, noticed
+from witnessmark.networks import Circuit, Fault, Kind
+from witnessmark.networks.circuit import Complaint, Look
+from witnessmark.sheets.toml_write import write_toml
+
+# What a load does that a customer sees or hears; what only a meter shows is told by nobody.
+_SAID: Final[Mapping[Kind, Mapping[Look, str]]] = {
+    Kind.LAMP: {Look.DEAD: "dark", Look.WEAK: "dim", Look.ON: "on"},
+    Kind.LED: {Look.DEAD: "dark", Look.WEAK: "dim", Look.ON: "on"},
+    Kind.MOTOR: {Look.DEAD: "not running", Look.WEAK: "slow", Look.ON: "running"},
+    Kind.HEATER: {Look.DEAD: "cold", Look.WEAK: "hardly warm", Look.ON: "warm"},
+}
+
+
+def with_told_too(text: str, circuit: Circuit, fault: Fault) -> str:
+    """Return a sheet's text with what a fault does to other loads in the states complained of.
+
+    Parameters
+    ----------
+    text
+        The sheet, as TOML.
+    circuit
+        The same as a circuit.
+    fault
+        The fault.
+
+    Returns
+    -------
+    str
+        The same text with complaints added at its end, "Also dim: left brake lamp", until a
+        customer tells `MOST_TOLD` in all. The text itself where there is none to add.
+    """
+    told = [one for one in circuit.complaints if one.key in noticed(circuit, (fault,))]
+    room = MOST_TOLD - len(told)
+    could = tuple(_could_be_told(circuit, told)) if room > 0 else ()
+    brought = noticed(replace(circuit, complaints=circuit.complaints + could), (fault,))
+    added = [
+        {
+            "key": one.key,
+            "words": one.words,
+            "load": one.load,
+            "state": one.state,
+            "looks": one.looks.value,
+        }
+        for one in could
+        if one.key in brought
+    ][:room]
+    return _with_complaints(text, added) if added else text
+
+
+def _could_be_told(circuit: Circuit, told: Sequence[Complaint]) -> Iterator[Complaint]:
+    """Yield what could be said of each load in the states complained of, and the sheet does not."""
+    said = {(one.load, one.state, one.looks) for one in circuit.complaints}
+    keys = {one.key for one in circuit.complaints}
+    for state in dict.fromkeys(one.state for one in told):
+        for part in circuit.parts:
+            for looks, does in _SAID.get(part.kind, {}).items():
+                key = f"{part.name}-{state}-{looks.name}".casefold()
+                if (part.name, state, looks) not in said and key not in keys:
+                    yield Complaint(
+                        key=key,
+                        words=f"Also {does}: {part.words or part.label}",
+                        load=part.name,
+                        state=state,
+                        looks=looks,
+                    )
+
+
+def _with_complaints(text: str, added: list[dict[str, str]]) -> str:
+    longer = f"{text.rstrip()}\n\n{write_toml({'complaints': added})}"
+    try:
+        tomllib.loads(longer)
+    except tomllib.TOMLDecodeError:  # its author wrote the complaints as one list in brackets
+        data = tomllib.loads(text)
+        return write_toml(data | {"complaints": [*data["complaints"], *added]})
+    return longer
