@@ -58,5 +58,6 @@ def test_in_find(opened, van, reading):  # noqa: F811
     assert page.count('id="at_field"') == 1
     (begins,) = [part for part in page.split("<") if " autofocus" in part]
     assert f'name="{reading}"' in begins
+    assert ("Nothing is typed." in page) == (reading == "text")
     for value in typed[1].values():
         assert value.strip() in page

@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 
+from witnessmark.errors import BenchError
+
 
 def empty_field(tried: str, typed: Mapping[str, str], fields: Mapping[str, Sequence[str]]) -> str:
     """Return the first field of the form that was tried in which nothing stands; "" if none.
@@ -12,3 +14,13 @@ def empty_field(tried: str, typed: Mapping[str, str], fields: Mapping[str, Seque
     'value'
     """
     return next((name for name in fields.get(tried, ()) if not typed.get(name, "").strip()), "")
+
+
+def must_be_typed(typed: Mapping[str, str]) -> None:
+    """Refuse a reading of which nothing is typed, and no outcome was chosen."""
+    if not typed.get("text", "").strip() and not typed.get("outcome"):
+        raise BenchError(
+            "Nothing is typed.",
+            "A reading is a value, or what was seen.",
+            "Type what the test shows.",
+        )

@@ -25,7 +25,7 @@ from witnessmark.record.models import Job, Step
 from witnessmark.shop.library import newest
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import find_facts, gate, places
-from witnessmark.web.empty_fields import empty_field
+from witnessmark.web.empty_fields import empty_field, must_be_typed
 from witnessmark.web.job_head import head
 from witnessmark.web.key_typed import key_as_typed
 from witnessmark.web.refusals import status_of
@@ -235,6 +235,7 @@ def _reading(request: HttpRequest, job: Job) -> str:
     typed = request.POST
     if words := hazard_words(found.circuit, found.qualified):
         raise BenchError("Nothing is read here.", words, "Step back and tell the teacher.")
+    must_be_typed(typed)
     key = typed.get("test", "") or key_as_typed(typed.dict())
     reading = find_facts.typed_reading(
         found.circuit,
