@@ -355,12 +355,15 @@ def test_healthy_volts_are_shown_once_it_was_said_what_is_expected(cast, case):
 
     before = healthy()
     assert set(before.values()) == {""}
+    assert "<polyline" not in read(isla.get(f"{HERE}/1"))  # the healthy line
     send(isla, "test", kind="lamp", state="run", place="E", expected="lit")
     assert set(healthy().values()) == {""}
     measure(isla, "E")
     after = healthy()
     assert re.fullmatch(r"\d\.\d\d V", after.pop("E"))
     assert set(after.values()) == {""}
+    measure(isla, "F")
+    assert "<polyline" in read(isla.get(f"{HERE}/1"))  # between two points that were asked
 
 
 def test_what_no_jumper_may_bridge_is_not_in_its_list_and_refused_all_the_same(cast, case):
