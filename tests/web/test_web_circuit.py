@@ -368,7 +368,7 @@ def test_whatever_sheet_is_opened_in_the_table_and_kept_is_the_same_circuit(data
     draft = Draft(data=data)
     for row in part_rows(draft):
         sent.appendlist("part", row.id)
-        for cell in (row.name, row.kind, *row.columns, *row.more):
+        for cell in (row.name, row.kind, *row.columns, *row.seen, *row.more):
             sent[cell.name] = cell.value
     for name, rows in (("state", state_rows(draft)), ("complaint", complaint_rows(draft))):
         for row in rows:
@@ -469,3 +469,27 @@ def test_what_is_typed_is_shown_as_text_and_never_as_a_page(teacher):
         "/library/circuit/look", form([*PARTS, (nasty, "lamp", nasty, nasty, "1", "")])
     )
     assert "<script>alert" not in looked.content.decode()
+
+
+def test_the_table_says_that_a_point_may_be_a_splice_and_where_grounds_end(teacher):
+    page = teacher.get("/library/circuit").content.decode()
+    assert "a splice need not be a part of its own. A ground ends at" in page
+    assert "minus post, <b>battery −</b>." in page
+    parts = [{"name": "BAT", "kind": "battery", "plus": "stud +", "minus": "stud −"}]
+    facts = page_facts(see(Draft(data={"parts": [{"name": "F1", "kind": "fuse"}, *parts]})))
+    assert facts["minus"] == "stud −"
+    assert page_facts(see(Draft(data={})))["minus"] == "battery −"
+
+
+def test_what_a_row_needs_or_holds_stands_before_its_button_and_the_rest_behind_it():
+    (relay, *_) = part_rows(Draft(data={"parts": [{"kind": "relay", "pulls_in": "7 V"}]}))
+    assert [cell.name for cell in relay.seen] == [
+        "r0.k.coil_from",
+        "r0.k.coil_to",
+        "r0.k.pulls_in",
+    ]
+    assert {"r0.k.rest", "r0.k.drops_out", "r0.k.across"} < {cell.name for cell in relay.more}
+    (selector, *_) = part_rows(Draft(data={"parts": [{"kind": "selector"}]}))
+    assert [cell.name for cell in selector.seen] == ["r0.k.terminals", "r0.k.positions"]
+    (fuse, *_) = part_rows(Draft(data={"parts": [{"kind": "fuse", "rating": "5 A"}]}))
+    assert fuse.seen == ()

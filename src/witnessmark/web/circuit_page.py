@@ -8,7 +8,7 @@ from django.utils.safestring import SafeString
 
 from witnessmark.diagnosis.healthy import Healthy, check_healthy
 from witnessmark.networks import LOADS, STEERED
-from witnessmark.sheets.circuit_draft import Draft, kind_of_part, tables_of
+from witnessmark.sheets.circuit_draft import Draft, ends_of_part, kind_of_part, tables_of
 from witnessmark.sheets.circuit_look import Looked, Note, look_through
 from witnessmark.sheets.circuit_points_kept import (
     ends_by_point,
@@ -61,6 +61,7 @@ def page_facts(seen: Seen) -> dict[str, Any]:
         "blank_complaint": rows.blank_complaint(),
         "also": sorted((word, str(kind)) for word, kind in ALSO.items()),
         "looks": rows.LOOKS,
+        "minus": _minus(draft),
         **side_facts(seen, ids),
     }
 
@@ -119,6 +120,12 @@ def choices(draft: Draft) -> dict[str, Any]:
         "loads": [name for name, kind in parts if kind in LOADS],
         "state_names": names_of(draft, "states"),
     }
+
+
+def _minus(draft: Draft) -> str:
+    """Return the point of the first battery's minus post, to which grounds lead."""
+    posts = (ends_of_part(part).get("minus") for _, part in tables_of(draft.data, "parts"))
+    return next(filter(None, posts), "battery −")
 
 
 def _said(notes: Sequence[Note]) -> list[tuple[str, str]]:

@@ -31,14 +31,14 @@ from witnessmark.web.circuit_words import (
 )
 
 BLANKS: Final = 3
-_OPENED: Final = frozenset({Kind.RELAY, Kind.SOLENOID, Kind.SELECTOR})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cell:
     """One field: its name in the form, its label, what stands in it.
 
-    `own` says that the label is another than the column's, so that it must be seen.
+    `own` says that the label is another than the column's, so that it must be seen; `is_needed`
+    that the kind cannot do without it, though it has no column.
     """
 
     name: str
@@ -49,18 +49,19 @@ class Cell:
     choices: tuple[str, ...] = ()
     own: bool = False
     wide: bool = False
+    is_needed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartRow:
-    """One part: its columns, what unfolds below them, and cells that its kind has no use for."""
+    """One part: its columns, what else is needed or typed, and what unfolds below."""
 
     id: str
     name: Cell
     kind: Cell
     columns: tuple[Cell, ...]
+    seen: tuple[Cell, ...] = ()
     more: tuple[Cell, ...] = ()
-    is_open: bool = False
     notes: tuple[str, ...] = field(default=())
 
 
@@ -92,8 +93,8 @@ def part_row(id: str, part: Typed, times: float | None) -> PartRow:
         name=Cell(name=f"{id}.name", label="part", value=text_of(part.get("name", ""))),
         kind=Cell(name=f"{id}.kind", label="kind", value=kind_text, list="kinds"),
         columns=(*_ends(id, part, kind), *_sizes(id, part, kind, times)),
-        more=more,
-        is_open=kind in _OPENED or any(cell.value for cell in more),
+        seen=tuple(cell for cell in more if cell.is_needed or cell.value),
+        more=tuple(cell for cell in more if not (cell.is_needed or cell.value)),
     )
 
 
@@ -165,8 +166,9 @@ def _more(id: str, part: Typed, kind: Kind | None, times: float | None) -> Itera
 
 def _terminal(id: str, one: Terminal, part: Typed) -> Cell:
     label = f"{one.words} (if used)" if one.is_optional else one.words
-    value = text_of(part.get(one.key, ""))
-    return Cell(name=f"{id}.k.{one.key}", label=label, value=value, list="points")
+    value, is_needed = text_of(part.get(one.key, "")), not one.is_optional
+    name = f"{id}.k.{one.key}"
+    return Cell(name=name, label=label, value=value, list="points", is_needed=is_needed)
 
 
 def _size(id: str, size: Size, part: Typed, times: float | None) -> Cell:
@@ -195,6 +197,7 @@ def _selector(id: str, part: Typed) -> Iterator[Cell]:
         value=terminals,
         hint="B = A, L = low feed, H = high feed",
         wide=True,
+        is_needed=True,
     )
     yield Cell(
         name=f"{id}.k.positions",
@@ -202,6 +205,7 @@ def _selector(id: str, part: Typed) -> Iterator[Cell]:
         value=positions,
         hint="off, low = B-L, high = B-H / B-L",
         wide=True,
+        is_needed=True,
     )
 
 
@@ -213,20 +217,20 @@ def _any_text(value: object) -> str:
     return text_of(value)
 
 
-def state_rows(draft: Draft, blanks: int = 1) -> list[dict[str, str]]:
+def state_rows(draft: Draft, blanks: int = 1) -> list[dict[str, Any]]:
     """Return a row for each state, and an empty one."""
     rows = [_state_row(str(at), state) for at, state in tables_of(draft.data, "states")]
     return [*rows, *(_state_row(str(len(rows) + one), {}) for one in range(blanks))]
 
 
-def _state_row(id: str, state: Typed) -> dict[str, str]:
+def _state_row(id: str, state: Typed) -> dict[str, Any]:
     items: list[tuple[str, str | None]] = [(name, None) for name in state.get("closed", [])]
     for table in SET:
         items += [(name, text_of(value)) for name, value in state.get(table, {}).items()]
     keys = ("name", "words", "minutes", "held", "after")
-    return {"id": f"s{id}", "set": write_items(items)} | {
-        key: text_of(state.get(key, "")) for key in keys
-    }
+    row: dict[str, Any] = {"id": f"s{id}", "set": write_items(items)}
+    row |= {key: text_of(state.get(key, "")) for key in keys}
+    return row | {"is_told": any(row[key] for key in keys[2:])}
 
 
 def complaint_rows(draft: Draft, blanks: int = 1) -> list[dict[str, str]]:
@@ -238,7 +242,7 @@ def complaint_rows(draft: Draft, blanks: int = 1) -> list[dict[str, str]]:
     ]
 
 
-def blank_state() -> dict[str, str]:
+def blank_state() -> dict[str, Any]:
     """Return the state that a new row is made from."""
     return _state_row("ROW", {})
 
