@@ -17,12 +17,8 @@ from witnessmark.shop.models import CircuitDraft, LibraryItem
 from witnessmark.web.circuit_fits import fits_table
 from witnessmark.web.circuit_form import read_form
 from witnessmark.web.circuit_page import page_facts, see
-from witnessmark.web.circuit_rows import (
-    complaint_rows,
-    head_cells,
-    part_rows,
-    state_rows,
-)
+from witnessmark.web.circuit_rows import head_cells, part_rows
+from witnessmark.web.circuit_state_rows import complaint_rows, state_rows
 from witnessmark.web.general import general_circuits
 
 FAN = next(path for path in SHEETS if path.stem == "fan").read_text("utf-8")
@@ -493,3 +489,20 @@ def test_what_a_row_needs_or_holds_stands_before_its_button_and_the_rest_behind_
     assert [cell.name for cell in selector.seen] == ["r0.k.terminals", "r0.k.positions"]
     (fuse, *_) = part_rows(Draft(data={"parts": [{"kind": "fuse", "rating": "5 A"}]}))
     assert fuse.seen == ()
+
+
+def test_a_size_typed_as_a_bare_number_has_its_unit_in_every_text_of_the_sheet(teacher):
+    parts = [*PARTS[:3], ("W1", "wire", "after S1", "lamp +", "6", "3"), *PARTS[4:]]
+    send(teacher, do="put", **form(parts))
+    assert 'size = "6 mm2"\nlength = "3 m"' in LibraryItem.objects.get().text
+    answer = send(teacher, do="text", **form(parts, **{"head.name": "Another"}))
+    assert "size = &quot;6 mm2&quot;" in answer.content.decode()
+
+
+def test_a_part_that_is_told_otherwise_has_no_hint_in_the_columns_that_it_does_not_take():
+    def hints(**told):
+        (row, *_) = part_rows(Draft(data={"parts": [{"kind": "heater"} | told]}))
+        return [cell.hint for cell in row.columns[2:]]
+
+    assert hints() == ["120 W", "12 V"]
+    assert hints(ohms="1.2 ohm") == ["", ""]

@@ -20,6 +20,7 @@ from witnessmark.sheets.circuit_half import half_circuit
 from witnessmark.sheets.circuit_lacking import lacking
 from witnessmark.sheets.circuit_loads import told_in, watts_in_ohms, ways_of_a_motor
 from witnessmark.sheets.circuit_points_kept import ends_by_point, open_ends, with_letters
+from witnessmark.sheets.circuit_units import with_units
 from witnessmark.sheets.circuit_usual import Taken, follows_another, nominal_times, with_usual
 from witnessmark.sheets.circuit_usual_said import own_comments, usual_said
 from witnessmark.sheets.toml_lines import Path
@@ -83,7 +84,7 @@ class Looked:
     Attributes
     ----------
     text
-        The sheet as a text, with the usual sizes in it.
+        The sheet as a text, with the usual sizes in it, and the unit of every size.
     circuit
         The circuit, if it can be used as it stands.
     drawn
@@ -117,7 +118,7 @@ def look_through(draft: Draft) -> Looked:
     """
     filled, taken = with_usual(with_letters({"circuit": {}, **draft.data}))
     said = own_comments(draft.comments) + ((usual_said(taken),) if taken else ())
-    text = write_draft(Draft(data=filled, comments=said))
+    text = write_draft(Draft(data=with_units(filled), comments=said))
     typed = read_draft(text, "the sheet").data  # in the order in which it is written
     try:
         circuit = read_circuit(text, "the sheet")

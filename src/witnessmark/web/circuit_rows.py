@@ -1,14 +1,13 @@
-"""A circuit sheet as the rows of its table: cells with labels, hints and what is to mend."""
+"""Parts and points of a circuit sheet as rows of its table: cells with labels and hints."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, Final
 
-from witnessmark.networks import FORMS, Kind, Look
+from witnessmark.networks import FORMS, Kind
 from witnessmark.networks.forms import Choice, Size, Terminal
 from witnessmark.sheets.circuit_draft import (
-    COMPLAINT,
     PART,
     Draft,
     Typed,
@@ -17,10 +16,9 @@ from witnessmark.sheets.circuit_draft import (
     tables_of,
 )
 from witnessmark.sheets.circuit_points import ALL_LETTERS
-from witnessmark.sheets.circuit_usual import nominal_times
+from witnessmark.sheets.circuit_usual import nominal_times, way_used
 from witnessmark.sheets.circuit_usual_said import own_comments
 from witnessmark.sheets.one_line import write_items, write_lists
-from witnessmark.web.circuit_fits import SET
 from witnessmark.web.circuit_words import (
     ENDS,
     HEAD_CELLS,
@@ -124,6 +122,7 @@ def _ends(id: str, part: Typed, kind: Kind | None) -> Iterator[Cell]:
 def _sizes(id: str, part: Typed, kind: Kind | None, times: float | None) -> Iterator[Cell]:
     keys = size_columns(kind)
     sizes = {size.key: size for size in FORMS[kind].ways[0]} if kind else {}
+    used = way_used(part, kind) if kind else ()  # a part that is told otherwise takes none of them
     for number, column in enumerate(SIZES):
         if number >= len(keys):
             yield Cell(name=f"{id}.s{number + 1}", label="")
@@ -134,7 +133,7 @@ def _sizes(id: str, part: Typed, kind: Kind | None, times: float | None) -> Iter
             name=f"{id}.s{number + 1}",
             label=label,
             value=text_of(part.get(key, "")),
-            hint=hint_of(sizes[key], part, times) if kind else "",
+            hint=hint_of(sizes[key], part, times) if kind and sizes[key] in used else "",
             own=label != column,
         )
 
@@ -217,41 +216,6 @@ def _any_text(value: object) -> str:
     return text_of(value)
 
 
-def state_rows(draft: Draft, blanks: int = 1) -> list[dict[str, Any]]:
-    """Return a row for each state, and an empty one."""
-    rows = [_state_row(str(at), state) for at, state in tables_of(draft.data, "states")]
-    return [*rows, *(_state_row(str(len(rows) + one), {}) for one in range(blanks))]
-
-
-def _state_row(id: str, state: Typed) -> dict[str, Any]:
-    items: list[tuple[str, str | None]] = [(name, None) for name in state.get("closed", [])]
-    for table in SET:
-        items += [(name, text_of(value)) for name, value in state.get(table, {}).items()]
-    keys = ("name", "words", "minutes", "held", "after")
-    row: dict[str, Any] = {"id": f"s{id}", "set": write_items(items)}
-    row |= {key: text_of(state.get(key, "")) for key in keys}
-    return row | {"is_told": any(row[key] for key in keys[2:])}
-
-
-def complaint_rows(draft: Draft, blanks: int = 1) -> list[dict[str, str]]:
-    """Return a row for each complaint, and an empty one."""
-    found = [complaint for _, complaint in tables_of(draft.data, "complaints")]
-    return [
-        {"id": f"c{at}"} | {key: text_of(one.get(key, "")) for key in COMPLAINT}
-        for at, one in enumerate([*found, *({} for _ in range(blanks))])
-    ]
-
-
-def blank_state() -> dict[str, Any]:
-    """Return the state that a new row is made from."""
-    return _state_row("ROW", {})
-
-
-def blank_complaint() -> dict[str, str]:
-    """Return the complaint that a new row is made from."""
-    return {"id": "cROW"} | dict.fromkeys(COMPLAINT, "")
-
-
 def point_rows(draft: Draft) -> list[dict[str, Any]]:
     """Return a row for each point that has a letter, then for those where no probe reaches."""
     data = draft.data
@@ -295,6 +259,3 @@ def notes_by_row(notes: Iterable[Any], rows: Mapping[str, Sequence[str]]) -> dic
         number = path[1] if len(path) > 1 and isinstance(path[1], int) else len(ids)
         found.setdefault(ids[number] if number < len(ids) else "", []).append(note)
     return found
-
-
-LOOKS: Final = tuple(str(look) for look in Look)
