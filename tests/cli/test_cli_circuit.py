@@ -117,7 +117,7 @@ def test_check_says_what_each_load_gets_and_that_nothing_looks_wrong(capsys):
     said = capsys.readouterr().out
     assert "run (the fan running):\n  Fan motor gets 12.0 V of 12.4 V and draws 8.0 A; " in said
     assert "Relay K3 pulls in." in said
-    assert "Nothing looks wrong. The check finds only what cannot be. Compare" in said
+    assert "Nothing looks wrong. The check can only tell what is impossible. Compare" in said
     answer = _json(capsys, "check", FAN)
     assert [state["state"] for state in answer["states"]] == ["off", "run"]
     assert answer["notices"] == []

@@ -120,9 +120,11 @@ def test_the_small_heater_of_a_washer_nozzle_and_two_in_a_row_are_not_asked(size
 
 def test_what_the_check_cannot_tell_is_said_with_and_without_a_notice():
     whole = check_healthy(circuit(battery(12.0), resistor("R1", "A", "0", 6.0)))
-    assert whole.closing.startswith("Nothing looks wrong. The check finds only what cannot be. ")
+    assert whole.closing.startswith(
+        "Nothing looks wrong. The check can only tell what is impossible. "
+    )
     odd = check_healthy(circuit(battery(12.0), heater(ohms=120.0)))
-    assert odd.closing.startswith("The check finds only what cannot be. Compare ")
+    assert odd.closing.startswith("The check can only tell what is impossible. Compare ")
 
 
 def test_a_relay_says_that_it_pulls_in_and_the_load_in_which_states():

@@ -16,7 +16,7 @@ from witnessmark.quantities import show
 
 LEAST_LOST_V: Final = 0.01
 TO_COMPARE: Final = (
-    "The check finds only what cannot be. Compare what it says with the diagram and the "
+    "The check can only tell what is impossible. Compare its sentences with the diagram and the "
     "vehicle: where they differ, the sheet is wrong."
 )
 

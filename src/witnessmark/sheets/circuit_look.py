@@ -210,7 +210,7 @@ def _wire(typed: Typed, path: Path) -> str:
     """Where the resistance of a wire or heater goes, if it was typed as its size or power."""
     if (_kind(typed, path), path[-1]) not in ((Kind.WIRE, "size"), (Kind.HEATER, "power")):
         return ""
-    is_ohm = told_in(_part(typed, path)[path[-1]], "Ω") is not None
+    is_ohm = told_in(_part(typed, path)[str(path[-1])], "Ω") is not None
     return " A resistance goes under More instead." if is_ohm else ""
 
 
