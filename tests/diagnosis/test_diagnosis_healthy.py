@@ -52,10 +52,79 @@ def test_a_load_gets_what_ohm_s_law_leaves_it():
 def test_a_thin_wire_is_named_with_the_volts_it_takes():
     poor = two_ends(Kind.WIRE, "W1", "A", "B", ohms=2.0)
     told, notices = said(battery(12.0), poor, resistor("Heater", "B", "0", 4.0))
-    assert told["on"] == "Heater gets 8.0 V of 12.0 V and draws 2.0 A."
+    assert told["on"] == (
+        "Heater gets 8.0 V of 12.0 V and draws 2.0 A; 4.00 V are lost on the way."
+    )
     assert notices == [
         "Heater gets only 67 % of the volts at BAT in on; W1 takes 4.0 V. Look at the size of W1."
     ]
+
+
+@pytest.mark.reference("IEC 60228 gives 7.41 ohm/km for 2.5 mm² and 4.61 for 4 mm², at 20 °C")
+def test_a_thicker_wire_is_seen_in_hundredths_where_tenths_do_not_move():
+    def lost(size):
+        parts = (
+            battery(12.0),
+            wire("W1", "A", "B", size, 1.0),
+            resistor("R1", "B", "0", 4.0),
+        )
+        told, _ = said(*parts)
+        before, _, after = told["on"].partition("; ")
+        assert before == "R1 gets 12.0 V of 12.0 V and draws 3.0 A"
+        return after
+
+    for size, ohm_per_m in ((2.5, 7.41e-3), (4.0, 4.61e-3)):
+        by_hand = 12.0 * ohm_per_m / (4.0 + ohm_per_m)
+        assert lost(size) == f"{by_hand:.2f} V are lost on the way."
+
+
+def test_what_another_load_takes_is_not_lost_and_what_a_diode_takes_is():
+    told, _ = said(battery(12.0), resistor("R1", "A", "B", 6.0), resistor("R2", "B", "0", 6.0))
+    assert "lost" not in told["on"]
+    sizes = {"drop": 0.7, "at": 1.0, "per_decade": 0.1}
+    diode = make_part("D1", Kind.DIODE, {"from": "B", "to": "0"}, sizes)
+    told, _ = said(battery(12.0), resistor("R1", "A", "B", 11.3), diode)
+    assert told["on"] == "R1 gets 11.3 V of 12.0 V and draws 1.0 A; 0.70 V are lost on the way."
+
+
+def heater(**sizes):
+    return two_ends(Kind.HEATER, "Heater", "A", "0", **sizes)
+
+
+@pytest.mark.second_way("Ohm's law by hand: 12² / 120 is 1.2 ohm, and 12.6 V over it are 10.5 A")
+def test_a_heater_told_by_its_power_is_its_ohms_at_those_volts():
+    told, notices = said(battery(12.6, 1e-6), heater(power=120.0, volts=12.0))
+    assert told["on"] == "Heater gets 12.6 V of 12.6 V and draws 10.5 A."
+    assert notices == []
+
+
+def test_a_heater_that_warms_nothing_is_asked_whether_ohms_or_watts_are_meant():
+    _, notices = said(battery(12.6, 1e-6), heater(ohms=120.0))
+    assert notices == [
+        "Heater of 120 Ω draws only 105 mA, too little to warm anything. Ohms or watts? Watts are "
+        "typed as its power."
+    ]
+    _, notices = said(battery(12.6, 1e-6), heater(power=1.2, volts=12.0))
+    assert notices == [
+        "Heater uses only 1.2 W, too little to warm anything. Watts or ohms? Ohms are typed as its "
+        "resistance."
+    ]
+
+
+@pytest.mark.parametrize("sizes", [{"ohms": 28.8}, {"power": 5.0, "volts": 12.0}])
+def test_the_small_heater_of_a_washer_nozzle_and_two_in_a_row_are_not_asked(sizes):
+    assert said(battery(12.6, 1e-6), heater(**sizes))[1] == []
+    row = [two_ends(Kind.HEATER, *ends, ohms=20.0) for ends in (("H1", "A", "B"), ("H2", "B", "0"))]
+    assert said(battery(12.6), *row)[1] == []
+
+
+def test_what_the_check_cannot_tell_is_said_with_and_without_a_notice():
+    whole = check_healthy(circuit(battery(12.0), resistor("R1", "A", "0", 6.0)))
+    assert whole.closing.startswith(
+        "Nothing looks wrong. The check can only tell what is impossible. "
+    )
+    odd = check_healthy(circuit(battery(12.0), heater(ohms=120.0)))
+    assert odd.closing.startswith("The check can only tell what is impossible. Compare ")
 
 
 def test_a_relay_says_that_it_pulls_in_and_the_load_in_which_states():

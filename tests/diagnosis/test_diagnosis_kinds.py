@@ -17,6 +17,7 @@ from witnessmark.diagnosis.offers import menu_of, minutes_of, standing_after
 from witnessmark.diagnosis.outcomes import FALSE_SIGN, sign_chances, size
 from witnessmark.diagnosis.refused import check_reading, why_not
 from witnessmark.errors import BenchError
+from witnessmark.networks import Kind
 from witnessmark.networks.faults import parse_fault
 from witnessmark.networks.solver import solve
 from witnessmark.networks.test_lamp import with_lamp
@@ -282,3 +283,22 @@ def test_the_programs_own_rates_are_there_to_edit():
     assert rates["lamp/open"] > 0
     same = weigh(dictionary_of(sheet, rates), [], []).suspects
     assert np.allclose(same, weigh(dictionary_of(sheet), [], []).suspects)
+
+
+@pytest.mark.second_way("Ohm's law by hand: 12² / 120 is 1.2 ohm")
+def test_a_heater_told_by_its_power_is_measured_by_itself_and_found_as_one_told_by_its_ohms():
+    by_ohms = circuit("rear-heater.toml")
+
+    def told(part):
+        ohm = part.size("ohms")
+        return replace(part, sizes=(("power", 144.0 / ohm), ("volts", 12.0)))
+
+    by_power = replace(
+        by_ohms,
+        parts=tuple(told(one) if one.kind is Kind.HEATER else one for one in by_ohms.parts),
+    )
+    heater = replace(by_power.part("H1"), sizes=(("power", 120.0), ("volts", 12.0)))
+    assert facts.own_ohm(heater) == pytest.approx(1.2)
+    one, other = dictionary_of(by_ohms), dictionary_of(by_power)
+    assert [each.key for each in one.suspects] == [each.key for each in other.suspects]
+    assert np.allclose(solve(by_ohms).volts, solve(by_power).volts)

@@ -16,6 +16,7 @@ from witnessmark.diagnosis.practice import (
     draw,
     fuses_it_blows,
     hidden_from,
+    stays_put,
 )
 from witnessmark.diagnosis.practice_answers import answer
 from witnessmark.diagnosis.practice_offers import minutes_taken, refuse
@@ -98,6 +99,20 @@ def test_the_faults_to_choose_from_are_those_that_can_be_hidden(name):
 def test_a_fault_that_cannot_be_hidden_is_refused(chosen, goes, words):
     with pytest.raises(BenchError, match=words):
         draw(FAN, 1, chosen=chosen, comes_and_goes=goes)
+
+
+@pytest.mark.parametrize("name", ["fan.toml", "horn.toml", "starting.toml"])
+def test_what_is_offered_as_always_there_is_what_is_refused_as_coming_and_going(name):
+    sheet = circuit(name)
+    refused = set()
+    for key in brings_complaint(sheet):
+        try:
+            assert draw(sheet, 1, key, comes_and_goes=True).suspect == key
+        except BenchError as error:
+            assert "does not come and go" in error.found
+            refused.add(key)
+    assert stays_put(sheet) == refused
+    assert any("blown" in key for key in refused) and any("short" in key for key in refused)
 
 
 @pytest.mark.second_way("ngspice, the same netlist with the hidden fault in it")

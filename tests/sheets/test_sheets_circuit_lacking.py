@@ -4,16 +4,19 @@ import pytest
 
 from witnessmark.networks import FORMS, Kind
 from witnessmark.sheets.circuit_draft import Draft
-from witnessmark.sheets.circuit_lacking import lacking, ways_of_a_motor
+from witnessmark.sheets.circuit_lacking import lacking
+from witnessmark.sheets.circuit_loads import watts_in_ohms, ways_of_a_motor
 from witnessmark.sheets.circuit_look import look_through
 
 BATTERY = {"name": "BAT", "kind": "battery", "plus": "battery +", "minus": "battery −"}
+LOAD = {"name": "X1", "from": "battery +", "to": "battery −"}
 FAN = {"name": "Fan", "kind": "motor", "from": "battery +", "to": "battery −"}
 
 
-def notes(**sizes):
+def notes(part=None, **sizes):
     head = {"name": "fan", "source": "page 7"}
-    data = {"circuit": head, "parts": [BATTERY, FAN | sizes], "states": [{"name": "on"}]}
+    parts = [BATTERY, (part or FAN) | sizes]
+    data = {"circuit": head, "parts": parts, "states": [{"name": "on"}]}
     return {note.path[2:]: note.sentence for note in look_through(Draft(data=data)).notes}
 
 
@@ -74,3 +77,39 @@ def test_a_part_that_has_its_ends_and_one_way_lacks_nothing(kind):
     for way in FORMS[kind].ways:
         part = {"name": "X", "kind": str(kind), **ends, **{size.key: 1 for size in way}}
         assert list(lacking({"parts": [part]})) == []
+
+
+def test_a_fuse_does_not_ask_for_the_resistance_that_its_rating_brings():
+    fuse = LOAD | {"kind": "fuse"}
+    assert notes(fuse) == {("rating",): "X1 still needs: rating."}
+    wrong = notes(fuse, rating="20 V")
+    assert list(wrong) == [("rating",)]
+    assert wrong["rating",].startswith("“20 V” is a voltage.")
+    assert "still needs" not in str(notes(fuse, rating="20 A"))
+
+
+def test_a_heater_asks_for_its_power_and_takes_its_watts_or_its_ohms():
+    heater = LOAD | {"kind": "heater"}
+    assert notes(heater) == {("power",): "X1 still needs: power."}
+    for told in ({"power": "120 W"}, {"power": "120"}, {"ohms": "1.2 ohm"}):
+        assert "still needs" not in str(notes(heater, **told))
+
+
+@pytest.mark.second_way("Ohm's law by hand: 12² / 120 is 1.2, 24² / 120 is 4.8, 10² / 120 is 0.833")
+def test_watts_typed_as_ohms_say_where_they_go_and_what_they_are():
+    def end(kind, **typed):
+        return notes(LOAD | {"kind": kind}, **typed)["ohms",].partition("Watts ")[2]
+
+    assert end("heater", ohms="120 W") == "go into power: 120 W at 12 V are 1.2 Ω."
+    assert end("resistor", ohms="0.12 kW") == "go into power under More: 120 W at 12 V are 1.2 Ω."
+    assert end("heater", ohms="120 V") == ""
+    heater = {"kind": "heater", "ohms": "120 W"}
+    assert watts_in_ohms(heater, 2.0).endswith(": 120 W at 24 V are 4.8 Ω.")
+    assert watts_in_ohms(heater | {"volts": "10 V"}, 1.0).endswith(": 120 W at 10 V are 0.833 Ω.")
+    assert watts_in_ohms(heater, None) == " Watts go into power."
+    assert watts_in_ohms({"kind": "heater", "ohms": "0 W"}, 1.0) == ""
+
+
+def test_ohms_typed_as_the_power_of_a_heater_say_where_they_go():
+    said = notes(LOAD | {"kind": "heater"}, power="1.2 ohm")["power",]
+    assert said.endswith(" A resistance goes under More instead.")

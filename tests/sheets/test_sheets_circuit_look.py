@@ -17,6 +17,7 @@ from witnessmark.sheets.circuit_points_kept import (
     with_letters,
     without_left_points,
 )
+from witnessmark.sheets.circuit_units import with_units
 from witnessmark.sheets.circuit_usual import usual_of, with_usual
 from witnessmark.sheets.circuit_usual_said import USUAL_TAKEN
 
@@ -210,7 +211,7 @@ def test_whatever_is_taken_out_or_spoilt_it_is_looked_through_and_nothing_is_los
     looked = look_through(draft)
     assert (looked.circuit is None) == bool(looked.notes)
     kept = read_draft(looked.text, "spoilt").data
-    for before, after in zip(data["parts"], kept["parts"], strict=True):
+    for before, after in zip(with_units(data)["parts"], kept["parts"], strict=True):
         assert repr(before.items() <= after.items()) == "True" or repr(before) in repr(after)
     for note in looked.notes:
         assert note.sentence.endswith((".", "?"))

@@ -17,12 +17,8 @@ from witnessmark.shop.models import CircuitDraft, LibraryItem
 from witnessmark.web.circuit_fits import fits_table
 from witnessmark.web.circuit_form import read_form
 from witnessmark.web.circuit_page import page_facts, see
-from witnessmark.web.circuit_rows import (
-    complaint_rows,
-    head_cells,
-    part_rows,
-    state_rows,
-)
+from witnessmark.web.circuit_rows import head_cells, part_rows
+from witnessmark.web.circuit_state_rows import complaint_rows, state_rows
 from witnessmark.web.general import general_circuits
 
 FAN = next(path for path in SHEETS if path.stem == "fan").read_text("utf-8")
@@ -368,7 +364,7 @@ def test_whatever_sheet_is_opened_in_the_table_and_kept_is_the_same_circuit(data
     draft = Draft(data=data)
     for row in part_rows(draft):
         sent.appendlist("part", row.id)
-        for cell in (row.name, row.kind, *row.columns, *row.more):
+        for cell in (row.name, row.kind, *row.columns, *row.seen, *row.more):
             sent[cell.name] = cell.value
     for name, rows in (("state", state_rows(draft)), ("complaint", complaint_rows(draft))):
         for row in rows:
@@ -427,7 +423,7 @@ def test_anyone_reads_the_healthy_check_of_a_sheet(teacher, cast):
     teacher.post("/library/new", {"id": str(uuid4()), "kind": "circuit", "text": FAN})
     item = LibraryItem.objects.get()
     page = cast.browser(cast.on_it).get(f"/library/{item.pk}/check").content.decode()
-    assert "Fan motor gets 12.0 V of 12.4 V and draws 8.0 A." in page
+    assert "Fan motor gets 12.0 V of 12.4 V and draws 8.0 A; 0.49 V are lost on the way." in page
 
 
 def test_a_half_done_sheet_is_taken_off_the_shelf(teacher):
@@ -469,3 +465,44 @@ def test_what_is_typed_is_shown_as_text_and_never_as_a_page(teacher):
         "/library/circuit/look", form([*PARTS, (nasty, "lamp", nasty, nasty, "1", "")])
     )
     assert "<script>alert" not in looked.content.decode()
+
+
+def test_the_table_says_that_a_point_may_be_a_splice_and_where_grounds_end(teacher):
+    page = teacher.get("/library/circuit").content.decode()
+    assert "a splice need not be a part of its own. A ground ends at" in page
+    assert "minus post, <b>battery −</b>." in page
+    parts = [{"name": "BAT", "kind": "battery", "plus": "stud +", "minus": "stud −"}]
+    facts = page_facts(see(Draft(data={"parts": [{"name": "F1", "kind": "fuse"}, *parts]})))
+    assert facts["minus"] == "stud −"
+    assert page_facts(see(Draft(data={})))["minus"] == "battery −"
+
+
+def test_what_a_row_needs_or_holds_stands_before_its_button_and_the_rest_behind_it():
+    (relay, *_) = part_rows(Draft(data={"parts": [{"kind": "relay", "pulls_in": "7 V"}]}))
+    assert [cell.name for cell in relay.seen] == [
+        "r0.k.coil_from",
+        "r0.k.coil_to",
+        "r0.k.pulls_in",
+    ]
+    assert {"r0.k.rest", "r0.k.drops_out", "r0.k.across"} < {cell.name for cell in relay.more}
+    (selector, *_) = part_rows(Draft(data={"parts": [{"kind": "selector"}]}))
+    assert [cell.name for cell in selector.seen] == ["r0.k.terminals", "r0.k.positions"]
+    (fuse, *_) = part_rows(Draft(data={"parts": [{"kind": "fuse", "rating": "5 A"}]}))
+    assert fuse.seen == ()
+
+
+def test_a_size_typed_as_a_bare_number_has_its_unit_in_every_text_of_the_sheet(teacher):
+    parts = [*PARTS[:3], ("W1", "wire", "after S1", "lamp +", "6", "3"), *PARTS[4:]]
+    send(teacher, do="put", **form(parts))
+    assert 'size = "6 mm2"\nlength = "3 m"' in LibraryItem.objects.get().text
+    answer = send(teacher, do="text", **form(parts, **{"head.name": "Another"}))
+    assert "size = &quot;6 mm2&quot;" in answer.content.decode()
+
+
+def test_a_part_that_is_told_otherwise_has_no_hint_in_the_columns_that_it_does_not_take():
+    def hints(**told):
+        (row, *_) = part_rows(Draft(data={"parts": [{"kind": "heater"} | told]}))
+        return [cell.hint for cell in row.columns[2:]]
+
+    assert hints() == ["120 W", "12 V"]
+    assert hints(ohms="1.2 ohm") == ["", ""]

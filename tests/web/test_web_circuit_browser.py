@@ -168,6 +168,62 @@ def test_a_kind_typed_over_unfolds_its_own_fields_and_keeps_what_was_typed(open_
     browser.shoot(page, "circuit-dark")
 
 
+def test_tab_comes_to_each_field_of_a_relay_and_to_its_button_last(open_page):
+    _, page = open_page
+    keys = Keys(page)
+    keys.to("r1.name")
+    came = []
+    for text in ("K3", "relay", "a", "b", "0.01 ohm", "85 ohm", "c", "d"):
+        came.append(page.evaluate("document.activeElement.name"))
+        keys.type(text)
+        keys.press("Tab")
+    cells = ("name", "kind", "e1", "e2", "s1", "s2", "k.coil_from", "k.coil_to")
+    assert came == [f"r1.{cell}" for cell in cells]
+    assert page.evaluate("document.activeElement.innerText") == "More"
+    expect(page.locator("[name='r1.k.pulls_in']")).to_be_hidden()
+    page.locator("[name='r1.kind']").fill("fuse")
+    keys.press("Tab")
+    expect(page.locator("[name='r1.k.coil_from']")).to_have_value("c")
+    expect(page.locator("[name='r1.k.coil_from']")).to_be_visible()
+    page.locator("[name='r1.kind']").fill("relay")
+    keys.press("Tab")
+    expect(page.locator("[name='r1.k.coil_from']")).to_have_count(1)
+    expect(page.locator("[name='r1.k.coil_from']")).to_have_value("c")
+    expect(page.locator("[name='r1.k.coil_to']")).to_have_value("d")
+
+
+def test_a_heater_is_typed_by_its_watts_or_told_what_they_are_in_ohms(open_page):
+    browser, page = open_page
+    keys = Keys(page)
+    keys.to("r1.name")
+    for text in ("H1", "heater", "battery +", "battery −", "120"):
+        keys.type(text)
+        keys.press("Tab")
+    expect(page.locator("#taken")).to_contain_text("H1 at 12 V")
+    expect(page.locator("#n-r1 li")).to_have_count(0)
+    page.locator("[name='r1.s1']").fill("")
+    page.locator("[data-row=r1] summary").click()
+    page.locator("[name='r1.k.ohms']").fill("120 W")
+    keys.press("Tab")
+    expect(page.locator("#n-r1")).to_contain_text("Watts go into power: 120 W at 12 V are 1.2 Ω.")
+    for name, text in (("s0.set", ""), ("head.name", "seat"), ("head.source", "page 2")):
+        page.locator(f"[name='{name}']").fill(text)
+    page.locator("[name='r1.k.ohms']").fill("120")
+    keys.press("Tab")
+    expect(page.locator("#n-r1")).to_contain_text("Ohms or watts?")
+    browser.shoot(page, "circuit-heater")
+
+
+def test_a_copy_begins_at_the_name_that_it_must_be_given(open_page):
+    _, page = open_page
+    keys = Keys(page)
+    page.goto(f"{page.url}?general=horn")
+    name = page.locator("[name='head.name']")
+    expect(name).to_be_focused()
+    keys.type("Corran 40, horn")
+    expect(name).to_have_value("Corran 40, horn")
+
+
 def test_what_is_to_mend_stands_at_its_row_while_it_is_typed(open_page):
     browser, page = open_page
     keys = Keys(page)

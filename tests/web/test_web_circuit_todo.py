@@ -76,7 +76,7 @@ def test_every_entry_of_every_kind_leads_to_a_field_of_its_row(kind):
         keys |= {"positions", "L 1"}
     part = {"name": "X1", "kind": str(kind)}
     row = part_row("r7", part, 1.0)
-    names = {cell.name for cell in (row.name, row.kind, *row.columns, *row.more)}
+    names = {cell.name for cell in (row.name, row.kind, *row.columns, *row.seen, *row.more)}
     notes = [Note(path=("parts", 0, key), sentence="So it is.") for key in sorted(keys)]
     found = things_to_do(notes, {"parts": ["r7"]}, Draft(data={"parts": [part]}))
     assert {one.field for one in found} <= names

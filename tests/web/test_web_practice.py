@@ -224,6 +224,20 @@ def test_a_teacher_chooses_among_faults_that_somebody_would_complain_of(cast, fa
     assert "1 that brings none of the sheet’s complaints is left out." in form
 
 
+def test_a_fault_that_stays_says_so_before_it_is_chosen_and_is_refused_all_the_same(cast, fan):
+    teacher = cast.browser(cast.teacher)
+    form = read(teacher.get(f"{HERE}/new?sheet={fan.pk}"))
+    assert re.findall(r'value="([^"]+)" data-stays', form) == ["F12:blown", "W1:short-to-ground"]
+    assert form.count(", always there</option>") == 2
+    assert "Not for a fault that is “always there”" in form
+    sent = {"id": str(uuid4()), "begin_id": str(uuid4()), "sheet": str(fan.pk)}
+    sent |= {"fault": "F12:blown", "comes_and_goes": "1"}
+    answer = teacher.post(f"{HERE}/new", sent)
+    assert answer.status_code == 422
+    assert "does not come and go" in read(answer)
+    assert not PracticeCase.objects.exists()
+
+
 def test_a_teacher_sets_one_for_a_section_and_reads_the_results(cast, fan):
     teacher, isla = cast.browser(cast.teacher), cast.browser(cast.on_it)
     form = read(teacher.get(f"{HERE}/new?sheet={fan.pk}"))

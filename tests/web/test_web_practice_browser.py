@@ -70,3 +70,24 @@ def test_a_learner_on_a_phone_finds_the_hidden_fault(open_page):
     assert "It turned at test" in page.content()
     assert PracticeEnd.objects.get().verdict in ("right", "not proved")
     look(browser, page, "practice-review")
+
+
+def test_a_fault_that_stays_cannot_be_chosen_as_one_that_comes_and_goes(open_page, cast, fan):  # noqa: F811
+    browser, page = open_page
+    signed_in = cast.browser(cast.teacher).cookies.items()
+    origin = page.url.removesuffix("/library")
+    browser.context.add_cookies(
+        [{"name": key, "value": one.value, "url": origin} for key, one in signed_in]
+    )
+    page.goto(f"{origin}/library/practice/new?sheet={fan.pk}")
+    goes = page.get_by_label("A fault that comes and goes")
+    blown = page.locator("option[value='F12:blown']")
+    goes.check()
+    assert blown.is_disabled()
+    assert page.locator("option[value='G7:high']").is_enabled()
+    goes.uncheck()
+    page.locator("#fault").select_option("F12:blown")
+    assert goes.is_disabled()
+    page.locator("#fault").select_option("G7:high")
+    goes.check()
+    look(browser, page, "practice-new")

@@ -224,6 +224,37 @@ def test_a_machine_with_an_hour_meter_leaves_with_its_hours(ready):
     assert ("Hour meter", "In 1 200 h, out 1203,5 h.") in paper.more
 
 
+@pytest.mark.parametrize(
+    ("came_in", "typed", "said"),
+    [
+        ("1 200 h", "1203 km", "It came in with 1 200 h, and would go out with 1203 km."),
+        ("1 200 h", "750 mi", "Read that meter again, in h."),
+        ("1 200 h", "1203", "Write 1203 h, if that is what its hour meter says."),
+        ("1 200 h", "1 203,5", "“1 203,5” has no unit, and the machine came in with 1 200 h."),
+        ("96 240 km", "1203 h", "Read that meter again, in km."),
+        ("96 240", "1203 hours", "It came in with 96 240, and would go out with 1203 hours."),
+    ],
+)
+def test_hours_and_a_distance_of_one_vehicle_are_refused_and_what_was_typed_stays(
+    ready, came_in, typed, said
+):
+    Job.objects.filter(number=114).update(odometer_in=came_in)
+    answer = ready.post(f"{PAGE}/odometer", {"id": str(uuid4()), "odometer": typed, "for": "owner"})
+    assert answer.status_code == 422
+    page = answer.content.decode()
+    assert said in page
+    assert 'name="odometer"' in page and f'value="{typed}"' in page
+    assert Job.objects.get(number=114).odometer_out == ""
+
+
+@pytest.mark.parametrize("came_in", ["", "about 96 000", "59 800 mi"])
+def test_a_distance_is_kept_where_no_hours_were_read(ready, came_in):
+    Job.objects.filter(number=114).update(odometer_in=came_in)
+    sent = {"id": str(uuid4()), "odometer": "96 251 km", "for": "owner"}
+    assert ready.post(f"{PAGE}/odometer", sent).status_code == 302
+    assert Job.objects.get(number=114).odometer_out == "96 251 km"
+
+
 @pytest.mark.parametrize("kind", ["", "moon"])
 def test_a_release_to_nowhere_is_no_page(ready, cast, kind):
     assert sign(ready, cast, **{"for": kind}).status_code == 404

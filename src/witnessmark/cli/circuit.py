@@ -119,7 +119,7 @@ def _checked(circuit: Circuit, healthy: Healthy) -> list[str]:
         lines += [f"{state.state} ({state.words}):"]
         lines += [f"  {sentence}" for sentence in state.sentences]
     lines += ["", *(f"Look at this: {notice.sentence}" for notice in healthy.notices)]
-    return lines if healthy.notices else [*lines, "Nothing looks wrong."]
+    return [*lines, healthy.closing]
 
 
 def run_kinds(asked: argparse.Namespace) -> int:

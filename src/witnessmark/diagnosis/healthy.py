@@ -6,11 +6,19 @@ does, or the sheet is wrong.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Final
 
 from witnessmark.diagnosis.healthy_notices import Notice, notices_of
 from witnessmark.diagnosis.healthy_way import Flow, amps_said, volts_said
 from witnessmark.diagnosis.words import listed
 from witnessmark.networks import LOADS, Circuit, Part, coils_of, solve
+from witnessmark.quantities import show
+
+LEAST_LOST_V: Final = 0.01
+TO_COMPARE: Final = (
+    "The check can only tell what is impossible. Compare its sentences with the diagram and the "
+    "vehicle: where they differ, the sheet is wrong."
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +53,11 @@ class Healthy:
     states: tuple[StateSaid, ...]
     notices: tuple[Notice, ...]
 
+    @property
+    def closing(self) -> str:
+        """What the check cannot tell, and how a person finds it."""
+        return TO_COMPARE if self.notices else f"Nothing looks wrong. {TO_COMPARE}"
+
 
 def check_healthy(circuit: Circuit) -> Healthy:
     """Return what each load gets in each state of the healthy circuit, and what looks wrong.
@@ -57,8 +70,10 @@ def check_healthy(circuit: Circuit) -> Healthy:
     Notes
     -----
     A load gets the volts between its own terminals; "of" names the volts at the posts of the
-    source that feeds it, in the same state. Amps of wires are those of 33 CFR 183.425 table 5 for
-    PVC of 60 °C, one wire alone in air of 30 °C, as the sheet says nothing of its insulation.
+    source that feeds it, in the same state. What is lost on the way is what wires, joints, contacts
+    and diodes take, there and back; other loads and senders are left out. Amps of wires are those
+    of 33 CFR 183.425 table 5 for PVC of 60 °C, one wire alone in air of 30 °C, as the sheet says
+    nothing of its insulation.
     """
     found = solve(circuit)
     flows = [Flow(circuit, found, state.name) for state in circuit.states]
@@ -76,7 +91,7 @@ def _said(circuit: Circuit, flow: Flow) -> Iterator[str]:
             dark.append(load.label)
             continue
         volts, amps = volts_said(flow.over(load.name)), amps_said(abs(flow.amps(load.name)))
-        yield f"{load.label} gets {volts}{_of(flow, load)} and draws {amps}."
+        yield f"{load.label} gets {volts}{_of(flow, load)} and draws {amps}{_lost(flow, load)}."
     if dark:
         yield f"{listed(dark, 'and')} {'gets' if len(dark) == 1 else 'get'} nothing."
     for coil in coils_of(circuit):
@@ -95,6 +110,14 @@ def _of(flow: Flow, load: Part) -> str:
     dear = flow.takes_most(load)
     behind = f", behind {dear.label}," if dear is not None and not flow.has_enough(load) else ""
     return f" of {volts_said(way.source_v)}{behind}"
+
+
+def _lost(flow: Flow, load: Part) -> str:
+    """What the way takes, in hundredths: another size of wire often moves nothing else."""
+    volts = flow.lost(load.name)
+    return (
+        f"; {show(volts, 'V', LEAST_LOST_V)} are lost on the way" if volts >= LEAST_LOST_V else ""
+    )
 
 
 def _kind_word(part: Part) -> str:

@@ -8,6 +8,7 @@ from witnessmark.diagnosis.healthy_way import Flow, amps_said, short_circuit, vo
 from witnessmark.diagnosis.words import listed
 from witnessmark.networks import LOADS, Circuit, Kind, Look, Part, Solution, coils_of
 from witnessmark.networks.copper import AWG, MM2
+from witnessmark.networks.pieces import wire_ohm
 from witnessmark.quantities import convert, show
 from witnessmark.wiring.ampacity import table_amps
 from witnessmark.wiring.insulation import insulation
@@ -16,6 +17,8 @@ CABLE_MM2: Final = 16.0  # from here on a cable to battery or starter: common pr
 STARTS: Final = 2.0  # such a cable bears twice its amps while the engine is cranked: the same
 PUSHED_A: Final = 1.0  # into a battery, with no alternator turning
 USED_A: Final = 0.0005  # a part through which less flows in every state is not used
+HEATS_A: Final = 0.35  # heaters draw more, from those of a mirror on: common practice, no source
+HEATS_W: Final = 3.0  # and use more, from those of a washer nozzle on: the same
 PLAIN: Final = insulation("unknown")
 _RESTS: Final = frozenset({Kind.DIODE, Kind.SENDER, Kind.PULL_UP, Kind.SUPPLY, Kind.BATTERY})
 
@@ -57,6 +60,8 @@ def notices_of(circuit: Circuit, found: Solution, flows: list[Flow]) -> Iterator
             yield from _over_wire(part, flows)
         elif part.kind in LOADS:
             yield from _starved(part, flows)
+            if part.kind is Kind.HEATER:
+                yield from _ohms_or_watts(part, flows)
     for flow in flows:
         if flow.chatters:
             coil = next((coil.part for coil in coils_of(circuit)), "")
@@ -164,6 +169,28 @@ def _starved(load: Part, flows: list[Flow]) -> Iterator[Notice]:
             sentence=f"{load.label} gets only {percent:.0f} % of the volts at {way.source} "
             f"{_in(poor)}; {piece.part} takes {volts_said(volts)}. "
             f"Look at the size of {piece.part}.",
+        )
+
+
+def _ohms_or_watts(heater: Part, flows: list[Flow]) -> Iterator[Notice]:
+    """A heater that would warm nothing with all the volts of its source: 120 Ω, meant as 120 W."""
+    fed = [way.source_v for flow in flows if flow.runs(heater) and (way := flow.way(heater.name))]
+    if not fed:
+        return
+    ohm = wire_ohm(heater)
+    if heater.has("ohms"):
+        if max(fed) / ohm < HEATS_A:
+            yield Notice(
+                part=heater.name,
+                sentence=f"{heater.label} of {show(ohm, 'Ω')} draws only "
+                f"{amps_said(max(fed) / ohm)}, too little to warm anything. Ohms or watts? Watts "
+                "are typed as its power.",
+            )
+    elif heater.size("power") < HEATS_W:
+        yield Notice(
+            part=heater.name,
+            sentence=f"{heater.label} uses only {show(heater.size('power'), 'W')}, too little to "
+            "warm anything. Watts or ohms? Ohms are typed as its resistance.",
         )
 
 

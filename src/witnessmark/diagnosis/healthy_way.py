@@ -147,6 +147,16 @@ class Flow:
         takes = part.kind in _TAKES_ITS_SHARE or piece.name.endswith(_COILS)
         return part if takes and volts > RUNS_V else None
 
+    def lost(self, load: str) -> float:
+        """Return the volts that no other load takes on a load's way there and back. [V]"""
+        way = self.way(load)
+        return sum(
+            volts
+            for piece, volts in (() if way is None or not way.source else way.drops)
+            if self.circuit.part(piece.part).kind not in LOADS | {Kind.SENDER}
+            and not piece.name.endswith(_WINDINGS)
+        )
+
     def joined(self) -> Iterator[Piece]:
         """Yield each piece that joins its ends in this state and uses nothing, as a wire does."""
         conducts = self.found.conducts[0, self.at]

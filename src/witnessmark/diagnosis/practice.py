@@ -114,6 +114,30 @@ def brings_complaint(circuit: Circuit) -> frozenset[str]:
     return frozenset(book.suspects[int(at)].key for at in found)
 
 
+def stays_put(circuit: Circuit) -> frozenset[str]:
+    """Return the keys of the suspects that can be hidden, but not as a fault that comes and goes.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    """
+    book = dictionary_of(circuit)
+    scenarios = single_faults(graded_modes(circuit, ()))
+    solved = solve(circuit, scenarios)
+    owners = np.array([name.partition(".")[0] for name in solved.pieces])
+    faulty = np.array([faults[0].part if faults else "" for faults in scenarios])
+    gone = solved.blown.any(axis=1) & (owners != faulty[:, None])
+    loose = _told(book) & ~gone.any(axis=1)  # brings a complaint, and no other fuse blows
+    may = loose[book.mix.corner[:, :2]].any(axis=1) & (_complained_of(book) > 0)
+    goes = {
+        suspect.key
+        for at, suspect in enumerate(book.suspects)
+        if suspect.comes_and_goes > LASTING and may[book.suspect == at].any()
+    }
+    return brings_complaint(circuit) - goes
+
+
 def hidden_from(
     circuit: Circuit, fault: str, comes_and_goes: bool = False, told: Sequence[str] = ()
 ) -> Hidden:

@@ -79,6 +79,10 @@ _COIL: Final = (
     Terminal(key="coil_from", words="coil, first end"),
     Terminal(key="coil_to", words="coil, second end"),
 )
+_POWER_AT: Final = (
+    Size(key="power", words="power", unit="W", least=0.01, most=MOST_W),
+    _volts("volts", "at"),
+)
 _PULLS_IN: Final = _volts("pulls_in", "pulls in at")
 _DROPS_OUT: Final = _volts("drops_out", "drops out at")
 
@@ -167,12 +171,7 @@ FORMS: Final[Mapping[Kind, Form]] = {
     Kind.LAMP: Form(
         words="a lamp with a filament",
         terminals=_ENDS,
-        ways=(
-            (
-                Size(key="power", words="power", unit="W", least=0.01, most=MOST_W),
-                _volts("volts", "at"),
-            ),
-        ),
+        ways=(_POWER_AT,),
         is_load=True,
     ),
     Kind.LED: Form(
@@ -200,9 +199,9 @@ FORMS: Final[Mapping[Kind, Form]] = {
         ),
     ),
     Kind.RESISTOR: Form(
-        words="a load of plain resistance", terminals=_ENDS, ways=(_OHMS,), is_load=True
+        words="a load of plain resistance", terminals=_ENDS, ways=(_OHMS, _POWER_AT), is_load=True
     ),
-    Kind.HEATER: Form(words="a heater", terminals=_ENDS, ways=(_OHMS,), is_load=True),
+    Kind.HEATER: Form(words="a heater", terminals=_ENDS, ways=(_POWER_AT, _OHMS), is_load=True),
     Kind.SENDER: Form(words="a sender", terminals=_ENDS, ways=(_OHMS,)),
     Kind.MOTOR: Form(
         words="a motor",

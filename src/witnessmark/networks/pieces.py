@@ -124,7 +124,7 @@ def _piece(
 
 
 def _plain(part: Part) -> tuple[Piece, ...]:
-    return (_piece(part, Law.RESISTOR, ohm=part.size("ohms")),)
+    return (_piece(part, Law.RESISTOR, ohm=wire_ohm(part)),)
 
 
 def _battery(part: Part) -> tuple[Piece, ...]:
@@ -136,21 +136,19 @@ def _battery(part: Part) -> tuple[Piece, ...]:
 
 
 def wire_ohm(part: Part) -> float:
-    """Return the resistance of a wire or a link. [Ω]
+    """Return the resistance of a wire, a link or a load of plain resistance. [Ω]
 
     Parameters
     ----------
     part
-        The wire or link.
+        The wire, link or load: told by its ohms, its size and length, or its power at some volts.
     """
     if part.has("ohms"):
         return part.size("ohms")
+    if part.has("power"):
+        return part.size("volts") ** 2 / part.size("power")
     temperature_c = part.size("temperature") if part.has("temperature") else 20.0
     return wire_resistance(part.size("length"), part.size("size"), temperature_c)
-
-
-def _wire(part: Part) -> tuple[Piece, ...]:
-    return (_piece(part, Law.RESISTOR, ohm=wire_ohm(part)),)
 
 
 def _fuse(part: Part) -> tuple[Piece, ...]:
@@ -285,7 +283,6 @@ def _pull_up(part: Part) -> tuple[Piece, ...]:
 
 _MADE: Final[Mapping[Kind, Callable[[Part], tuple[Piece, ...]]]] = {
     Kind.BATTERY: _battery,
-    Kind.WIRE: _wire,
     Kind.FUSE: _fuse,
     Kind.LINK: _link,
     Kind.SWITCH: _switch,

@@ -1,15 +1,11 @@
 """What each part of a half-done circuit sheet has not been told yet, all of it in one sentence."""
 
 from collections.abc import Iterator
-from typing import Final
 
-from witnessmark.errors import BenchError
 from witnessmark.networks import FORMS, Kind
-from witnessmark.quantities import parse
 from witnessmark.sheets.circuit_draft import Typed, kind_of_part, tables_of
-from witnessmark.sheets.circuit_usual import way_used
-
-_EXAMPLE: Final = (12.0, 8.0)  # V, A: of no motor in particular
+from witnessmark.sheets.circuit_loads import ways_of_a_motor
+from witnessmark.sheets.circuit_usual import follows_another, way_used
 
 
 def lacking(typed: Typed) -> Iterator[tuple[int, str]]:
@@ -38,35 +34,6 @@ def lacking(typed: Typed) -> Iterator[tuple[int, str]]:
             yield number, "".join(said)
 
 
-def ways_of_a_motor(part: Typed) -> str:
-    """Return how a motor is told, worked through with the volts and amps that were typed.
-
-    Parameters
-    ----------
-    part
-        The entry of a motor.
-
-    Notes
-    -----
-    Ohm's law. Watts are not asked for: those of a plate may be what the shaft gives (common
-    practice, no published source).
-
-    Examples
-    --------
-    >>> ways_of_a_motor({"volts": "12 V", "amps": "10 A"}).partition(": ")[2][:44]
-    'volts / amps as it runs, 12 V / 10 A = 1.2 Ω'
-    """
-    volts, amps = _read(part, "volts", "V"), _read(part, "amps", "A")
-    if not (volts and amps):
-        volts, amps = _EXAMPLE
-    return (
-        "The size of a motor is its resistance as it runs: volts / amps as it runs, "
-        f"{volts:g} V / {amps:g} A = {volts / amps:.3g} Ω. Or leave that empty and give all three "
-        "under More: resistance held still (volts / amps while it cannot turn, for a moment), runs "
-        "at, drawing. Watts do not say it: on a plate they may be what the shaft gives."
-    )
-
-
 def _needs(part: Typed, kind: Kind) -> list[str]:
     needs = [] if part.get("name", "").strip() else ["a name"]
     needs += [
@@ -90,13 +57,5 @@ def _sizes(part: Typed, kind: Kind) -> list[tuple[str, str]]:
     return [
         (size.key, size.words.replace(",", ""))
         for size in way_used(part, kind)
-        if size.usual is None and size.key not in part
+        if size.usual is None and size.key not in part and not follows_another(part, size.key)
     ]
-
-
-def _read(part: Typed, key: str, unit: str) -> float:
-    """A size in its unit; 0 where it lacks or cannot be read."""
-    try:
-        return max(0.0, parse(str(part.get(key, "")), unit).to(unit))
-    except BenchError:
-        return 0.0

@@ -5,9 +5,8 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Any, Final
 
-from witnessmark.errors import BenchError, Mistake, SheetError
+from witnessmark.errors import Mistake, SheetError
 from witnessmark.networks import Circuit, Kind
-from witnessmark.quantities import parse
 from witnessmark.sheets.circuit import read_circuit
 from witnessmark.sheets.circuit_draft import (
     Draft,
@@ -18,9 +17,11 @@ from witnessmark.sheets.circuit_draft import (
     write_draft,
 )
 from witnessmark.sheets.circuit_half import half_circuit
-from witnessmark.sheets.circuit_lacking import lacking, ways_of_a_motor
+from witnessmark.sheets.circuit_lacking import lacking
+from witnessmark.sheets.circuit_loads import told_in, watts_in_ohms, ways_of_a_motor
 from witnessmark.sheets.circuit_points_kept import ends_by_point, open_ends, with_letters
-from witnessmark.sheets.circuit_usual import Taken, with_usual
+from witnessmark.sheets.circuit_units import with_units
+from witnessmark.sheets.circuit_usual import Taken, follows_another, nominal_times, with_usual
 from witnessmark.sheets.circuit_usual_said import own_comments, usual_said
 from witnessmark.sheets.toml_lines import Path
 
@@ -83,7 +84,7 @@ class Looked:
     Attributes
     ----------
     text
-        The sheet as a text, with the usual sizes in it.
+        The sheet as a text, with the usual sizes in it, and the unit of every size.
     circuit
         The circuit, if it can be used as it stands.
     drawn
@@ -117,7 +118,7 @@ def look_through(draft: Draft) -> Looked:
     """
     filled, taken = with_usual(with_letters({"circuit": {}, **draft.data}))
     said = own_comments(draft.comments) + ((usual_said(taken),) if taken else ())
-    text = write_draft(Draft(data=filled, comments=said))
+    text = write_draft(Draft(data=with_units(filled), comments=said))
     typed = read_draft(text, "the sheet").data  # in the order in which it is written
     try:
         circuit = read_circuit(text, "the sheet")
@@ -135,6 +136,8 @@ def _notes(typed: Typed, mistakes: tuple[Mistake, ...]) -> Iterator[Note]:
     for mistake in mistakes:
         path = mistake.path
         if _is_absent(typed, mistake):
+            if _follows(typed, path) and path[:2] not in lacks:
+                continue  # it is taken once the other is right, of which a note is made
             if path[:2] in lacks:
                 if path[:2] not in said:
                     said.add(path[:2])
@@ -158,7 +161,7 @@ def _notes(typed: Typed, mistakes: tuple[Mistake, ...]) -> Iterator[Note]:
             yield Note(path=(where,), sentence=words, is_open=True)
         else:
             said_so = f"{mistake.found} {mistake.needed} {mistake.do}"
-            more = _motor(typed, path, lacks) or _wire(typed, path)
+            more = _motor(typed, path, lacks) or _wire(typed, path) or _watts(typed, path)
             yield Note(path=path, sentence=f"{said_so}{more}")
     paths = {note[:2] for note in said}
     told = {mistake.path for mistake in mistakes}
@@ -199,26 +202,31 @@ def _motor(typed: Typed, path: Path, lacks: Mapping[Path, str]) -> str:
     """How a motor is told, where something of its plate was typed that it is not told in."""
     if _kind(typed, path) is not Kind.MOTOR or path[-1] not in _PLATE:
         return ""
-    said = ways_of_a_motor(dict(tables_of(typed, "parts"))[int(path[1])])
+    said = ways_of_a_motor(_part(typed, path))
     return "" if said in lacks.get(path[:2], "") else f" {said}"
 
 
 def _wire(typed: Typed, path: Path) -> str:
-    """Where the resistance of a wire goes, if it was typed as its size."""
-    if _kind(typed, path) is not Kind.WIRE or path[-1] != "size":
+    """Where the resistance of a wire or heater goes, if it was typed as its size or power."""
+    if (_kind(typed, path), path[-1]) not in ((Kind.WIRE, "size"), (Kind.HEATER, "power")):
         return ""
-    text = str(dict(tables_of(typed, "parts"))[int(path[1])]["size"])
-    is_bare = _is_read(text, "V")  # a number without a unit is read as anything
-    is_ohm = _is_read(text, "Ω") and not is_bare
+    is_ohm = told_in(_part(typed, path)[str(path[-1])], "Ω") is not None
     return " A resistance goes under More instead." if is_ohm else ""
 
 
-def _is_read(text: str, unit: str) -> bool:
-    try:
-        parse(text, unit)
-    except BenchError:
-        return False
-    return True
+def _watts(typed: Typed, path: Path) -> str:
+    """Where the watts of a load go, if they were typed as its resistance."""
+    if _kind(typed, path) not in (Kind.HEATER, Kind.RESISTOR) or path[-1] != "ohms":
+        return ""
+    return watts_in_ohms(_part(typed, path), nominal_times(typed))
+
+
+def _follows(typed: Typed, path: Path) -> bool:
+    return _kind(typed, path) is not None and follows_another(_part(typed, path), str(path[-1]))
+
+
+def _part(typed: Typed, path: Path) -> Typed:
+    return dict(tables_of(typed, "parts"))[int(path[1])]
 
 
 def _is_absent(typed: Typed, mistake: Mistake) -> bool:

@@ -121,7 +121,7 @@ def _positions(entry: Entry, ends: Mapping[str, str]) -> dict[str, tuple[str, ..
 
 def _sizes(entry: Entry, form: Form) -> tuple[dict[str, float], dict[str, str]]:
     """Read the sizes of the way that the entry uses, and the options; and how a size was typed."""
-    way = form.way_told(entry.data) or min(form.ways, key=len)
+    way = form.way_told(entry.data) or form.ways[0]
     _not_two_ways(entry, form, way)
     sizes: dict[str, float] = {}
     choices: dict[str, str] = {}

@@ -27,6 +27,8 @@ _VOLTS: Final[Mapping[Kind, Mapping[str, float]]] = {  # in a 12 V vehicle
     Kind.RELAY: {"pulls_in": 8.0, "drops_out": 1.5},
     Kind.SOLENOID: {"pulls_in": 7.0, "drops_out": 3.0},
     Kind.LAMP: {"volts": 12.0},
+    Kind.HEATER: {"volts": 12.0},
+    Kind.RESISTOR: {"volts": 12.0},
     Kind.ALTERNATOR: {"volts": 14.2},
 }
 _COILS: Final[Mapping[Kind, Mapping[str, float]]] = {  # for the same watts at 12 V
@@ -135,6 +137,24 @@ def way_used(part: Typed, kind: Kind) -> tuple[Size, ...]:
         Its kind.
     """
     return FORMS[kind].way_told(part) or FORMS[kind].ways[0]
+
+
+def follows_another(part: Typed, key: str) -> bool:
+    """Return whether a size is taken by itself as soon as another one is typed.
+
+    Parameters
+    ----------
+    part
+        One of the entries under [[parts]].
+    key
+        What the sheet calls the size.
+
+    Examples
+    --------
+    >>> follows_another({"kind": "fuse"}, "ohms"), follows_another({"kind": "fuse"}, "rating")
+    (True, False)
+    """
+    return kind_of_part(part) is Kind.FUSE and key == "ohms"
 
 
 def nominal_times(data: Typed) -> float | None:

@@ -8,7 +8,7 @@ from django.utils.safestring import SafeString
 
 from witnessmark.diagnosis.healthy import Healthy, check_healthy
 from witnessmark.networks import LOADS, STEERED
-from witnessmark.sheets.circuit_draft import Draft, kind_of_part, tables_of
+from witnessmark.sheets.circuit_draft import Draft, ends_of_part, kind_of_part, tables_of
 from witnessmark.sheets.circuit_look import Looked, Note, look_through
 from witnessmark.sheets.circuit_points_kept import (
     ends_by_point,
@@ -17,6 +17,7 @@ from witnessmark.sheets.circuit_points_kept import (
     without_left_points,
 )
 from witnessmark.web import circuit_rows as rows
+from witnessmark.web import circuit_state_rows as state_rows
 from witnessmark.web.circuit_drawing import drawing_beside
 from witnessmark.web.circuit_form import names_of
 from witnessmark.web.circuit_todo import MOST_SHOWN, is_of_a_row, things_to_do
@@ -53,14 +54,15 @@ def page_facts(seen: Seen) -> dict[str, Any]:
     return {
         "head": rows.head_cells(draft),
         "parts": rows.part_rows(draft),
-        "states": rows.state_rows(draft, blanks=1),
-        "complaints": rows.complaint_rows(draft),
+        "states": state_rows.state_rows(draft, blanks=1),
+        "complaints": state_rows.complaint_rows(draft),
         "templates": rows.kind_templates(),
         "blank": rows.part_row("ROW", {}, 1.0),
-        "blank_state": rows.blank_state(),
-        "blank_complaint": rows.blank_complaint(),
+        "blank_state": state_rows.blank_state(),
+        "blank_complaint": state_rows.blank_complaint(),
         "also": sorted((word, str(kind)) for word, kind in ALSO.items()),
-        "looks": rows.LOOKS,
+        "looks": state_rows.LOOKS,
+        "minus": _minus(draft),
         **side_facts(seen, ids),
     }
 
@@ -119,6 +121,12 @@ def choices(draft: Draft) -> dict[str, Any]:
         "loads": [name for name, kind in parts if kind in LOADS],
         "state_names": names_of(draft, "states"),
     }
+
+
+def _minus(draft: Draft) -> str:
+    """Return the point of the first battery's minus post, to which grounds lead."""
+    posts = (ends_of_part(part).get("minus") for _, part in tables_of(draft.data, "parts"))
+    return next(filter(None, posts), "battery −")
 
 
 def _said(notes: Sequence[Note]) -> list[tuple[str, str]]:

@@ -1,14 +1,13 @@
-"""A circuit sheet as the rows of its table: cells with labels, hints and what is to mend."""
+"""Parts and points of a circuit sheet as rows of its table: cells with labels and hints."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, Final
 
-from witnessmark.networks import FORMS, Kind, Look
+from witnessmark.networks import FORMS, Kind
 from witnessmark.networks.forms import Choice, Size, Terminal
 from witnessmark.sheets.circuit_draft import (
-    COMPLAINT,
     PART,
     Draft,
     Typed,
@@ -17,10 +16,9 @@ from witnessmark.sheets.circuit_draft import (
     tables_of,
 )
 from witnessmark.sheets.circuit_points import ALL_LETTERS
-from witnessmark.sheets.circuit_usual import nominal_times
+from witnessmark.sheets.circuit_usual import nominal_times, way_used
 from witnessmark.sheets.circuit_usual_said import own_comments
 from witnessmark.sheets.one_line import write_items, write_lists
-from witnessmark.web.circuit_fits import SET
 from witnessmark.web.circuit_words import (
     ENDS,
     HEAD_CELLS,
@@ -31,14 +29,14 @@ from witnessmark.web.circuit_words import (
 )
 
 BLANKS: Final = 3
-_OPENED: Final = frozenset({Kind.RELAY, Kind.SOLENOID, Kind.SELECTOR})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cell:
     """One field: its name in the form, its label, what stands in it.
 
-    `own` says that the label is another than the column's, so that it must be seen.
+    `own` says that the label is another than the column's, so that it must be seen; `is_needed`
+    that the kind cannot do without it, though it has no column.
     """
 
     name: str
@@ -49,18 +47,19 @@ class Cell:
     choices: tuple[str, ...] = ()
     own: bool = False
     wide: bool = False
+    is_needed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartRow:
-    """One part: its columns, what unfolds below them, and cells that its kind has no use for."""
+    """One part: its columns, what else is needed or typed, and what unfolds below."""
 
     id: str
     name: Cell
     kind: Cell
     columns: tuple[Cell, ...]
+    seen: tuple[Cell, ...] = ()
     more: tuple[Cell, ...] = ()
-    is_open: bool = False
     notes: tuple[str, ...] = field(default=())
 
 
@@ -92,8 +91,8 @@ def part_row(id: str, part: Typed, times: float | None) -> PartRow:
         name=Cell(name=f"{id}.name", label="part", value=text_of(part.get("name", ""))),
         kind=Cell(name=f"{id}.kind", label="kind", value=kind_text, list="kinds"),
         columns=(*_ends(id, part, kind), *_sizes(id, part, kind, times)),
-        more=more,
-        is_open=kind in _OPENED or any(cell.value for cell in more),
+        seen=tuple(cell for cell in more if cell.is_needed or cell.value),
+        more=tuple(cell for cell in more if not (cell.is_needed or cell.value)),
     )
 
 
@@ -123,6 +122,7 @@ def _ends(id: str, part: Typed, kind: Kind | None) -> Iterator[Cell]:
 def _sizes(id: str, part: Typed, kind: Kind | None, times: float | None) -> Iterator[Cell]:
     keys = size_columns(kind)
     sizes = {size.key: size for size in FORMS[kind].ways[0]} if kind else {}
+    used = way_used(part, kind) if kind else ()  # a part that is told otherwise takes none of them
     for number, column in enumerate(SIZES):
         if number >= len(keys):
             yield Cell(name=f"{id}.s{number + 1}", label="")
@@ -133,7 +133,7 @@ def _sizes(id: str, part: Typed, kind: Kind | None, times: float | None) -> Iter
             name=f"{id}.s{number + 1}",
             label=label,
             value=text_of(part.get(key, "")),
-            hint=hint_of(sizes[key], part, times) if kind else "",
+            hint=hint_of(sizes[key], part, times) if kind and sizes[key] in used else "",
             own=label != column,
         )
 
@@ -165,8 +165,9 @@ def _more(id: str, part: Typed, kind: Kind | None, times: float | None) -> Itera
 
 def _terminal(id: str, one: Terminal, part: Typed) -> Cell:
     label = f"{one.words} (if used)" if one.is_optional else one.words
-    value = text_of(part.get(one.key, ""))
-    return Cell(name=f"{id}.k.{one.key}", label=label, value=value, list="points")
+    value, is_needed = text_of(part.get(one.key, "")), not one.is_optional
+    name = f"{id}.k.{one.key}"
+    return Cell(name=name, label=label, value=value, list="points", is_needed=is_needed)
 
 
 def _size(id: str, size: Size, part: Typed, times: float | None) -> Cell:
@@ -195,6 +196,7 @@ def _selector(id: str, part: Typed) -> Iterator[Cell]:
         value=terminals,
         hint="B = A, L = low feed, H = high feed",
         wide=True,
+        is_needed=True,
     )
     yield Cell(
         name=f"{id}.k.positions",
@@ -202,6 +204,7 @@ def _selector(id: str, part: Typed) -> Iterator[Cell]:
         value=positions,
         hint="off, low = B-L, high = B-H / B-L",
         wide=True,
+        is_needed=True,
     )
 
 
@@ -211,41 +214,6 @@ def _any_text(value: object) -> str:
             return write_lists(value.items())
         return write_items((key, text_of(one)) for key, one in value.items())
     return text_of(value)
-
-
-def state_rows(draft: Draft, blanks: int = 1) -> list[dict[str, str]]:
-    """Return a row for each state, and an empty one."""
-    rows = [_state_row(str(at), state) for at, state in tables_of(draft.data, "states")]
-    return [*rows, *(_state_row(str(len(rows) + one), {}) for one in range(blanks))]
-
-
-def _state_row(id: str, state: Typed) -> dict[str, str]:
-    items: list[tuple[str, str | None]] = [(name, None) for name in state.get("closed", [])]
-    for table in SET:
-        items += [(name, text_of(value)) for name, value in state.get(table, {}).items()]
-    keys = ("name", "words", "minutes", "held", "after")
-    return {"id": f"s{id}", "set": write_items(items)} | {
-        key: text_of(state.get(key, "")) for key in keys
-    }
-
-
-def complaint_rows(draft: Draft, blanks: int = 1) -> list[dict[str, str]]:
-    """Return a row for each complaint, and an empty one."""
-    found = [complaint for _, complaint in tables_of(draft.data, "complaints")]
-    return [
-        {"id": f"c{at}"} | {key: text_of(one.get(key, "")) for key in COMPLAINT}
-        for at, one in enumerate([*found, *({} for _ in range(blanks))])
-    ]
-
-
-def blank_state() -> dict[str, str]:
-    """Return the state that a new row is made from."""
-    return _state_row("ROW", {})
-
-
-def blank_complaint() -> dict[str, str]:
-    """Return the complaint that a new row is made from."""
-    return {"id": "cROW"} | dict.fromkeys(COMPLAINT, "")
 
 
 def point_rows(draft: Draft) -> list[dict[str, Any]]:
@@ -291,6 +259,3 @@ def notes_by_row(notes: Iterable[Any], rows: Mapping[str, Sequence[str]]) -> dic
         number = path[1] if len(path) > 1 and isinstance(path[1], int) else len(ids)
         found.setdefault(ids[number] if number < len(ids) else "", []).append(note)
     return found
-
-
-LOOKS: Final = tuple(str(look) for look in Look)

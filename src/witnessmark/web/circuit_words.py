@@ -5,7 +5,7 @@ from typing import Final
 
 from witnessmark.networks import FORMS, Kind
 from witnessmark.networks.forms import WIRE_SIZE, Size
-from witnessmark.sheets.circuit_draft import HEAD, Typed
+from witnessmark.sheets.circuit_draft import HEAD, Typed, kind_of_part
 from witnessmark.sheets.circuit_usual import usual_of
 
 ALSO: Final[Mapping[str, Kind]] = {  # what people in the trade type for a kind
@@ -32,6 +32,7 @@ ENDS: Final = ("from", "to")
 HEAD_CELLS: Final = tuple(key for key in HEAD if key not in ("unreachable", "restraint"))
 SIZES: Final = ("size", "length")
 HINTS: Final = {WIRE_SIZE: "2.5 mm2", "m": "3 m", "A": "10 A", "V": "12 V", "Ω": "ohm", "W": "21 W"}
+_HEATER: Final = "120 W"
 
 
 def kind_typed(text: str) -> str:
@@ -69,4 +70,6 @@ def hint_of(size: Size, part: Typed, times: float | None) -> str:
         return usual[size.key]
     if size.usual is not None:
         return f"{size.usual:g} {size.unit}"
+    if size.unit == "W" and kind_of_part(part) is Kind.HEATER:
+        return _HEATER
     return HINTS.get(size.unit, size.unit)

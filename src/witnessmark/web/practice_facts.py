@@ -20,7 +20,7 @@ from witnessmark.diagnosis.kinds import (
 )
 from witnessmark.diagnosis.observations import TestReading, parse_test_key, reading_of
 from witnessmark.diagnosis.outcomes import HEATED
-from witnessmark.diagnosis.practice import brings_complaint, named
+from witnessmark.diagnosis.practice import brings_complaint, named, stays_put
 from witnessmark.diagnosis.practice_review import Review
 from witnessmark.diagnosis.practice_steps import Step
 from witnessmark.diagnosis.views import healthy_words
@@ -129,11 +129,12 @@ def by_part(book: Dictionary) -> list[tuple[str, list[Suspect]]]:
 
 
 def to_hide(circuit: Circuit) -> dict[str, Any]:
-    """Return the faults that a teacher may hide, by part, and how many bring no complaint."""
+    """Return the faults that a teacher may hide, by part; which stay; how many are left out."""
     groups, able = by_part(dictionary_of(circuit)), brings_complaint(circuit)
     offered = [(words, [one for one in found if one.key in able]) for words, found in groups]
     return {
         "suspects": [(words, found) for words, found in offered if found],
+        "stays": stays_put(circuit),
         "left_out": sum(len(found) for _, found in groups) - len(able),
     }
 

@@ -200,7 +200,9 @@ _SAID: Final = (
     (Kind.FUSE, "rating", "A"),
     (Kind.LAMP, "power", "W"),
     (Kind.RESISTOR, "ohms", "Ω"),
+    (Kind.RESISTOR, "power", "W"),
     (Kind.HEATER, "ohms", "Ω"),
+    (Kind.HEATER, "power", "W"),
     (Kind.SUPPLY, "volts", "V"),
     (Kind.PULL_UP, "volts", "V"),
 )

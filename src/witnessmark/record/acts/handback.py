@@ -7,7 +7,7 @@ from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import must_be_open
 from witnessmark.record.core import load
 from witnessmark.record.models import AdviceSaid, Job
-from witnessmark.record.odometer import must_be_odometer
+from witnessmark.record.odometer import must_be_odometer, must_be_same_meter
 
 
 def say_advice(by: By, id: UUID, *, job: Job, key: str) -> AdviceSaid:
@@ -37,6 +37,7 @@ def read_odometer_out(by: By, id: UUID, *, job: Job, odometer: str) -> Job:
     with by.act("odometer read", id, job=job, subject=job, asked=asked) as doing:
         if not doing.is_repeated:
             must_be_open(job)
+            must_be_same_meter(job.odometer_in, odometer)
             doing.change(job, odometer_out=odometer.strip())
             doing.say(odometer=job.odometer_out)
         return job

@@ -167,6 +167,7 @@ def _page(request: HttpRequest, job: Job, error: BenchError | None = None) -> Ht
         "digest": digest(record.release_form(kind.value)),
         "paper": _paper(request, record),
         "counts_hours": counts_hours(job.odometer_in),
+        "odometer": request.POST.get("odometer", job.odometer_out),
         "size": size if size in SIZES else request.shop.paper,
         "sizes": tuple(SIZES),
         "under": facts["about"],

@@ -88,6 +88,19 @@ function setUpView(box) {
   }
 }
 
+/* practice: a fault that is always there is not offered as one that comes and goes */
+const goes = document.querySelector("[name=comes_and_goes]");
+const hidden = document.getElementById("fault");
+if (goes && hidden) {
+  const stays = (option) => "stays" in option.dataset;
+  const offerFaults = () => {
+    for (const one of hidden.options) one.disabled = goes.checked && stays(one) && !one.selected;
+    goes.disabled = !goes.checked && stays(hidden.selectedOptions[0]);
+  };
+  for (const field of [goes, hidden]) field.addEventListener("change", offerFaults);
+  offerFaults();
+}
+
 /* PIN pad: writes into the password field that stands there without it */
 function setUpPin(box) {
   const field = box.querySelector("input");

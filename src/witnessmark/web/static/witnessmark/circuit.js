@@ -99,17 +99,19 @@ function unfold(row, field) {
     const isBox = one.type === "checkbox";
     if (isBox ? one.checked : one.value) typed.set(one.name, isBox ? "yes" : one.value);
   }
-  const [grid, more] = [row.querySelector(".csg"), row.querySelector(".csm")];
+  const [grid, seen, more] = [".csg", ".csk.seen", ".csm"].map((one) => row.querySelector(one));
   const anew = [...model.querySelector(".csg").children].slice(2);
   [...grid.children].slice(2).forEach((cell, at) => patch(cell, anew[at]));
-  more.replaceWith(model.querySelector(".csm"));
+  if (seen) seen.remove();
+  more.replaceWith(...model.querySelectorAll(".csk.seen, .csm"));
   for (const [name, value] of typed) {
     const found = row.querySelector(`[name="${CSS.escape(name)}"]`);
     if (found) {
       if (found.type === "checkbox") found.checked = true;
       else found.value = value;
+      if (found.closest(".csm")) found.closest(".csm").open = true;
     } else {
-      row.querySelector(".csk").prepend(leftOver(name, value));
+      row.querySelector(".csm .csk").prepend(leftOver(name, value));
       row.querySelector(".csm").open = true;
     }
   }
