@@ -30,7 +30,7 @@ def _apart(sheet, dice=None, points=0, faults=0):
     solved = solve(sheet, scenarios)
     letters = [point.letter for point in sheet.lettered]
     references = ["", supply_letter(sheet)]
-    quick = lamp_volts(sheet, scenarios, solved, letters, references)
+    quick = lamp_volts(sheet, solved, letters, references)
     at, rows = np.arange(len(letters)), np.arange(len(scenarios))
     if dice is not None:
         at = dice.choice(at, min(points, len(at)), replace=False)

@@ -33,6 +33,7 @@ from witnessmark.quantities import parse
 
 MOST_TESTS = 12
 TWO_COMPLAINTS = 0.3  # of the vehicles have two loads asked after
+SEEN_SHARE = 0.2  # of the random reports of customers: so many of those seen in the shop
 UNSURE = 0.2  # of the crews do not know whether the complaint was there
 
 
@@ -70,7 +71,8 @@ def drawn(sheet, random, misreport=0.0):
         true = [look_of(book, found, power[1], random) for found in seen.values()]
         source = "here" if random.random() < 0.5 else "customer"
         said = [str(random.choice(LOOKS, p=ATTENTIVE[source][LOOKS.index(look)])) for look in true]
-        said = [str(random.choice(LOOKS)) if random.random() < misreport else look for look in said]
+        often = misreport * (SEEN_SHARE if source == "here" else 1.0)
+        said = [str(random.choice(LOOKS)) if random.random() < often else look for look in said]
         if all(look == "works" for look in said):
             continue
         complaints = [
@@ -158,7 +160,16 @@ def followed(sheet, case, seed, means=METER_AND_LAMP, wary=True):
         best = asked_next(book, weighed, weighing, case.complaints, readings)
         unexplained = unexplained_words(book, weighed, case.complaints)
         doubted = bool(_doubted(readings, weighed))
-        stop = stop_rule(book, weighed, unexplained, best is not None, bool(readings), {}, doubted)
+        stop = stop_rule(
+            book,
+            weighed,
+            unexplained,
+            best is not None,
+            bool(readings),
+            {},
+            doubted,
+            weighing.spares,
+        )
         order = [book.repairs[n] for n in np.argsort(-weighed.repairs, kind="stable").tolist()]
         order = [repair for repair in order if repair != SOMETHING_ELSE]
         yield float(weighed.repairs.max()), right, stop.kind == CAUSE, minutes, order

@@ -190,7 +190,7 @@ def test_the_gain_of_a_meter_reading_agrees_with_quadrature():
         return inner + quad(term, low, near[0] - 0.6)[0] + quad(term, near[-1] + 0.6, high)[0]
 
     none = np.zeros(predicted_v.shape, dtype=bool)
-    gains = size_gains(belief, group, 3, predicted_v, predicted_v, none)
+    gains = size_gains(belief, group, 3, predicted_v, predicted_v, none).bits
 
     # Outcomes in bins of less than one u lose a little.
     assert gains[0] == pytest.approx(information(0), rel=0.06)
@@ -202,9 +202,10 @@ def test_a_point_that_reads_alike_for_all_or_wanders_gains_nothing():
     predicted_v = np.array([[7.0, 1.0], [7.0, 12.0]])
     wanders = np.array([[False, True], [False, True]])
 
-    gains = size_gains(belief, np.array([0, 1]), 2, predicted_v, predicted_v, wanders)
+    told = size_gains(belief, np.array([0, 1]), 2, predicted_v, predicted_v, wanders)
 
-    assert np.allclose(gains, 0.0, atol=1e-9)
+    assert np.allclose(told.bits, 0.0, atol=1e-9)
+    assert np.allclose(told.right, belief.max())
 
 
 def test_telling_twins_of_one_repair_apart_gains_nothing():
@@ -215,8 +216,10 @@ def test_telling_twins_of_one_repair_apart_gains_nothing():
     alike = size_gains(belief, np.array([0, 0]), 1, predicted_v, predicted_v, steady)
     apart = size_gains(belief, np.array([0, 1]), 2, predicted_v, predicted_v, steady)
 
-    assert np.isclose(alike[0], 0)
-    assert 0 < apart[0] <= b.entropy_bits(belief)
+    assert np.isclose(alike.bits[0], 0)
+    assert np.isclose(alike.right[0], belief.sum())
+    assert 0 < apart.bits[0] <= b.entropy_bits(belief)
+    assert belief.max() < apart.right[0] <= alike.right[0]
 
 
 @pytest.mark.second_way("mutual information added up outcome by outcome")
@@ -233,4 +236,10 @@ def test_the_gain_of_a_lamp_agrees_with_a_sum():
             both = sum(belief[s] * chances[s, 0, outcome] for s in members)
             expected += both * math.log2(both / (share * whole))
 
-    assert outcome_gains(belief, group, 2, chances)[0] == pytest.approx(expected, rel=1e-9)
+    told = outcome_gains(belief, group, 2, chances)
+    likeliest = sum(
+        max(belief[0] * chances[0, 0, o], belief[1:] @ chances[1:, 0, o]) for o in range(3)
+    )
+
+    assert told.bits[0] == pytest.approx(expected, rel=1e-9)
+    assert told.right[0] == pytest.approx(likeliest, rel=1e-9)

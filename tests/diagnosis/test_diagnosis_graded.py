@@ -49,7 +49,7 @@ def shorts(modes):
 @pytest.mark.parametrize("name", ["headlamps.toml", "horn.toml"])
 def test_what_lies_between_two_severities_lies_near_their_line(name):
     sheet = circuit(name)
-    laid = shorts(grade.mode for grade in graded_modes(sheet))
+    laid = shorts(grade.mode for grade in graded_modes(sheet)[0])
 
     assert farthest_in_u(sheet, shorts(weighted_modes(sheet, ()))) > 10 * BENT_IN_U
     assert farthest_in_u(sheet, laid) < 3 * BENT_IN_U  # halved three times at most
@@ -58,7 +58,7 @@ def test_what_lies_between_two_severities_lies_near_their_line(name):
 @pytest.mark.parametrize("name", NAMES)
 def test_halves_keep_the_range_the_order_and_the_weight(name):
     sheet = circuit(name)
-    grades = graded_modes(sheet)
+    grades, _ = graded_modes(sheet)
     for plain, grade in zip(weighted_modes(sheet, ()), grades, strict=True):
         sizes = grade.mode.severities
 
@@ -81,4 +81,4 @@ def test_an_interval_without_a_size_is_not_halved():
     mode = shorts(weighted_modes(sheet, ()))[0]
     none = (replace(mode.faults[0], value=0.0), mode.faults[-1])
 
-    assert graded._halved(sheet, [none], {}) == {}
+    assert graded._halved(sheet, [none], {}) == ({}, [])

@@ -86,7 +86,7 @@ def test_a_lamp_that_pushes_a_stabiliser_out_of_its_range_is_solved_anew():
 def test_an_led_tester_loads_a_dead_end_hardly_at_all():
     sheet = circuit("fan.toml")
     solved = solve(sheet, [()])
-    led = lamp_volts(sheet, [()], solved, ["A", "D"], [""])["led", ""]
+    led = lamp_volts(sheet, solved, ["A", "D"], [""])["led", ""]
     run = [state.name for state in sheet.states].index("run")
     open_v = solved.voltage("A", "run")
     ohm = next(piece.ohm for piece in pieces_of(sheet) if piece.name == "BAT")
@@ -101,6 +101,6 @@ def test_a_lamp_on_a_dead_end_lights_and_a_meter_reads_through_a_bad_joint():
     mode = next(m for m in fault_modes(sheet) if (m.part, m.mode) == ("C4", "high"))
     fault = (mode.faults[-1],)
     solved = solve(sheet, [fault])
-    quick = lamp_volts(sheet, [fault], solved, ["D"], [""])["lamp", ""]
+    quick = lamp_volts(sheet, solved, ["D"], [""])["lamp", ""]
 
     assert 0 < quick[0, 1, 0] < solved.voltage("D", "run") + 1e-6

@@ -1,6 +1,7 @@
 """A Find run on the fan circuit: advice, stop rule, proof, corrections, questioned readings."""
 
 import json
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -10,6 +11,7 @@ from diagnosis.sheets_shipped import circuit as shipped
 from witnessmark.diagnosis import observations as o
 from witnessmark.diagnosis.facts import places
 from witnessmark.diagnosis.find import find_run
+from witnessmark.diagnosis.kinds import CLAMP_METER, EYES, GOOD_PART, METER, TEST_LAMP, Means
 from witnessmark.diagnosis.observations import Observation, parse_test_key, reading_of
 from witnessmark.diagnosis.run import run
 from witnessmark.diagnosis.stop import ALONE, CERTAIN
@@ -275,3 +277,20 @@ def test_a_cause_that_is_left_alone_is_named_once_no_test_is_worth_its_minutes()
     assert stuck.next_test is None
     assert stuck.stop.kind == "no test"
     assert stuck.stop.sentence.startswith("G1 is likely (89%), and no test on the sheet")
+
+
+def test_a_cause_is_named_once_a_wrong_part_costs_less_than_the_next_test():
+    """The alternator: one more reading of 5 minutes would spare less than 2."""
+    charging = shipped("charging.toml")
+    said = [Observation(complaint="lamp-on", source="here")]
+    means = Means(tools=frozenset({METER, CLAMP_METER, EYES, TEST_LAMP, GOOD_PART}))
+    amps = reading_of(parse_test_key("clamp W3 state=loaded"), id="1", text="7.00 A")
+    one = find_run(charging, said, [amps], means=means)
+
+    assert one.stop.kind == "cause"
+    assert one.stop.repair == "replace ALT"
+    assert ALONE <= one.stop.share < CERTAIN
+    assert "No test left would spare more time than it takes." in one.stop.sentence
+    # A customer's word is trusted less: there the next test is worth its minutes.
+    told = find_run(charging, [replace(said[0], source="customer")], [amps], means=means)
+    assert told.stop.kind == "keep on"

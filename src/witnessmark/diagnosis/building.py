@@ -23,7 +23,8 @@ from witnessmark.diagnosis.intermittent import share_that_goes
 from witnessmark.diagnosis.kinds import CLAMP, VOLTS
 from witnessmark.diagnosis.lamp_works import lamp_works
 from witnessmark.diagnosis.observations import GROUND
-from witnessmark.diagnosis.predicting import Predicted, jumped, loads_of, predict, supply_letter
+from witnessmark.diagnosis.predicting import jumped, loads_of, predict, supply_letter
+from witnessmark.diagnosis.reaching import reach_of
 from witnessmark.networks.circuit import Circuit, Look
 from witnessmark.networks.fault_modes import FaultMode
 from witnessmark.networks.faults import SHORT
@@ -84,15 +85,14 @@ def suspect_of(circuit: Circuit, mode: FaultMode) -> Suspect:
 
 @lru_cache(maxsize=KEPT)
 def _dictionary(circuit: Circuit, rates: Rates) -> Dictionary:
-    graded = graded_modes(circuit, rates)
+    graded, solved = graded_modes(circuit, rates)
     modes = [grade.mode for grade in graded]
     parts = part_places(circuit)
     points, supply = places(circuit), supply_letter(circuit)
     clips = [GROUND, *([supply] if supply else [])]
     works = lamp_works(circuit, [place.letter for place in points], clips)
-    predicted = predict(circuit, single_faults(graded), parts, refused=works)
-    solved = predicted.solved
-    samples = samples_of(graded, predicted)
+    shown = predict(circuit, solved, parts, refused=works)
+    samples = samples_of(graded, solved, shown)
     else_weight = ELSE_SHARE * float(samples.weight.sum())
     other = Suspect(
         key=SOMETHING_ELSE, parts=(), part_words="", mode="", words="", repair=SOMETHING_ELSE
@@ -112,7 +112,7 @@ def _dictionary(circuit: Circuit, rates: Rates) -> Dictionary:
             for c in circuit.complaints
         ),
         loads=loads_of(circuit),
-        solved=predicted.shown,
+        solved=shown,
         mix=Mixture(
             corner=np.vstack([samples.corner, [[0, 0]]]),
             weight=np.vstack([samples.share, [[1.0, 0.0]]]),
@@ -120,6 +120,8 @@ def _dictionary(circuit: Circuit, rates: Rates) -> Dictionary:
         parts=parts,
         spans=spans(circuit),
         supply_letter=supply,
+        graded=graded,
+        reach=reach_of(circuit, solved),
         lamp_works=works,
         node_v={
             state: dict(zip(solved.points, solved.volts[0, number].tolist(), strict=True))
@@ -145,7 +147,7 @@ def with_jumpers(circuit: Circuit, rates: Rates = ()) -> Dictionary:
     hand, and somebody's permit.
     """
     book = _dictionary(circuit, rates)
-    scenarios = single_faults(graded_modes(circuit, rates))
+    scenarios = single_faults(book.graded)
     states = dict.fromkeys(complaint.state for complaint in circuit.complaints)
     bridged = {
         (place.name, state): jumped(circuit, scenarios, place, state)
@@ -176,15 +178,17 @@ class Samples:
     share: Floats
 
 
-def samples_of(graded: Sequence[Graded], predicted: Predicted) -> Samples:
+def samples_of(graded: Sequence[Graded], solved: Solution, shown: Predictions) -> Samples:
     """Return the samples of fault modes whose severities stand one after another from scenario 1.
 
     Parameters
     ----------
     graded
         The fault modes.
-    predicted
+    solved
         Their scenarios; scenario 0 is the healthy circuit.
+    shown
+        What these would show.
     """
     number, weight, lower, upper, share = [], [], [], [], []
     low = 1
@@ -197,7 +201,7 @@ def samples_of(graded: Sequence[Graded], predicted: Predicted) -> Samples:
             share.append([0.0])
         for of_mode in grade.shares:
             is_short = grade.mode.mode.startswith(SHORT)
-            steps = steps_between(predicted.solved, predicted.shown, low, is_short)
+            steps = steps_between(solved, shown, low, is_short)
             number.append([at] * steps)
             weight.append([grade.mode.weight * of_mode / steps] * steps)
             lower.append([low] * steps)

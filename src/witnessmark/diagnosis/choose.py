@@ -18,6 +18,8 @@ from witnessmark.diagnosis.outcomes import sign_chances
 from witnessmark.diagnosis.rollout import least_expected
 from witnessmark.diagnosis.stop import CERTAIN
 
+# To fit a part, see that nothing changed, and go on: the program's own choice.
+WRONG_PART_MIN: Final = 30.0
 WORTH_BITS: Final = 0.04  # a test that tells less is not worth its minutes
 HYPOTHESES: Final = 16  # runs of severities that are played through
 TESTS: Final = 40  # tests that are thought of on the way
@@ -41,6 +43,8 @@ class Weighing:
         Expected gain of each; nothing for one that is done or out of reach. [bit]
     minutes
         Minutes of each from where the crew stands. [min]
+    spared
+        By how much each is expected to make the likeliest repair a surer one; at most 1.
     chosen
         The test that the rollout found; None where the rate decides alone.
     """
@@ -48,6 +52,7 @@ class Weighing:
     menu: Menu
     gain_bits: Floats
     minutes: Floats
+    spared: Floats
     chosen: int | None = None
 
     def best(self, least_bits: float = WORTH_BITS) -> int | None:
@@ -58,6 +63,11 @@ class Weighing:
         if self.chosen is not None and worth[self.chosen]:
             return self.chosen
         return int(np.where(worth, self.gain_bits / self.minutes, -1.0).argmax())
+
+    @property
+    def spares(self) -> bool:
+        """Whether a test is expected to spare more minutes of wrong parts than it takes."""
+        return bool((WRONG_PART_MIN * self.spared > self.minutes).any())
 
     def best_of(self, allowed: Flags, least_bits: float = WORTH_BITS) -> int | None:
         """Return the number of the best among some tests by gain per minute."""
@@ -110,17 +120,14 @@ def compare(
         )
         menu = kept(menu, chosen)
     left = standing(book, weighed)
-    bits = gains(book, weighed, menu, complaints, left)
+    told = gains(book, weighed, menu, complaints, left)
     minutes = minutes_after(book, menu, last)
-    found = Weighing(menu=menu, gain_bits=bits, minutes=minutes)
+    known = float(weighed.belief[book.known].sum())
+    spared = known * (told.right - left.likeliest)
+    found = Weighing(menu=menu, gain_bits=told.bits, minutes=minutes, spared=spared)
     if not ahead or found.best() is None:
         return found
-    return Weighing(
-        menu=menu,
-        gain_bits=bits,
-        minutes=minutes,
-        chosen=_ahead(book, weighed, left, found, complaints),
-    )
+    return replace(found, chosen=_ahead(book, weighed, left, found, complaints))
 
 
 def _ahead(

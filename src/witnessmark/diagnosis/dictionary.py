@@ -8,6 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from witnessmark.diagnosis.belief import Flags, Floats, Indices
+from witnessmark.diagnosis.graded import Graded
+from witnessmark.diagnosis.reaching import UNKNOWN, Reach
 
 SOMETHING_ELSE: Final = "something else"
 HEALTHY: Final = 0  # the scenario without a fault
@@ -220,6 +222,10 @@ class Dictionary:
         What each scenario would show.
     mix
         The samples as mixtures of scenarios.
+    graded
+        The fault modes with their severities, as they stand in `solved` after the healthy circuit.
+    reach
+        What each of these scenarios reaches.
     lamp_works
         By letter, letter of the clip and state: the relay or solenoid that a bulb there would
         switch over; only where it would.
@@ -240,6 +246,8 @@ class Dictionary:
     parts: tuple[PartPlace, ...] = ()
     spans: tuple[tuple[str, str], ...] = ()
     supply_letter: str = ""
+    graded: tuple[Graded, ...] = ()
+    reach: Reach = UNKNOWN
     lamp_works: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
     node_v: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     repairs: tuple[str, ...] = field(init=False)

@@ -12,7 +12,7 @@ from witnessmark.diagnosis.belief import METERS, Flags, Floats, Indices, lamp_ch
 from witnessmark.diagnosis.dictionary import Dictionary, Mixture
 from witnessmark.diagnosis.evidence import Weighed
 from witnessmark.diagnosis.kinds import CLAMP, KINDS, LAMPS, OHMS, VOLTS
-from witnessmark.diagnosis.next_test import compact, outcome_gains, size_gains
+from witnessmark.diagnosis.next_test import Told, compact, outcome_gains, size_gains
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.offers import Menu
 from witnessmark.diagnosis.outcomes import signs
@@ -54,6 +54,11 @@ class Standing:
     ends: csr_matrix
     supply: Floats
     sample: Indices
+
+    @property
+    def likeliest(self) -> float:
+        """Share of the likeliest repair among the suspects."""
+        return float(np.bincount(self.place, weights=self.belief).max())
 
 
 def standing(book: Dictionary, weighed: Weighed) -> Standing:
@@ -115,8 +120,8 @@ def gains(
     menu: Menu,
     complaints: Sequence[Observation] = (),
     left: Standing | None = None,
-) -> Floats:
-    """Return the expected gain of every test on the menu. [bit]
+) -> Told:
+    """Return what every test on the menu is expected to tell.
 
     Parameters
     ----------
@@ -132,7 +137,11 @@ def gains(
         The samples that still stand, if they are at hand.
     """
     left = left or standing(book, weighed)
-    bits = np.zeros(len(menu.tests))
+    told = Told(np.zeros(len(menu.tests)), np.full(len(menu.tests), left.likeliest))
+
+    def tell(chosen: Indices, found: Told) -> None:
+        told.bits[chosen], told.right[chosen] = found.bits, found.right
+
     kinds = np.array([test.kind for test in menu.tests])
     unsteady = left.first.most(book.solved.unsteady)
     for kind in (VOLTS, CLAMP, OHMS):
@@ -142,7 +151,7 @@ def gains(
         low, high, blind = sizes(book, left, menu, chosen, unsteady)
         differs = _differ(low, high, METERS[kind].floor)
         spread = 0.0 if kind == OHMS else weighed.supply_spread
-        bits[chosen[differs]] = size_gains(
+        found = size_gains(
             left.belief,
             left.place,
             left.kept,
@@ -152,20 +161,21 @@ def gains(
             METERS[kind],
             spread,
         )
+        tell(chosen[differs], found)
     chosen = np.flatnonzero(np.isin(kinds, LAMPS))
     if len(chosen):
         low, high, blind = sizes(book, left, menu, chosen, unsteady)
         tools = kinds[chosen]
         chances = _tabled(low, high, tools)
         chances[blind] = 1.0 / chances.shape[-1]
-        bits[chosen] = outcome_gains(left.belief, left.place, left.kept, chances)
+        tell(chosen, outcome_gains(left.belief, left.place, left.kept, chances))
     eyes = np.flatnonzero([not KINDS[kind].unit and kind not in LAMPS for kind in kinds])
     if len(eyes):
         asked = [menu.tests[number] for number in eyes.tolist()]
         first = signs(book, asked, complaints, left.sample)
         both = np.stack([first, 1.0 - first], axis=-1)
-        bits[eyes] = outcome_gains(left.belief, left.place, left.kept, both)
-    return bits
+        tell(eyes, outcome_gains(left.belief, left.place, left.kept, both))
+    return told
 
 
 def sizes(

@@ -2,7 +2,6 @@
 
 from collections.abc import Container, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from itertools import pairwise
 from typing import Final
 
@@ -15,7 +14,7 @@ from witnessmark.networks.circuit import Circuit
 from witnessmark.networks.fault_modes import FaultMode, fault_modes
 from witnessmark.networks.faults import Fault
 from witnessmark.networks.pieces import pieces_of
-from witnessmark.networks.solver import Solution, solve
+from witnessmark.networks.solver import Solution, assembled, solve
 
 PIECES: Final = 8  # into which an interval is cut where a contact moves or a fuse blows
 HALVINGS: Final = 3  # of an interval within which readings bend
@@ -113,9 +112,8 @@ def part_of(name: str) -> str:
     return name.partition(".")[0]
 
 
-@lru_cache(maxsize=8)
-def graded_modes(circuit: Circuit, rates: Rates = ()) -> tuple[Graded, ...]:
-    """Return the fault modes with severities that leave no contact in doubt.
+def graded_modes(circuit: Circuit, rates: Rates = ()) -> tuple[tuple[Graded, ...], Solution]:
+    """Return the fault modes with severities that leave no contact in doubt, and all solved.
 
     Parameters
     ----------
@@ -124,6 +122,11 @@ def graded_modes(circuit: Circuit, rates: Rates = ()) -> tuple[Graded, ...]:
     rates
         The shop's own weights by kind and mode, as sorted items.
 
+    Returns
+    -------
+    tuple
+        The modes; the solution of their `single_faults`.
+
     Notes
     -----
     What lies between two severities is taken as a mixture of both. Where a contact moves between
@@ -131,13 +134,19 @@ def graded_modes(circuit: Circuit, rates: Rates = ()) -> tuple[Graded, ...]:
     current in a wire that touches a live one does, it is halved until they are nearly straight.
     """
     modes = weighted_modes(circuit, rates)
-    sized = [mode for mode in modes if len(mode.severities) > 1]
-    faults = [fault for mode in sized for fault in mode.faults]
-    found = solve(circuit, [(fault,) for fault in faults])
-    moving = {pair for pair, moves in zip(pairwise(faults), _moving(found), strict=True) if moves}
-    intervals = [pair for mode in sized for pair in pairwise(mode.faults) if pair not in moving]
-    halved = _halved(circuit, intervals, _shown(circuit, faults, found))
-    return tuple(_cut(mode, moving, halved) for mode in modes)
+    faults = [fault for mode in modes for fault in mode.faults]
+    found = solve(circuit, [(), *((fault,) for fault in faults)])
+    moves = dict(zip(pairwise(faults), _moving(found)[1:].tolist(), strict=True))
+    moving = {pair for mode in modes for pair in pairwise(mode.faults) if moves[pair]}
+    shown = _shown(circuit, faults, found, 1)
+    unsure = [pair for mode in modes for pair in _unsure(mode, shown) if not moves[pair]]
+    halved, middles = _halved(circuit, unsure, shown)
+    graded = tuple(_cut(mode, moving, halved) for mode in modes)
+    scenarios = single_faults(graded)
+    known = {faults for each in (found, *middles) for faults in each.scenarios}
+    missing = [faults for faults in scenarios if faults not in known]
+    rest = [solve(circuit, missing)] if missing else []
+    return graded, assembled([found, *middles, *rest], scenarios)
 
 
 Interval = tuple[Fault, Fault]
@@ -153,11 +162,11 @@ def _moving(found: Solution) -> Flags:
     )
 
 
-def _shown(circuit: Circuit, faults: Sequence[Fault], found: Solution) -> Shown:
+def _shown(circuit: Circuit, faults: Sequence[Fault], found: Solution, start: int = 0) -> Shown:
     """Return what each fault shows; what a short itself carries is left out."""
-    own = found.currents[:, :, : len(pieces_of(circuit))]
+    own = found.currents[start:, :, : len(pieces_of(circuit))]
     rows = len(faults)
-    both = zip(found.volts.reshape(rows, -1), own.reshape(rows, -1), strict=True)
+    both = zip(found.volts[start:].reshape(rows, -1), own.reshape(rows, -1), strict=True)
     return dict(zip(faults, both, strict=True))
 
 
@@ -165,9 +174,26 @@ def _size(fault: Fault) -> float:
     return float(fault.value or 0.0)
 
 
-def _halved(circuit: Circuit, intervals: Sequence[Interval], shown: Shown) -> dict[Interval, Fault]:
-    """Return the middle of each interval, and of each of its halves, in which readings bend."""
+def _unsure(mode: FaultMode, shown: Shown) -> list[Interval]:
+    """Return the intervals that no neighbours show to be straight: of two, both are straight."""
+    faults = mode.faults
+    bends = [
+        _bends(*(shown[fault] for fault in three))
+        for three in zip(faults, faults[1:], faults[2:], strict=False)
+    ]
+    return [
+        pair
+        for at, pair in enumerate(pairwise(faults))
+        if not bends or any(bends[max(at - 1, 0) : at + 1])
+    ]
+
+
+def _halved(
+    circuit: Circuit, intervals: Sequence[Interval], shown: Shown
+) -> tuple[dict[Interval, Fault], list[Solution]]:
+    """Return the middle of each interval, and of its halves, in which readings bend; and solved."""
     middles: dict[Interval, Fault] = {}
+    solved: list[Solution] = []
     left = [(low, high) for low, high in intervals if _size(low) > 0 and _size(high) > 0]
     for _ in range(HALVINGS):
         if not left:
@@ -175,7 +201,8 @@ def _halved(circuit: Circuit, intervals: Sequence[Interval], shown: Shown) -> di
         between = [
             replace(low, value=float(np.sqrt(_size(low) * _size(high)))) for low, high in left
         ]
-        shown |= _shown(circuit, between, solve(circuit, [(fault,) for fault in between]))
+        solved.append(solve(circuit, [(fault,) for fault in between]))
+        shown |= _shown(circuit, between, solved[-1])
         bent = [
             at
             for at, (interval, middle) in enumerate(zip(left, between, strict=True))
@@ -183,7 +210,7 @@ def _halved(circuit: Circuit, intervals: Sequence[Interval], shown: Shown) -> di
         ]
         middles |= {left[at]: between[at] for at in bent}
         left = [half for at in bent for half in _halves(left[at], between[at])]
-    return middles
+    return middles, solved
 
 
 def _halves(interval: Interval, middle: Fault) -> tuple[Interval, Interval]:

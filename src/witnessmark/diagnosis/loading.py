@@ -205,11 +205,16 @@ def doubtful(
                 is_whole, stray_a > STRAY_SHARE * np.abs(lit.current), np.abs(change) > SETTLED_V
             )
             doubts |= conducts & bends
+    most_a = np.abs(lit.current).max(initial=0.0) + np.abs(lit.extra).sum(axis=0).max(initial=0.0)
     opens_a = np.stack([book.opens_a(circuit.state(name)) for name in solved.states])
     for fuse, number in enumerate(book.fuse.tolist()):
-        then_a = np.abs(held_a(number) + behind.slope[:, [number]] * change_v(pieces[number]))
+        # No branch of a circuit of resistances carries more of the bulb's current than all of it.
+        was_a = np.abs(held_a(number))
         limit_a = np.tile(opens_a[:, fuse], len(rows))[:, None]
-        doubts |= (then_a > 0.95 * limit_a) & (np.abs(held_a(number)) <= limit_a)
+        if not (was_a + most_a > 0.95 * limit_a).any():
+            continue
+        then_a = np.abs(held_a(number) + behind.slope[:, [number]] * change_v(pieces[number]))
+        doubts |= (then_a > 0.95 * limit_a) & (was_a <= limit_a)
     for relay, coil in enumerate(coils_of(circuit)):
         pulled = solved.pulled[rows][..., relay].reshape(-1, 1)
         windings = [book.place[name] for name in coil.windings]
@@ -225,14 +230,15 @@ def doubtful(
 
 
 def _rise(behind: Behind, circuit: Circuit, piece: Piece) -> Floats:
-    """Return B x node: rise of each node for a current through a piece, backwards. [Ω]"""
+    """Return B x node: rise of each node for a current through a piece, backwards. [Ω]
+
+    The row of the inverse stands for the column: reciprocity.
+    """
     one, other = circuit.place[piece.first] - 1, circuit.place[piece.second] - 1
-    rise = np.zeros_like(behind.volts)
-    if one >= 0:
-        rise += behind.ohm[:, :, one]
-    if other >= 0:
-        rise -= behind.ohm[:, :, other]
-    return rise
+    if min(one, other) < 0:
+        own = behind.ohm[:, max(one, other)]
+        return own if one > other else -own
+    return np.asarray(behind.ohm[:, one] - behind.ohm[:, other], dtype=np.float64)
 
 
 def _reach(rise: Floats, at: Places) -> Floats:

@@ -5,7 +5,7 @@ repair will be (the mutual information of outcome and repair). Suspects that one
 one thing here: nobody needs to tell them apart.
 """
 
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -24,6 +24,21 @@ WIDENED: Final = 1.06  # of a bin to either side: with the bins' own width, the 
 LEAST_SHARE: Final = 5e-4  # of belief: repairs below it count as one
 MOST_BINS: Final = 56  # for one test; a wider range has wider bins
 MOST_REPAIRS: Final = 24  # that are told apart; the likeliest ones
+
+
+class Told(NamedTuple):
+    """What each test is expected to tell.
+
+    Attributes
+    ----------
+    bits
+        Its gain. [bit]
+    right
+        How likely the likeliest repair is expected to be right after it.
+    """
+
+    bits: Floats
+    right: Floats
 
 
 def compact(belief: Floats, group: Indices, groups: int) -> tuple[Indices, int]:
@@ -55,8 +70,8 @@ def size_gains(
     unsteady: Flags,
     meter: Meter = VOLTMETER,
     supply_spread: float = 0.0,
-) -> Floats:
-    """Return the expected gain of readings of a meter.
+) -> Told:
+    """Return what readings of a meter are expected to tell.
 
     Parameters
     ----------
@@ -79,8 +94,8 @@ def size_gains(
 
     Returns
     -------
-    ndarray
-        Gain of each test. [bit]
+    Told
+        By test.
 
     Notes
     -----
@@ -90,7 +105,7 @@ def size_gains(
     """
     tests = low.shape[1]
     if not tests:
-        return np.zeros(0)
+        return Told(np.zeros(0), np.zeros(0))
     gain = float(np.hypot(meter.gain, supply_spread))
     floor = float(np.hypot(meter.floor, meter.floor / RESOLUTION_SHARE / np.sqrt(12.0)))
     least = np.arcsinh(gain * np.minimum(low, high) / floor) / (gain * BIN_IN_U)
@@ -116,12 +131,14 @@ def size_gains(
     kinks = np.bincount(where.ravel(), weights=weight.ravel(), minlength=tests * kept * bins)
     joint = np.cumsum(kinks.reshape(tests, kept, bins), axis=-1, dtype=np.float64)
     told = joint.sum(axis=(1, 2))
-    bits = _information_bits(joint)
-    return (1.0 - MISREAD) * np.where(told > 1e-12, told * bits, 0.0)
+    bits = (1.0 - MISREAD) * np.where(told > 1e-12, told * _information_bits(joint), 0.0)
+    now = _likeliest(belief, place, kept)
+    right = joint.max(axis=1).sum(axis=1) + (1.0 - told) * now
+    return Told(bits, MISREAD * now + (1.0 - MISREAD) * np.maximum(right, now))
 
 
-def outcome_gains(belief: Floats, place: Indices, kept: int, chances: Floats) -> Floats:
-    """Return the expected gain of tests with few outcomes, a test lamp for one.
+def outcome_gains(belief: Floats, place: Indices, kept: int, chances: Floats) -> Told:
+    """Return what tests with few outcomes are expected to tell, a test lamp for one.
 
     Parameters
     ----------
@@ -136,16 +153,22 @@ def outcome_gains(belief: Floats, place: Indices, kept: int, chances: Floats) ->
 
     Returns
     -------
-    ndarray
-        Gain of each test. [bit]
+    Told
+        By test.
     """
     count, tests, outcomes = chances.shape
     if not tests:
-        return np.zeros(0)
+        return Told(np.zeros(0), np.zeros(0))
     weight = np.zeros((kept, count))
     weight[place, np.arange(count)] = belief
     joint = (weight @ chances.reshape(count, -1)).reshape(kept, tests, outcomes)
-    return _information_bits(joint.transpose(1, 0, 2))
+    right = joint.max(axis=0).sum(axis=1)
+    return Told(_information_bits(joint.transpose(1, 0, 2)), right)
+
+
+def _likeliest(belief: Floats, place: Indices, kept: int) -> float:
+    """Return the share of the likeliest repair."""
+    return float(np.bincount(place, weights=belief, minlength=kept).max())
 
 
 def _information_bits(joint: Floats) -> Floats:

@@ -22,6 +22,7 @@ from witnessmark.diagnosis.severity_cells import Cells
 from witnessmark.networks.circuit import Circuit
 from witnessmark.networks.fault_modes import FaultMode
 from witnessmark.networks.faults import Fault
+from witnessmark.networks.solver import solve
 
 MOST_REFINED: Final = 16  # pairs whose severities are worked out
 # A coarse pair fits each reading worse than it should, as its severities are blurred: pairs are
@@ -169,7 +170,7 @@ def _grids(
         scenarios += [(first, second) for second, first in grid]
         sizes.append(len(grid))
     if missing:
-        shown = predict(circuit, scenarios, book.parts, careful=False).shown
+        shown = predict(circuit, solve(circuit, scenarios), book.parts, careful=False)
         start = 0
         for at, count in zip(missing, sizes, strict=True):
             found[names[at]] = _cut(shown, slice(start, start + count))

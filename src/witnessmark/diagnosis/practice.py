@@ -11,7 +11,7 @@ from witnessmark.diagnosis.belief import Flags, Floats
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import Dictionary, Suspect
 from witnessmark.diagnosis.facts import hazard_words
-from witnessmark.diagnosis.graded import graded_modes, single_faults
+from witnessmark.diagnosis.graded import single_faults
 from witnessmark.diagnosis.intermittent import LASTING
 from witnessmark.diagnosis.observations import Observation
 from witnessmark.diagnosis.outcomes import load_looks
@@ -82,8 +82,7 @@ def draw(
     """
     _must_be_testable(circuit)
     book = dictionary_of(circuit, rates)
-    graded = graded_modes(circuit, tuple(sorted((rates or {}).items())))
-    scenarios = single_faults(graded)
+    scenarios = single_faults(book.graded)
     weight = _complained_of(book) * _may_be(book, chosen, comes_and_goes)[book.suspect]
     if not weight.sum() > 0:
         raise _nobody_would_complain(circuit, book, chosen, comes_and_goes)

@@ -41,7 +41,7 @@ from witnessmark.diagnosis.practice import Hidden, fuses_it_blows, noticed, noti
 from witnessmark.diagnosis.practice_offers import complained_states, refuse
 from witnessmark.diagnosis.predicting import JUMPER as LEAD
 from witnessmark.diagnosis.predicting import JUMPER_OHM, predict
-from witnessmark.networks import Circuit, Fault, Kind, make_part
+from witnessmark.networks import Circuit, Fault, Kind, make_part, solve
 
 DIGITS: Final = {VOLTS: 2, CLAMP: 1, OHMS: 1}  # that the meter shows
 _HIDDEN, _HEALTHY = 1, 0
@@ -128,7 +128,7 @@ def shown(circuit: Circuit, fault: Fault) -> Predictions:
     fault
         The fault.
     """
-    return predict(circuit, [(), (fault,)], part_places(circuit)).shown
+    return predict(circuit, solve(circuit, [(), (fault,)]), part_places(circuit))
 
 
 def _dice(seed: int, *words: str) -> np.random.Generator:

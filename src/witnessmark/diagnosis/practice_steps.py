@@ -155,7 +155,7 @@ def _expected(
     """Return how much a test is expected to tell of the repair. [bit]"""
     book, weighed = focused(book, weighed)
     alone = Menu(tests=(test,), keys=(test.key,), doing=np.ones(1), setup=np.zeros(1))
-    return float(gains(book, weighed, alone, complaints)[0])
+    return float(gains(book, weighed, alone, complaints).bits[0])
 
 
 def _wasted(

@@ -1,12 +1,12 @@
 """What each scenario would show: solved once for all tests, lamps by Thevenin."""
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
 
-from witnessmark.diagnosis.belief import Floats
+from witnessmark.diagnosis.belief import Floats, Indices
 from witnessmark.diagnosis.dictionary import PartPlace, Predictions
 from witnessmark.diagnosis.facts import PROTECTORS, ends_of, own_ohm
 from witnessmark.diagnosis.lamp_works import Held
@@ -20,29 +20,21 @@ JUMPER: Final = "jumper lead"
 Scenarios = Sequence[tuple[Fault, ...]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Predicted:
-    """Scenarios as they were solved, and what each test would show of them."""
-
-    solved: Solution
-    shown: Predictions
-
-
 def predict(
     circuit: Circuit,
-    scenarios: Scenarios,
+    solved: Solution,
     parts: Sequence[PartPlace],
     careful: bool = True,
     refused: Collection[Held] = (),
-) -> Predicted:
+) -> Predictions:
     """Return what each scenario would show.
 
     Parameters
     ----------
     circuit
         The circuit.
-    scenarios
-        The faults of each scenario; the first is the healthy circuit.
+    solved
+        The scenarios as they were solved.
     parts
         The parts, in their order.
     careful
@@ -50,22 +42,18 @@ def predict(
     refused
         Where no bulb is held, and in which state: left as first seen.
     """
-    solved = solve(circuit, scenarios)
     letters = [point.letter for point in circuit.lettered]
     places = [solved.point_place[letter] for letter in letters]
     references = [GROUND, *(letter for letter in [supply_letter(circuit)] if letter)]
     amps, watts = _through_parts(circuit, solved, parts)
-    return Predicted(
-        solved=solved,
-        shown=Predictions(
-            volts=solved.volts[:, :, places],
-            unsteady=solved.chatter,
-            power=powers(circuit, solved),
-            lamp=lamp_volts(circuit, scenarios, solved, letters, references, careful, refused),
-            amps=amps,
-            watts=watts,
-            ohms=_ohms(circuit, solved, parts),
-        ),
+    return Predictions(
+        volts=solved.volts[:, :, places],
+        unsteady=solved.chatter,
+        power=powers(circuit, solved),
+        lamp=lamp_volts(circuit, solved, letters, references, careful, refused),
+        amps=amps,
+        watts=watts,
+        ohms=_ohms(circuit, solved, parts),
     )
 
 
@@ -94,7 +82,9 @@ def loads_of(circuit: Circuit) -> tuple[str, ...]:
     return tuple(part.name for part in circuit.parts if part.kind in LOADS or part.name in named)
 
 
-def powers(circuit: Circuit, solved: Solution) -> Floats:
+def powers(
+    circuit: Circuit, solved: Solution, chosen: tuple[Indices, Indices] | None = None
+) -> Floats:
     """Return scenario by state by load: volts across it times the current through it. [W]
 
     Parameters
@@ -103,11 +93,12 @@ def powers(circuit: Circuit, solved: Solution) -> Floats:
         The circuit.
     solved
         A solution of it, or of it with something added.
+    chosen
+        Scenario and state of the operating points wanted; these by load, then.
     """
-    watts = _piece_watts(circuit, solved)
+    watts = _piece_watts(circuit, solved, chosen)
     found = [watts[..., _pieces(circuit, solved, name)].sum(axis=-1) for name in loads_of(circuit)]
-    shape = (len(solved.scenarios), len(solved.states), 0)
-    return np.stack(found, axis=-1) if found else np.zeros(shape)
+    return np.stack(found, axis=-1) if found else np.zeros((*watts.shape[:-1], 0))
 
 
 def jumped(circuit: Circuit, scenarios: Scenarios, part: PartPlace, state: str) -> Floats:
@@ -131,14 +122,18 @@ def jumped(circuit: Circuit, scenarios: Scenarios, part: PartPlace, state: str) 
     return powers(circuit, solve(bridged, scenarios, [state]))[:, 0]
 
 
-def _piece_watts(circuit: Circuit, solved: Solution) -> Floats:
+def _piece_watts(
+    circuit: Circuit, solved: Solution, chosen: tuple[Indices, Indices] | None = None
+) -> Floats:
     """Return scenario by state by piece: volts across it times its current. [W]"""
+    every = (slice(None), slice(None))
+    volts, currents = solved.volts[chosen or every], solved.currents[chosen or every]
     pieces = {piece.name: piece for piece in pieces_of(circuit)}
     ends = [(pieces[name].first, pieces[name].second) for name in solved.pieces if name in pieces]
     at = [solved.point_place[first] for first, _ in ends]
     to = [solved.point_place[second] for _, second in ends]
-    across = solved.volts[:, :, at] - solved.volts[:, :, to]
-    return np.abs(across * solved.currents[:, :, : len(ends)])
+    across = volts[..., at] - volts[..., to]
+    return np.abs(across * currents[..., : len(ends)])
 
 
 def _pieces(circuit: Circuit, solved: Solution, part: str) -> list[int]:

@@ -134,7 +134,14 @@ def run(
     doubted = _doubted(readings, weighed)
     best = asked_next(book, weighed, weighing, complaints, readings)
     stop = stop_rule(
-        book, weighed, unexplained, best is not None, bool(counted), sides, bool(doubted)
+        book,
+        weighed,
+        unexplained,
+        best is not None,
+        bool(counted),
+        sides,
+        bool(doubted),
+        weighing.spares,
     )
     if halt:
         stop = halted(halt)

@@ -11,7 +11,9 @@ from witnessmark.diagnosis.evidence import Weighed
 from witnessmark.diagnosis.words import Sides, group_words, listed, percent_words, suspect_words
 
 CERTAIN: Final = 0.95  # belief that the suspects of one repair must hold
-ALONE: Final = 0.90  # enough where no other suspect is left and no test is worth its minutes
+# Enough where no test is worth its minutes: none tells the suspects apart, or a wrong part would
+# cost less.
+ALONE: Final = 0.90
 TWO_LIKELY: Final = 0.05  # belief in two causes at once from which one is not named alone
 STANDS: Final = 0.03  # belief from which a suspect counts as still standing
 CAUSE, KEEP_ON, NO_TEST, HALT = "cause", "keep on", "no test", "halt"
@@ -54,6 +56,7 @@ def stop_rule(
     measured: bool,
     sides: Sides,
     doubted: bool = False,
+    spares: bool = True,
 ) -> Stop:
     """Return whether the cause can be named.
 
@@ -73,6 +76,8 @@ def stop_rule(
         On which side of the complained load each part lies.
     doubted
         Whether a reading fits nobody and has not been taken again.
+    spares
+        Whether a test may spare more minutes than it takes.
     """
     order = np.argsort(-weighed.suspects, kind="stable").tolist()
     lead = int(weighed.repairs.argmax())
@@ -88,12 +93,15 @@ def stop_rule(
     two = two_at_once(book, weighed)
     two_named = len(book.suspects[own[0]].parts) > 1
     alone = not elsewhere and share >= CERTAIN * float(weighed.belief[book.known].sum())
-    sure = not elsewhere and (share >= CERTAIN or (alone and not worth and share >= ALONE))
+    enough = share >= ALONE and ((alone and not worth) or not spares)
+    sure = not elsewhere and (share >= CERTAIN or enough)
     if sure and not unexplained and measured and not doubted and (two_named or two < TWO_LIKELY):
         named = listed([suspect_words(book.suspects[number]) for number in own[:2]])
         words = f"It holds {percent} of the belief and explains every complaint. "
-        if share < CERTAIN:
+        if share < CERTAIN and alone and not worth:
             words += "No other suspect is left, and no test is worth its minutes. "
+        elif share < CERTAIN:
+            words += "No test left would spare more time than it takes. "
         words += "It can be named as the cause."
         return Stop(
             kind=CAUSE,

@@ -27,7 +27,6 @@ _CASES: Final = 512  # lamps held somewhere, solved at once
 
 def lamp_volts(
     circuit: Circuit,
-    scenarios: Sequence[tuple[Fault, ...]],
     solved: Solution,
     letters: Sequence[str],
     references: Sequence[str],
@@ -40,10 +39,8 @@ def lamp_volts(
     ----------
     circuit
         The circuit.
-    scenarios
-        The faults of each scenario.
     solved
-        The solution for these scenarios, in all states.
+        The scenarios as they were solved, in all states.
     letters
         The points.
     references
@@ -80,7 +77,7 @@ def lamp_volts(
         _doubt_what_follows(circuit, solved.states, doubts)
     for letter, clip, state in refused:
         again[clip][:, solved.states.index(state), letters.index(letter)] = False
-    _solve_again(circuit, scenarios, solved.states, letters, again, tested)
+    _solve_again(circuit, solved.scenarios, solved.states, letters, again, tested)
     return tested
 
 

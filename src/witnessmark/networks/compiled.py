@@ -11,7 +11,7 @@ from witnessmark.networks.circuit import Circuit, State
 from witnessmark.networks.fuses import link_melts_a, opens_at
 from witnessmark.networks.piece import CURVED, Law, Piece
 from witnessmark.networks.pieces import LIMIT, LINK, coils_of, pieces_of, shorts_of
-from witnessmark.networks.test_lamp import Spot, held_lamp
+from witnessmark.networks.test_lamp import Spot, held_lamps
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -158,7 +158,7 @@ def compiled(circuit: Circuit, spots: tuple[Spot, ...] = ()) -> Compiled:
     Compiled
         Its pieces as arrays.
     """
-    lamps = tuple(held_lamp(circuit, spot) for spot in spots)
+    lamps = held_lamps(circuit, spots)
     pieces = (*pieces_of(circuit), *shorts_of(circuit), *lamps)
     held = np.arange(len(pieces) - len(lamps), len(pieces), dtype=np.intp)
     first = np.array([circuit.place[piece.first] for piece in pieces], dtype=np.intp)

@@ -1,5 +1,6 @@
 """When a fuse opens: its time-current band, the middle of it, and a fusible link's melting."""
 
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -17,6 +18,7 @@ BANDS: Final = {
 HOLDS: Final = 1.1  # times its rating, for 100 h
 
 
+@lru_cache(maxsize=256)
 def opens_at(band: str, held_s: float) -> float:
     """Return the multiple of its rating at which a fuse opens within a time.
 

@@ -1,7 +1,7 @@
 """Operating points of a circuit: many scenarios of faults, every operating state, in batch."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from itertools import pairwise
 from typing import Final
@@ -201,6 +201,38 @@ def solve(
         chatter=whole("chatter"),
         conducts=whole("conducts"),
         book=book,
+    )
+
+
+def assembled(found: Sequence[Solution], scenarios: Sequence[tuple[Fault, ...]]) -> Solution:
+    """Return the solution of some scenarios out of several solutions of one circuit.
+
+    Parameters
+    ----------
+    found
+        Solutions in the same states.
+    scenarios
+        The faults of each scenario wanted; each must be among those solved.
+    """
+    every = [faults for each in found for faults in each.scenarios]
+    place = {faults: row for row, faults in enumerate(every)}
+    rows = np.array([place[faults] for faults in scenarios], dtype=np.intp)
+
+    def picked(name: str) -> np.ndarray:
+        array: np.ndarray = np.concatenate([getattr(each, name) for each in found])[rows]
+        return array
+
+    return replace(
+        found[0],
+        scenarios=tuple(scenarios),
+        volts=picked("volts"),
+        currents=picked("currents"),
+        slopes=picked("slopes"),
+        contacts=picked("contacts"),
+        pulled=picked("pulled"),
+        blown=picked("blown"),
+        chatter=picked("chatter"),
+        conducts=picked("conducts"),
     )
 
 

@@ -1,5 +1,6 @@
 """A test lamp held between two points: part of the circuit while it is there."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -45,42 +46,54 @@ def with_lamp(circuit: Circuit, point: str, reference: str = BATTERY_MINUS) -> C
     An incandescent lamp of 12 V, 3 W draws 0.25 A; safe below 0.3 A at 12 V by an engine
     service manual, seen.
     """
-    probe, clip = circuit.point(point), circuit.point(reference)
-    if probe.key == clip.key:
-        raise BenchError(
-            f"Both ends of the test lamp are at {probe.key}.",
-            "It lights between two points.",
-            "Clip it to the battery's negative post and probe another point.",
-        )
+    probe, clip = _ends(circuit, point, reference)
     lamp = make_part(
         TEST_LAMP,
         Kind.LAMP,
-        {"from": probe.key, "to": clip.key},
+        {"from": probe, "to": clip},
         {"power": LAMP_W, "volts": LAMP_V},
     )
     return replace(circuit, parts=(*circuit.parts, lamp))
 
 
-def held_lamp(circuit: Circuit, spot: Spot) -> Piece:
-    """Return a test lamp that a scenario may hold between two points.
+def held_lamps(circuit: Circuit, spots: Sequence[Spot]) -> tuple[Piece, ...]:
+    """Return test lamps that scenarios may hold between two points.
 
     Parameters
     ----------
     circuit
         The circuit.
-    spot
+    spots
         Keys of the points that probe and clip are on.
 
     Returns
     -------
-    Piece
-        The lamp, named after its points.
+    tuple of Piece
+        The lamps, named after their points.
 
     Raises
     ------
     BenchError
         If a point is not there, or both are the same.
     """
-    lamp = with_lamp(circuit, *spot).parts[-1]
+    if not spots:
+        return ()
+    lamp = with_lamp(circuit, *spots[0]).parts[-1]
     (piece,) = pieces_of(replace(circuit, parts=(lamp,)))
-    return replace(piece, name=f"{TEST_LAMP} at {piece.first}, clip at {piece.second}")
+    return tuple(_held_at(piece, *_ends(circuit, *spot)) for spot in spots)
+
+
+def _held_at(lamp: Piece, probe: str, clip: str) -> Piece:
+    return replace(lamp, name=f"{TEST_LAMP} at {probe}, clip at {clip}", first=probe, second=clip)
+
+
+def _ends(circuit: Circuit, point: str, reference: str) -> tuple[str, str]:
+    """Return the keys of the points that probe and clip are on."""
+    probe, clip = circuit.point(point).key, circuit.point(reference).key
+    if probe == clip:
+        raise BenchError(
+            f"Both ends of the test lamp are at {probe}.",
+            "It lights between two points.",
+            "Clip it to the battery's negative post and probe another point.",
+        )
+    return probe, clip
