@@ -122,7 +122,7 @@ def stays_put(circuit: Circuit) -> frozenset[str]:
         The circuit.
     """
     book = dictionary_of(circuit)
-    scenarios = single_faults(graded_modes(circuit, ()))
+    scenarios = single_faults(book.graded)
     solved = solve(circuit, scenarios)
     owners = np.array([name.partition(".")[0] for name in solved.pieces])
     faulty = np.array([faults[0].part if faults else "" for faults in scenarios])
