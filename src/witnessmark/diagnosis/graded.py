@@ -1,13 +1,13 @@
 """Fault modes with the shop's rates, and severities close together where readings bend or jump."""
 
-from collections.abc import Container, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
 
 import numpy as np
 
-from witnessmark.diagnosis.belief import METERS, Flags, Floats, meter_uncertainty
+from witnessmark.diagnosis.belief import METERS, Floats, meter_uncertainty
 from witnessmark.diagnosis.kinds import CLAMP, VOLTS
 from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import Circuit
@@ -17,7 +17,7 @@ from witnessmark.networks.pieces import pieces_of
 from witnessmark.networks.solver import Solution, assembled, solve
 
 PIECES: Final = 8  # into which an interval is cut where a contact moves or a fuse blows
-HALVINGS: Final = 3  # of an interval within which readings bend
+HALVINGS: Final = 5  # of an interval within which readings bend
 BENT_IN_U: Final = 1.0  # off the straight line between two severities, over a meter's uncertainty
 
 Rates = tuple[tuple[str, float], ...]
@@ -134,118 +134,142 @@ def graded_modes(circuit: Circuit, rates: Rates = ()) -> tuple[tuple[Graded, ...
     current in a wire that touches a live one does, it is halved until they are nearly straight.
     """
     modes = weighted_modes(circuit, rates)
-    faults = [fault for mode in modes for fault in mode.faults]
-    found = solve(circuit, [(), *((fault,) for fault in faults)])
-    moves = dict(zip(pairwise(faults), _moving(found)[1:].tolist(), strict=True))
-    moving = {pair for mode in modes for pair in pairwise(mode.faults) if moves[pair]}
-    shown = _shown(circuit, faults, found, 1)
-    unsure = [pair for mode in modes for pair in _unsure(mode, shown) if not moves[pair]]
-    halved, middles = _halved(circuit, unsure, shown)
-    graded = tuple(_cut(mode, moving, halved) for mode in modes)
-    scenarios = single_faults(graded)
-    known = {faults for each in (found, *middles) for faults in each.scenarios}
-    missing = [faults for faults in scenarios if faults not in known]
-    rest = [solve(circuit, missing)] if missing else []
-    return graded, assembled([found, *middles, *rest], scenarios)
+    seen = _Seen(circuit)
+    seen.solve([(), *((fault,) for mode in modes for fault in mode.faults)])
+    cut = {
+        pair: _pieces(*pair)
+        for mode in modes
+        for pair in pairwise(mode.faults)
+        if seen.moves(*pair) and min(_size(fault) for fault in pair) > 0
+    }
+    seen.solve([(fault,) for faults in cut.values() for fault in faults[1:-1]])
+    runs = [*(mode.faults for mode in modes), *cut.values()]
+    halved = _halved(seen, [pair for faults in runs for pair in seen.unsure(faults)])
+    graded = tuple(_laid(mode, cut, halved) for mode in modes)
+    return graded, assembled(seen.solutions, single_faults(graded))
 
 
 Interval = tuple[Fault, Fault]
-Shown = dict[Fault, tuple[Floats, Floats]]  # volts at every point, amps in every piece [V] [A]
 
 
-def _moving(found: Solution) -> Flags:
-    """Return for each scenario but the last whether a contact moves before the next."""
-    return np.asarray(
-        (found.contacts[1:] != found.contacts[:-1]).any(axis=(1, 2))
-        | (found.blown[1:] != found.blown[:-1]).any(axis=(1, 2))
-        | (found.chatter[1:] != found.chatter[:-1]).any(axis=1)
-    )
+class _Seen:
+    """What the faults of a circuit show, as far as they are solved.
 
+    Attributes
+    ----------
+    solutions
+        What was solved.
+    sizes
+        By fault: volts at every point and amperes in every piece, in every state; what a short
+        itself carries is left out. [V], [A]
+    stands
+        By fault: how contacts and fuses stand.
+    """
 
-def _shown(circuit: Circuit, faults: Sequence[Fault], found: Solution, start: int = 0) -> Shown:
-    """Return what each fault shows; what a short itself carries is left out."""
-    own = found.currents[start:, :, : len(pieces_of(circuit))]
-    rows = len(faults)
-    both = zip(found.volts[start:].reshape(rows, -1), own.reshape(rows, -1), strict=True)
-    return dict(zip(faults, both, strict=True))
+    def __init__(self, circuit: Circuit) -> None:
+        self.circuit = circuit
+        self.solutions: list[Solution] = []
+        self.sizes: dict[Fault, tuple[Floats, Floats]] = {}
+        self.stands: dict[Fault, bytes] = {}
+
+    def solve(self, scenarios: Sequence[tuple[Fault, ...]]) -> None:
+        """Solve scenarios of one fault each, or none."""
+        if not scenarios:
+            return
+        found = solve(self.circuit, scenarios)
+        self.solutions.append(found)
+        rows, own = len(scenarios), len(pieces_of(self.circuit))
+        volts = found.volts.reshape(rows, -1)
+        amps = found.currents[:, :, :own].reshape(rows, -1)
+        flags = [each.reshape(rows, -1) for each in (found.contacts, found.blown, found.chatter)]
+        stands = np.concatenate(flags, axis=1)
+        for row, faults in enumerate(scenarios):
+            for fault in faults:
+                self.sizes[fault] = (volts[row], amps[row])
+                self.stands[fault] = stands[row].tobytes()
+
+    def moves(self, low: Fault, high: Fault) -> bool:
+        """Return whether a contact or a fuse moves between two severities."""
+        return self.stands[low] != self.stands[high]
+
+    def bends(self, low: Fault, middle: Fault, high: Fault) -> bool:
+        """Return whether what the middle severity shows lies off the line between the others."""
+        volts, amps = self.sizes[middle]
+        u_v = meter_uncertainty(volts, 0.01, METERS[VOLTS])
+        u_a = meter_uncertainty(amps, 0.01, METERS[CLAMP])
+        start, between, end = (
+            np.concatenate([self.sizes[fault][0] / u_v, self.sizes[fault][1] / u_a])
+            for fault in (low, middle, high)
+        )
+        chord = end - start
+        length = float(chord @ chord)
+        share = float(np.clip((between - start) @ chord / length, 0, 1)) if length > 0 else 0.0
+        return float(np.abs(between - start - share * chord).max(initial=0.0)) > BENT_IN_U
+
+    def unsure(self, faults: Sequence[Fault]) -> list[Interval]:
+        """Return the intervals that may bend: no neighbour shows that they do not."""
+        bends = [self.bends(*three) for three in zip(faults, faults[1:], faults[2:], strict=False)]
+        return [
+            pair
+            for at, pair in enumerate(pairwise(faults))
+            if not self.moves(*pair) and (not bends or any(bends[max(at - 1, 0) : at + 1]))
+        ]
 
 
 def _size(fault: Fault) -> float:
     return float(fault.value or 0.0)
 
 
-def _unsure(mode: FaultMode, shown: Shown) -> list[Interval]:
-    """Return the intervals that no neighbours show to be straight: of two, both are straight."""
-    faults = mode.faults
-    bends = [
-        _bends(*(shown[fault] for fault in three))
-        for three in zip(faults, faults[1:], faults[2:], strict=False)
-    ]
-    return [
-        pair
-        for at, pair in enumerate(pairwise(faults))
-        if not bends or any(bends[max(at - 1, 0) : at + 1])
-    ]
+def _between(low: Fault, high: Fault, share: float) -> Fault:
+    """Return the severity at a share of the way, on a log scale."""
+    return replace(low, value=_size(low) * (_size(high) / _size(low)) ** share)
 
 
-def _halved(
-    circuit: Circuit, intervals: Sequence[Interval], shown: Shown
-) -> tuple[dict[Interval, Fault], list[Solution]]:
-    """Return the middle of each interval, and of its halves, in which readings bend; and solved."""
+def _pieces(low: Fault, high: Fault) -> tuple[Fault, ...]:
+    """Return the severities of the pieces into which an interval is cut, its ends among them."""
+    inner = [_between(low, high, piece / PIECES) for piece in range(1, PIECES)]
+    return (low, *inner, high)
+
+
+def _halved(seen: _Seen, intervals: Sequence[Interval]) -> dict[Interval, Fault]:
+    """Return the middle of each interval, and of each of its halves, in which readings bend."""
     middles: dict[Interval, Fault] = {}
-    solved: list[Solution] = []
-    left = [(low, high) for low, high in intervals if _size(low) > 0 and _size(high) > 0]
+    left = [pair for pair in intervals if min(_size(fault) for fault in pair) > 0]
     for _ in range(HALVINGS):
-        if not left:
-            break
-        between = [
-            replace(low, value=float(np.sqrt(_size(low) * _size(high)))) for low, high in left
-        ]
-        solved.append(solve(circuit, [(fault,) for fault in between]))
-        shown |= _shown(circuit, between, solved[-1])
-        bent = [
-            at
-            for at, (interval, middle) in enumerate(zip(left, between, strict=True))
-            if _bends(*(shown[fault] for fault in (interval[0], middle, interval[1])))
-        ]
-        middles |= {left[at]: between[at] for at in bent}
-        left = [half for at in bent for half in _halves(left[at], between[at])]
-    return middles, solved
+        between = {pair: _between(*pair, 0.5) for pair in left}
+        seen.solve([(middle,) for middle in between.values()])
+        bent = {
+            (low, high): middle
+            for (low, high), middle in between.items()
+            if seen.bends(low, middle, high)
+        }
+        middles |= bent
+        left = [half for pair, middle in bent.items() for half in _halves(pair, middle)]
+    return middles
 
 
 def _halves(interval: Interval, middle: Fault) -> tuple[Interval, Interval]:
     return (interval[0], middle), (middle, interval[1])
 
 
-def _bends(*shown: tuple[Floats, Floats]) -> bool:
-    """Return whether what the middle of three shows lies off the line between the others."""
-    sizes = []
-    for three, kind in zip(zip(*shown, strict=True), (VOLTS, CLAMP), strict=True):
-        sizes.append(np.stack(three) / meter_uncertainty(three[1], 0.01, METERS[kind]))
-    low, middle, high = np.concatenate(sizes, axis=1)
-    chord = high - low
-    length = float(chord @ chord)
-    share = float(np.clip((middle - low) @ chord / length, 0.0, 1.0)) if length > 0 else 0.0
-    return float(np.abs(middle - low - share * chord).max(initial=0.0)) > BENT_IN_U
-
-
-def _cut(mode: FaultMode, moving: Container[Interval], halved: dict[Interval, Fault]) -> Graded:
+def _laid(
+    mode: FaultMode, cut: Mapping[Interval, tuple[Fault, ...]], halved: Mapping[Interval, Fault]
+) -> Graded:
+    """Return a mode with the severities inside its intervals, and the weight of each piece."""
     severities: list[float | None] = [mode.severities[0]]
     shares: list[float] = []
     for interval in pairwise(mode.faults):
-        low, high = _size(interval[0]), _size(interval[1])
-        if interval in moving and min(low, high) > 0:
-            ratio = high / low
-            within = [low * ratio ** (piece / PIECES) for piece in range(1, PIECES)]
-            widths = [1.0 / PIECES] * PIECES
-        else:
-            within, widths = _within(interval, halved)
-        severities += [*within, high]
-        shares += [width / (len(mode.severities) - 1) for width in widths]
+        pieces = list(pairwise(cut.get(interval, interval)))
+        for piece in pieces:
+            within, widths = _within(piece, halved)
+            severities += [*within, _size(piece[1])]
+            shares += [width / len(pieces) / (len(mode.faults) - 1) for width in widths]
     return Graded(mode=replace(mode, severities=tuple(severities)), shares=tuple(shares))
 
 
-def _within(interval: Interval, halved: dict[Interval, Fault]) -> tuple[list[float], list[float]]:
+def _within(
+    interval: Interval, halved: Mapping[Interval, Fault]
+) -> tuple[list[float], list[float]]:
     """Return the severities inside an interval, and the share of each piece."""
     middle = halved.get(interval)
     if middle is None:
