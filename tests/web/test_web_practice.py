@@ -465,3 +465,24 @@ def test_a_copied_sheet_cautions_as_the_circuit_that_it_was_copied_from(cast):
 
     assert f"{CAUTION} On a vehicle, its maker’s service information comes first." in page
     assert "minutes to reach a point" not in page
+
+
+def test_whoever_watches_in_another_state_is_told_that_nothing_can_be_seen_there(cast, case):
+    """It stands at the test that was watched; a later refused one does not change that."""
+    isla = cast.browser(cast.on_it)
+    unseen = "The complaint cannot be seen in this state."
+    send(isla, "begin")
+    measure(isla, "D")
+    refused = read(measure(isla, "D", expected="", watched="1"))
+    assert "Test 1: " in refused and unseen not in refused
+    measure(isla, "D", state="off")
+    assert unseen not in read(isla.get(f"{HERE}/1?watched=1"))
+    measure(isla, "D", watched="1")
+    assert "The complaint was there." in read(isla.get(f"{HERE}/1"))
+    measure(isla, "D", state="off", watched="1")
+    answer = read(isla.get(f"{HERE}/1")).partition('id="answer4"')[2].partition("</div>")[0]
+    assert unseen in answer
+    measure(isla, "D")
+    page = read(isla.get(f"{HERE}/1"))
+    assert unseen not in page.partition('id="answer5"')[2].partition("</div>")[0]
+    assert page.count(unseen) == 1  # test 4, among the readings so far

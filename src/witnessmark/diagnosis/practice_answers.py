@@ -44,6 +44,7 @@ from witnessmark.diagnosis.predicting import JUMPER_OHM, predict
 from witnessmark.networks import Circuit, Fault, Kind, make_part, solve
 
 DIGITS: Final = {VOLTS: 2, CLAMP: 1, OHMS: 1}  # that the meter shows
+NOT_SEEN: Final = "The complaint cannot be seen in this state."
 _HIDDEN, _HEALTHY = 1, 0
 
 
@@ -60,7 +61,7 @@ class Answer:
     present
         Whether the complaint was there; None where nobody watched, or nobody could see it.
     note
-        What else happened; empty if nothing.
+        What else happened, or why nobody could see the complaint; empty if nothing.
     """
 
     text: str
@@ -107,14 +108,18 @@ def answer(
     if test.kind == LOOK:  # what is seen once is seen again
         dice = _dice(seed, test.key)
     kind = KINDS[test.kind]
-    present = there if watched and _shows_complaint(circuit, hidden, test) else None
+    can_be_seen = _shows_complaint(circuit, hidden, test)
+    present = there if watched and can_be_seen else None
+    unseen = NOT_SEEN if watched and test.state and not can_be_seen else ""
     # By itself or to the eye, and when it is moved, a bad part shows whether it plays up or not.
     scenario = _HIDDEN if there or test.kind in (LOOK, OHMS, WIGGLE) else _HEALTHY
     if test.kind in LAMPS or not kind.unit:
         word, note = _word(circuit, hidden, test, scenario, dice)
+        note = f"{unseen} {note}".strip()
         return Answer(text=word, outcome=word, present=present, note=note)
     meter = float(_dice(seed, "meter", test.kind).standard_normal())
-    return replace(_size(circuit, hidden, test, scenario, meter, dice), present=present)
+    size = _size(circuit, hidden, test, scenario, meter, dice)
+    return replace(size, present=present, note=f"{unseen} {size.note}".strip())
 
 
 @lru_cache(maxsize=32)
