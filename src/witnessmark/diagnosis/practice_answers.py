@@ -122,6 +122,15 @@ def answer(
     return replace(size, present=present, note=f"{unseen} {size.note}".strip())
 
 
+def meter_words() -> str:
+    """Return how far the meters of a case may read high or low: twice their usual share."""
+    volts, ohms, clamp = (f"{200 * METERS[kind].gain:.0f}%" for kind in (VOLTS, OHMS, CLAMP))
+    return (
+        f"The meters stay the same: volts may read about {volts} high or low, ohms {ohms}, "
+        f"the clamp {clamp}. The last digit moves."
+    )
+
+
 @lru_cache(maxsize=32)
 def shown(circuit: Circuit, fault: Fault) -> Predictions:
     """Return what the healthy circuit and the one with the fault would show, without noise.
@@ -155,8 +164,8 @@ def _size(
 ) -> Answer:
     """Return a size as the meter shows it.
 
-    It is one meter all through a case: how far it reads high or low as a whole stays, `meter` times
-    its usual share. Only the last digit differs from one reading to the next.
+    A case has one meter and one clamp: how far each reads high or low as a whole stays, `meter`
+    times its usual share. Only the last digit differs from one reading to the next.
     """
     book, found = dictionary_of(circuit), shown(circuit, hidden.fault)
     unit = KINDS[test.kind].unit
