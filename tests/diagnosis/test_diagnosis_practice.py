@@ -1,5 +1,7 @@
 """Practice cases: what is hidden, what the circuit answers, what is refused."""
 
+import re
+
 import numpy as np
 import pytest
 
@@ -18,7 +20,7 @@ from witnessmark.diagnosis.practice import (
     hidden_from,
     stays_put,
 )
-from witnessmark.diagnosis.practice_answers import answer
+from witnessmark.diagnosis.practice_answers import DIGITS, answer, meter_words, shown
 from witnessmark.diagnosis.practice_offers import minutes_taken, refuse
 from witnessmark.errors import BenchError
 from witnessmark.networks import fault_modes, netlist
@@ -184,6 +186,27 @@ def test_one_case_is_read_with_one_meter():
         ups.append([later - first for first, later in zip(read[:3], read[3:6], strict=True)])
     floor_v = METERS["volts"].floor
     assert np.std(ups) < 2 * floor_v  # of a difference of two, the square root of two times it
+
+
+@pytest.mark.second_way("the fault's own sizes, solved without a meter, beside 300 meters")
+def test_the_meters_read_as_high_or_low_as_the_page_says():
+    """Nine meters in ten are no farther off, and not all are exact."""
+    said = dict(re.findall(r"(volts|ohms|clamp)(?: may read about)? (\d)%", meter_words()))
+    assert set(said) == set(METERS)
+    found, book = shown(FAN, GROUND.fault), dictionary_of(FAN)
+    run, healthy_coil = book.state("run"), found.ohms[0, book.part("K3")]
+    cases = {
+        "volts A state=run": found.volts[1, run, book.point("A")],
+        "clamp W1 state=run": found.amps[1, run, book.part("W1")],
+        "ohms K3": healthy_coil,
+    }
+    for key, true in cases.items():
+        read = [float(ask(GROUND, key, seed=seed).text.split()[0]) for seed in range(300)]
+        kind = key.split()[0]
+        digit = 10.0 ** -DIGITS[kind]
+        far = np.abs(np.array(read) - true) > int(said[kind]) / 100 * true + digit
+        assert far.mean() < 0.1, key
+        assert np.std(read) > 0.4 * int(said[kind]) / 100 * true, key
 
 
 def test_the_same_seed_and_the_same_tests_give_the_same_answers():

@@ -47,5 +47,10 @@ def test_a_sheet_with_its_complaints_in_one_list_is_added_to_as_well():
     tables = [", ".join(part.strip().splitlines()) for part in complaints]
     text = f"complaints = [{', '.join(f'{{{table}}}' for table in tables)}]\n{head}"
 
+    text = f"# Chock the wheels.\n{text}"
+    circuit = read_circuit(text, "the sheet")
+    longer = with_told_too(text, circuit, parse_fault("X1:high=1.34", circuit))
+    assert longer.startswith("# Chock the wheels.\n")  # the caution of a case
+
     found = added("brake-lamps", "X1:high=1.34", text)
     assert "Also dim: left brake lamp" in [one.words for one in found]

@@ -1,5 +1,6 @@
 """What a shop says about Find: its tools, its own rates of faults, who takes over, what goes."""
 
+import re
 from uuid import uuid4
 
 import pytest
@@ -139,6 +140,28 @@ def test_a_complaint_is_said_to_come_and_go_and_corrected(cast, van, opened):
     now = Complaint.objects.get(job=van, key="slow", replaced_by=None)
     assert now.comes_and_goes is True and now.replaces == row
     assert "comes and goes</span>" in shown(opened, van)
+
+
+def checked(page, row):
+    """Return what the form of a complaint says of whether it comes and goes."""
+    form = page[page.index(f'name="complaint" value="{row.pk}"') :].partition("</form>")[0]
+    return re.findall(r'name="goes" value="(\w*)" checked', form)
+
+
+@pytest.mark.parametrize("said", ["yes", "no"])
+def test_what_was_said_of_a_complaint_stays_where_the_sheet_has_none_like_it(
+    cast, van, opened, said
+):
+    """Set aside, or told of a sheet that has gone: its form begins with what was said of it."""
+    row = Complaint.objects.get(job=van, replaced_by=None)
+    send(opened, van, "complaint", complaint=str(row.pk), key="none", goes=said)
+    row = Complaint.objects.get(job=van, replaced_by=None)
+    assert row.comes_and_goes is (said == "yes")
+    assert checked(shown(opened, van), row) == [said]
+    send(opened, van, "complaint", complaint=str(row.pk), key="slow", goes=said)
+    pinned(cast, van, FAN.read_text("utf-8").replace('key = "slow"', 'key = "weak"'))
+    row = Complaint.objects.get(job=van, replaced_by=None)
+    assert checked(shown(opened, van), row) == [said]
 
 
 def test_the_intake_is_asked_first_whether_the_complaint_goes(cast, van):

@@ -2,6 +2,9 @@
 
 import json
 import re
+import tomllib
+from dataclasses import replace
+from html import unescape
 from importlib import resources
 from uuid import uuid4
 
@@ -15,6 +18,7 @@ from witnessmark.record.acts.people import add_learner, add_section, open_device
 from witnessmark.record.acts.school import put_in_library
 from witnessmark.record.models import PracticeAttempt, PracticeCase, PracticeEnd, PracticeTest
 from witnessmark.record.practice import hidden_in
+from witnessmark.sheets.circuit_draft import read_draft, write_draft
 
 CIRCUITS = resources.files("witnessmark.examples").joinpath("circuits")
 FAN = CIRCUITS.joinpath("fan.toml").read_text("utf-8")
@@ -91,7 +95,6 @@ def test_a_learner_finds_the_fault_and_reads_the_review(cast, case):
 
 def test_the_open_seal_can_be_checked_by_hand(cast, case):
     import hashlib
-    from html import unescape
 
     isla = cast.browser(cast.on_it)
     send(isla, "begin")
@@ -427,3 +430,59 @@ def test_every_lamp_that_is_dim_is_told_and_the_belief_takes_it_in(cast):
     send(isla, "begin")
     send(isla, "give-up")
     assert "Best path" in read(isla.get(f"{HERE}/1"))
+
+
+CAUTION = "An electric fan can start by itself. Hands, sleeves and leads clear."
+
+
+def first_page(cast, name, text):
+    by = By(person=cast.teacher)
+    item = put_in_library(by, uuid4(), kind="circuit", text=text, name=f"{name}.toml")
+    practice.set_case(by, uuid4(), item=item, section=cast.section, seed=20261129)
+    isla = cast.browser(cast.on_it)
+    send(isla, "begin")
+    return unescape(read(isla.get(f"{HERE}/1")))
+
+
+@pytest.mark.parametrize("name", ["headlamps-changeover", "body-front"])
+def test_the_note_of_a_sheet_is_no_caution_and_stays_out_of_a_case(cast, name):
+    """It may name the fault: "the control side is good: look at K2 and its fuses"."""
+    text = CIRCUITS.joinpath(f"{name}.toml").read_text("utf-8")
+    note = tomllib.loads(text)["circuit"]["note"]
+    page = first_page(cast, name, text)
+
+    assert note not in page and note.partition(":")[0] not in page
+    assert ("Caution." in page) == (CAUTION in page) == (name == "body-front")
+
+
+def test_a_copied_sheet_cautions_as_the_circuit_that_it_was_copied_from(cast):
+    """A copy has every comment at its head: what the entries are is no caution."""
+    text = CIRCUITS.joinpath("body-front.toml").read_text("utf-8")
+    draft = read_draft(text, "body-front")
+    copy = write_draft(replace(draft, comments=draft.comments[1:]))
+    assert "# minutes to reach a point" in copy.partition("[")[0]
+    page = first_page(cast, "copy", copy)
+
+    assert f"{CAUTION} On a vehicle, its maker’s service information comes first." in page
+    assert "minutes to reach a point" not in page
+
+
+def test_whoever_watches_in_another_state_is_told_that_nothing_can_be_seen_there(cast, case):
+    """It stands at the test that was watched; a later refused one does not change that."""
+    isla = cast.browser(cast.on_it)
+    unseen = "The complaint cannot be seen in this state."
+    send(isla, "begin")
+    measure(isla, "D")
+    refused = read(measure(isla, "D", expected="", watched="1"))
+    assert "Test 1: " in refused and unseen not in refused
+    measure(isla, "D", state="off")
+    assert unseen not in read(isla.get(f"{HERE}/1?watched=1"))
+    measure(isla, "D", watched="1")
+    assert "The complaint was there." in read(isla.get(f"{HERE}/1"))
+    measure(isla, "D", state="off", watched="1")
+    answer = read(isla.get(f"{HERE}/1")).partition('id="answer4"')[2].partition("</div>")[0]
+    assert unseen in answer
+    measure(isla, "D")
+    page = read(isla.get(f"{HERE}/1"))
+    assert unseen not in page.partition('id="answer5"')[2].partition("</div>")[0]
+    assert page.count(unseen) == 1  # test 4, among the readings so far

@@ -44,6 +44,7 @@ from witnessmark.diagnosis.predicting import JUMPER_OHM, predict
 from witnessmark.networks import Circuit, Fault, Kind, make_part, solve
 
 DIGITS: Final = {VOLTS: 2, CLAMP: 1, OHMS: 1}  # that the meter shows
+NOT_SEEN: Final = "The complaint cannot be seen in this state."
 _HIDDEN, _HEALTHY = 1, 0
 
 
@@ -60,7 +61,7 @@ class Answer:
     present
         Whether the complaint was there; None where nobody watched, or nobody could see it.
     note
-        What else happened; empty if nothing.
+        What else happened, or why nobody could see the complaint; empty if nothing.
     """
 
     text: str
@@ -107,14 +108,27 @@ def answer(
     if test.kind == LOOK:  # what is seen once is seen again
         dice = _dice(seed, test.key)
     kind = KINDS[test.kind]
-    present = there if watched and _shows_complaint(circuit, hidden, test) else None
+    can_be_seen = _shows_complaint(circuit, hidden, test)
+    present = there if watched and can_be_seen else None
+    unseen = NOT_SEEN if watched and test.state and not can_be_seen else ""
     # By itself or to the eye, and when it is moved, a bad part shows whether it plays up or not.
     scenario = _HIDDEN if there or test.kind in (LOOK, OHMS, WIGGLE) else _HEALTHY
     if test.kind in LAMPS or not kind.unit:
         word, note = _word(circuit, hidden, test, scenario, dice)
+        note = f"{unseen} {note}".strip()
         return Answer(text=word, outcome=word, present=present, note=note)
     meter = float(_dice(seed, "meter", test.kind).standard_normal())
-    return replace(_size(circuit, hidden, test, scenario, meter, dice), present=present)
+    size = _size(circuit, hidden, test, scenario, meter, dice)
+    return replace(size, present=present, note=f"{unseen} {size.note}".strip())
+
+
+def meter_words() -> str:
+    """Return how far the meters of a case may read high or low: twice their usual share."""
+    volts, ohms, clamp = (f"{200 * METERS[kind].gain:.0f}%" for kind in (VOLTS, OHMS, CLAMP))
+    return (
+        f"The meters stay the same: volts may read about {volts} high or low, ohms {ohms}, "
+        f"the clamp {clamp}. The last digit moves."
+    )
 
 
 @lru_cache(maxsize=32)
@@ -150,8 +164,8 @@ def _size(
 ) -> Answer:
     """Return a size as the meter shows it.
 
-    It is one meter all through a case: how far it reads high or low as a whole stays, `meter` times
-    its usual share. Only the last digit differs from one reading to the next.
+    A case has one meter and one clamp: how far each reads high or low as a whole stays, `meter`
+    times its usual share. Only the last digit differs from one reading to the next.
     """
     book, found = dictionary_of(circuit), shown(circuit, hidden.fault)
     unit = KINDS[test.kind].unit

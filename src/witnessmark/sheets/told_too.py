@@ -11,6 +11,7 @@ from typing import Final
 from witnessmark.diagnosis.practice import MOST_TOLD, noticed
 from witnessmark.networks import Circuit, Fault, Kind
 from witnessmark.networks.circuit import Complaint, Look
+from witnessmark.sheets.toml_lines import head_comments
 from witnessmark.sheets.toml_write import write_toml
 
 # What a load does that a customer sees or hears; what only a meter shows is told by nobody.
@@ -82,5 +83,6 @@ def _with_complaints(text: str, added: list[dict[str, str]]) -> str:
         tomllib.loads(longer)
     except tomllib.TOMLDecodeError:  # its author wrote the complaints as one list in brackets
         data = tomllib.loads(text)
-        return write_toml(data | {"complaints": [*data["complaints"], *added]})
+        longer_data = data | {"complaints": [*data["complaints"], *added]}
+        return write_toml(longer_data, head_comments(text))
     return longer

@@ -54,6 +54,27 @@ def comments_of(text: str) -> tuple[str, ...]:
     return tuple(_Walk(text).comments)
 
 
+def head_comments(text: str) -> tuple[str, ...]:
+    """Return the comments above the first entry of a TOML text, without the sign before them.
+
+    Parameters
+    ----------
+    text
+        A text that tomllib has accepted.
+
+    Examples
+    --------
+    >>> head_comments('# page 7\\n\\n[circuit]\\nname = "#1" # the fan')
+    ('page 7',)
+    """
+    return tuple(one.strip() for one in _COMMENT.findall(text[: _head_end(text)]))
+
+
+def _head_end(text: str) -> int:
+    found = _BLANK.match(text)
+    return found.end() if found else 0
+
+
 class _Walk:
     def __init__(self, text: str) -> None:
         self.text, self.at = text, 0

@@ -151,7 +151,7 @@ def repair_url(record: JobRecord, found: Finding | None) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tied:
-    """A complaint that stands for one of the sheet's."""
+    """A complaint as the sheet has it, or in its own words where the sheet has none like it."""
 
     id: UUID
     key: str
@@ -165,17 +165,21 @@ class Tied:
         return {True: "yes", False: "no", None: ""}[self.comes_and_goes]
 
 
+def _tied(row: Complaint, words: str) -> Tied:
+    return Tied(
+        id=row.pk,
+        key=row.key or "",
+        words=words,
+        trust=row.trust,
+        comes_and_goes=row.comes_and_goes,
+    )
+
+
 def tied(record: JobRecord, circuit: Circuit) -> list[Tied]:
     """Return the standing complaints that are tied to the sheet, in the sheet's words."""
     known = {complaint.key: complaint.words for complaint in circuit.complaints}
     return [
-        Tied(
-            id=row.pk,
-            key=row.key,
-            words=known[row.key],
-            trust=row.trust,
-            comes_and_goes=row.comes_and_goes,
-        )
+        _tied(row, known[row.key])
         for row in record.complaints
         if row.is_standing and row.key in known
     ]
@@ -189,15 +193,17 @@ def goes_by_intake(happens: str) -> str:
     return "no" if "Always" in words else "yes"
 
 
-def untied(record: JobRecord, circuit: Circuit) -> list[Complaint]:
+def untied(record: JobRecord, circuit: Circuit) -> list[Tied]:
     """Return the standing complaints that nobody has tied to the sheet yet."""
     known = {complaint.key for complaint in circuit.complaints} | {NO_KEY}
-    return [row for row in record.complaints if row.is_standing and row.key not in known]
+    rows = (row for row in record.complaints if row.is_standing and row.key not in known)
+    return [_tied(row, row.words) for row in rows]
 
 
-def set_aside(record: JobRecord) -> list[Complaint]:
+def set_aside(record: JobRecord) -> list[Tied]:
     """Return the standing complaints of which somebody said that the sheet has none like it."""
-    return [row for row in record.complaints if row.is_standing and row.key == NO_KEY]
+    rows = (row for row in record.complaints if row.is_standing and row.key == NO_KEY)
+    return [_tied(row, row.words) for row in rows]
 
 
 def test_reading(circuit: Circuit, row: Reading, rates: dict[str, float]) -> TestReading | None:

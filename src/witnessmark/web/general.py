@@ -4,9 +4,13 @@ import tomllib
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from itertools import takewhile
+from importlib.resources.abc import Traversable
+
+from witnessmark.sheets.circuit_usual_said import own_comments
+from witnessmark.sheets.toml_lines import comments_of, head_comments
 
 _FOLDER = files("witnessmark.examples") / "circuits"
+_TO_CHANGE = "Enter your own from the maker's wiring diagram."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,29 +41,49 @@ class GeneralCircuit:
 def general_circuits() -> dict[str, GeneralCircuit]:
     """Return every general circuit by the name of its file, in the order of groups and titles."""
     found = []
-    for path in _FOLDER.iterdir():
-        if path.name.endswith(".toml"):
-            text = path.read_text(encoding="utf-8")
-            head = tomllib.loads(text)["circuit"]
-            title = head["name"].removeprefix("General circuit, ")
-            found.append(
-                GeneralCircuit(
-                    key=path.name.removesuffix(".toml"),
-                    title=title[:1].upper() + title[1:],
-                    group=head["group"],
-                    about=head["about"],
-                    caution=" ".join(_head_comments(text)[1:]),
-                    text=text,
-                )
+    for path in _sheets():
+        text = path.read_text(encoding="utf-8")
+        head = tomllib.loads(text)["circuit"]
+        title = head["name"].removeprefix("General circuit, ")
+        found.append(
+            GeneralCircuit(
+                key=path.name.removesuffix(".toml"),
+                title=title[:1].upper() + title[1:],
+                group=head["group"],
+                about=head["about"],
+                caution=caution_in(text),
+                text=text,
             )
+        )
     found.sort(key=lambda one: (one.group, one.title))
     return {one.key: one for one in found}
 
 
-def _head_comments(text: str) -> list[str]:
-    """Return the comments above the first table, one to a line; the first says what it is."""
-    head = takewhile(lambda line: line.startswith("#"), text.splitlines())
-    return [line.removeprefix("#").strip() for line in head]
+def caution_in(text: str) -> str:
+    """Return what the comments at the head of a circuit sheet warn of; empty where they do not.
+
+    The sentence that a general circuit begins with is no part of it, nor are those that say what
+    its entries are: a copy has them all at its head. Neither is the note: it may name the fault.
+    """
+    lines = own_comments(head_comments(text))
+    return " ".join(
+        line
+        for line in lines
+        if line and not line.endswith(_TO_CHANGE) and line not in _of_entries()
+    )
+
+
+@cache
+def _of_entries() -> frozenset[str]:
+    """Return the comments that stand beside the entries of the general circuits."""
+    texts = [path.read_text(encoding="utf-8") for path in _sheets()]
+    return frozenset(
+        line for text in texts for line in comments_of(text)[len(head_comments(text)) :]
+    )
+
+
+def _sheets() -> list[Traversable]:
+    return [path for path in _FOLDER.iterdir() if path.name.endswith(".toml")]
 
 
 def general_groups() -> list[tuple[str, list[GeneralCircuit]]]:

@@ -21,6 +21,7 @@ from witnessmark.diagnosis.kinds import (
 from witnessmark.diagnosis.observations import TestReading, parse_test_key, reading_of
 from witnessmark.diagnosis.outcomes import HEATED
 from witnessmark.diagnosis.practice import brings_complaint, named, stays_put
+from witnessmark.diagnosis.practice_answers import meter_words
 from witnessmark.diagnosis.practice_review import Review
 from witnessmark.diagnosis.practice_steps import Step
 from witnessmark.diagnosis.views import healthy_words
@@ -93,6 +94,7 @@ def attempt_facts(attempt: PracticeAttempt, asked: Mapping[str, str]) -> dict[st
         "others": _others(book, kind.name),
         "last": reads[-1] if reads else None,
         "reads": list(reversed(reads)),
+        "meter": meter_words(),
         "done": len(rows),
         "minutes": _minutes(sum(row.minutes for row in rows)),
         "suspects": by_part(book),

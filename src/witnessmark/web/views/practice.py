@@ -22,7 +22,7 @@ from witnessmark.shop import clock
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import gate, practice_facts
 from witnessmark.web.empty_fields import empty_field
-from witnessmark.web.general import GeneralCircuit, general_circuits
+from witnessmark.web.general import GeneralCircuit, caution_in, general_circuits
 from witnessmark.web.key_typed import key_as_typed
 from witnessmark.web.refusals import status_of
 from witnessmark.web.typed import chosen
@@ -150,8 +150,7 @@ def _attempt_page(
     facts |= {"error": error, "tried": tried, "typed": request.POST if tried else {}}
     facts["at"] = empty_field(tried, request.POST, MUST_SAY)
     facts |= {"watched": bool(asked.get("watched")), **_learners(request, attempt.case)}
-    general = general_circuits().get(attempt.case.general)
-    facts["caution"] = general.caution if general else facts["circuit"].note
+    facts["caution"] = caution_in(attempt.case.text)
     status = status_of(error) if error else 200
     return render(request, "witnessmark/practice/attempt.html", facts, status=status)
 
