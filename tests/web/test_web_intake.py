@@ -79,6 +79,8 @@ def test_half_done_a_slip_of_the_pen_may_stand(cast):
         ({"odometer": "abc"}, "The odometer is “abc”."),
         ({"odometer": "12 V"}, "The odometer is “12 V”."),
         ({"odometer": "1200 min"}, "or hours, as 1200 h of an hour meter."),
+        ({"odometer": "1200 m"}, "It is a distance in km or mi"),
+        ({"odometer": "-5 km"}, "or leave it empty if it cannot be read."),
         ({"year": "1066"}, "The vehicle is of the year 1066."),
         ({"not_before": "2026-12-10"}, "The promise ends before it begins."),
         ({"promised": "2020-12-01"}, "The promised day is over already."),

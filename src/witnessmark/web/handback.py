@@ -11,7 +11,7 @@ from witnessmark.record.circuits import reading_words
 from witnessmark.record.core import JobRecord
 from witnessmark.record.gate import standing_of
 from witnessmark.record.models import Cause, Mark, Reading, Release, StoredVerdict
-from witnessmark.record.odometer import counts_hours
+from witnessmark.record.odometer import meter_of
 from witnessmark.shop import clock
 from witnessmark.shop.models import Shop
 from witnessmark.work.amounts import amount, amount_in_words
@@ -197,8 +197,8 @@ def _more(record: JobRecord) -> Iterable[tuple[str, str]]:
     if job.odometer_in or job.odometer_out:
         parts = [("in", job.odometer_in), ("out", job.odometer_out)]
         words = ", ".join(f"{word} {read}" for word, read in parts if read)
-        is_hours = counts_hours(job.odometer_in or job.odometer_out)
-        yield "Hour meter" if is_hours else "Odometer", f"{words[:1].upper()}{words[1:]}."
+        meter, _ = meter_of(job)
+        yield meter.capitalize(), f"{words[:1].upper()}{words[1:]}."
     ledger = record.balance
     if ledger.off_count:
         off = f"{ledger.off_count} thing{'' if ledger.off_count == 1 else 's'}"

@@ -7,7 +7,12 @@ from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import must_be_open
 from witnessmark.record.core import load
 from witnessmark.record.models import AdviceSaid, Job
-from witnessmark.record.odometer import must_be_odometer, must_be_same_meter
+from witnessmark.record.odometer import (
+    AT_HAND_BACK,
+    must_be_odometer,
+    must_be_same_meter,
+    with_unit,
+)
 
 
 def say_advice(by: By, id: UUID, *, job: Job, key: str) -> AdviceSaid:
@@ -32,12 +37,13 @@ def say_advice(by: By, id: UUID, *, job: Job, key: str) -> AdviceSaid:
 def read_odometer_out(by: By, id: UUID, *, job: Job, odometer: str) -> Job:
     """Write down the odometer, or the hour meter, as the vehicle leaves."""
     by.must_be_here()
-    must_be_odometer(odometer)
+    must_be_odometer(odometer, AT_HAND_BACK)
     asked = {"job": job.pk, "odometer": odometer}
     with by.act("odometer read", id, job=job, subject=job, asked=asked) as doing:
         if not doing.is_repeated:
             must_be_open(job)
-            must_be_same_meter(job.odometer_in, odometer)
-            doing.change(job, odometer_out=odometer.strip())
+            read = with_unit(job.odometer_in, odometer)
+            must_be_same_meter(job.odometer_in, read)
+            doing.change(job, odometer_out=read)
             doing.say(odometer=job.odometer_out)
         return job

@@ -18,7 +18,7 @@ from witnessmark.record.acts.marks import ChangedSinceShown, sign_release
 from witnessmark.record.core import JobRecord, load
 from witnessmark.record.gate import gate_of
 from witnessmark.record.models import Job, Release
-from witnessmark.record.odometer import counts_hours
+from witnessmark.record.odometer import ODOMETER, meter_of
 from witnessmark.shop import clock
 from witnessmark.web import gate as access
 from witnessmark.web import places
@@ -110,7 +110,7 @@ def said(request: HttpRequest, number: int) -> HttpResponse:
 
 @require_POST
 def odometer(request: HttpRequest, number: int) -> HttpResponse:
-    """Write down the odometer as the vehicle leaves."""
+    """Write down the odometer, or the hour meter, as the vehicle leaves."""
     job = access.job_for(request.person, number)
     try:
         read_odometer_out(
@@ -121,7 +121,7 @@ def odometer(request: HttpRequest, number: int) -> HttpResponse:
         )
     except BenchError as error:
         return _page(request, job, error)
-    messages.info(request, "The odometer is kept.")
+    messages.info(request, "The reading is kept.")
     return redirect(_address(job, ReleaseKind.OWNER))
 
 
@@ -150,6 +150,7 @@ def _page(request: HttpRequest, job: Job, error: BenchError | None = None) -> Ht
     told = {row.key for row in record.said}
     release = given.get(kind.value)
     size = request.GET.get("size", request.shop.paper)
+    meter, unit = meter_of(job)
     facts |= signing(request, error) | {
         "kind": kind,
         "for_owner": kind is ReleaseKind.OWNER,
@@ -166,7 +167,9 @@ def _page(request: HttpRequest, job: Job, error: BenchError | None = None) -> Ht
         "may_say": request.person.may_take_in and job.closed_at is None,
         "digest": digest(record.release_form(kind.value)),
         "paper": _paper(request, record),
-        "counts_hours": counts_hours(job.odometer_in),
+        "meter": meter,
+        "unit": unit,
+        "is_distance": meter == ODOMETER,
         "odometer": request.POST.get("odometer", job.odometer_out),
         "size": size if size in SIZES else request.shop.paper,
         "sizes": tuple(SIZES),
