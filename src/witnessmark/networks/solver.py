@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from itertools import pairwise
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 
@@ -22,6 +22,11 @@ PORTS, NODAL = "ports", "nodal"
 ROWS: Final = 512  # scenarios and states solved at once
 MOST_BYTES: Final = 64e6  # of the matrices of every point's equation, at once
 TIES_S: Final = 1e-6  # a piece that conducts less ties no point to another [S]
+# Of a solution, by scenario.
+TABLES: Final = (
+    *("volts", "currents", "slopes"),
+    *("contacts", "pulled", "blown", "chatter", "conducts"),
+)
 MOST_PARTS: Final = 400  # above it solving every fault would take too long for a lesson
 
 
@@ -218,22 +223,10 @@ def assembled(found: Sequence[Solution], scenarios: Sequence[tuple[Fault, ...]])
     place = {faults: row for row, faults in enumerate(every)}
     rows = np.array([place[faults] for faults in scenarios], dtype=np.intp)
 
-    def picked(name: str) -> np.ndarray:
-        array: np.ndarray = np.concatenate([getattr(each, name) for each in found])[rows]
-        return array
-
-    return replace(
-        found[0],
-        scenarios=tuple(scenarios),
-        volts=picked("volts"),
-        currents=picked("currents"),
-        slopes=picked("slopes"),
-        contacts=picked("contacts"),
-        pulled=picked("pulled"),
-        blown=picked("blown"),
-        chatter=picked("chatter"),
-        conducts=picked("conducts"),
-    )
+    tables: dict[str, Any] = {
+        name: np.concatenate([getattr(each, name) for each in found])[rows] for name in TABLES
+    }
+    return replace(found[0], scenarios=tuple(scenarios), **tables)
 
 
 @lru_cache(maxsize=16)
