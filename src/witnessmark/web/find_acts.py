@@ -1,0 +1,220 @@
+"""What is done in Find: each act keeps one thing and returns a sentence that says so."""
+
+from django.http import HttpRequest
+
+from witnessmark.diagnosis.facts import hazard_words
+from witnessmark.diagnosis.kinds import KINDS
+from witnessmark.diagnosis.stop import CAUSE
+from witnessmark.errors import BenchError
+from witnessmark.quantities import parse
+from witnessmark.record.acts.causes import name_cause
+from witnessmark.record.acts.evidence import keep_reading
+from witnessmark.record.acts.intake import NO_KEY, add_complaint
+from witnessmark.record.acts.photos import keep_photo
+from witnessmark.record.acts.sheets import pin_sheet, start_find
+from witnessmark.record.acts.steps import call_teacher
+from witnessmark.record.core import JobRecord, load
+from witnessmark.record.models import Job, Step
+from witnessmark.shop.models import LibraryItem
+from witnessmark.web import find_facts, gate
+from witnessmark.web.empty_fields import must_be_typed
+from witnessmark.web.key_typed import key_as_typed
+from witnessmark.web.typed import chosen, picture
+
+GOES = {"yes": True, "no": False}  # said of a complaint: it comes and goes; else nobody said
+
+
+def _open(request: HttpRequest, job: Job) -> str:
+    """Open Find, with a circuit sheet from the Library or without."""
+    by = gate.by(request)
+    item = chosen(LibraryItem.objects.filter(kind="circuit"), request.POST.get("sheet", ""))
+    record = load(job)
+    if find_facts.find_step(record) is None:
+        start_find(by, gate.entry_id(request), job=job)
+    if item is None:
+        return "Find is open. Without a circuit sheet, a cause is proved by readings and photos."
+    pin_sheet(by, gate.entry_id(request, "sheet_id"), job=job, item=item)
+    return f"The job has its own copy of “{item.title}”."
+
+
+def _complaint(request: HttpRequest, job: Job) -> str:
+    """Tie a complaint to the sheet's, or say that it was seen here too."""
+    record = load(job)
+    found = _finding(request, record)
+    key = request.POST.get("key", "")
+    known = {one.key: one.words for one in found.circuit.complaints}
+    if key not in known and key != NO_KEY:
+        raise BenchError(
+            "No complaint was chosen.",
+            "Find starts from what the load does: dead, weak, or on when it should not.",
+            "Choose the one that fits, or say that none does.",
+        )
+    row = next(
+        (one for one in record.complaints if str(one.pk) == request.POST.get("complaint")), None
+    )
+    add_complaint(
+        gate.by(request),
+        gate.entry_id(request),
+        job=job,
+        words=known[key] if row is None else row.words,
+        trust="seen here" if row is None else row.trust,
+        key=key,
+        comes_and_goes=GOES.get(request.POST.get("goes", "")),
+        replaces=row,
+    )
+    return "The complaint is kept."
+
+
+def _reading(request: HttpRequest, job: Job) -> str:
+    """Keep what a meter, a lamp, eyes or fingers showed."""
+    record = load(job)
+    step = _step(record)
+    found = _finding(request, record)
+    typed = request.POST
+    if words := hazard_words(found.circuit, found.qualified):
+        raise BenchError("Nothing is read here.", words, "Step back and tell the teacher.")
+    must_be_typed(typed)
+    key = typed.get("test", "") or key_as_typed(typed.dict())
+    reading = find_facts.typed_reading(
+        found.circuit,
+        found.rates,
+        key,
+        typed.get("text", ""),
+        typed.get("outcome", ""),
+        typed.get("answered", ""),
+    )
+    kept = keep_reading(
+        gate.by(request),
+        gate.entry_id(request),
+        step=step,
+        key=key,
+        text="" if reading.outcome else reading.text,
+        unit="" if reading.outcome else KINDS[reading.kind].unit,
+        outcome=reading.outcome,
+        present=typed.get("present", "unknown"),
+    )
+    return f"{reading.place}: {kept.shown} is kept."
+
+
+def _look(request: HttpRequest, job: Job) -> str:
+    """Keep a reading or an observation that is no test of a circuit."""
+    record = load(job)
+    what = request.POST.get("what", "").strip()
+    if not what:
+        raise BenchError(
+            "It does not say what was read or seen.",
+            "A reading names the part and the place: lining, left rear shoe.",
+            "Write it beside the value.",
+        )
+    text = request.POST.get("value", "").strip()
+    by, id, step = gate.by(request), gate.entry_id(request), _step(record)
+    try:
+        parse(text)
+    except BenchError:
+        kept = keep_reading(by, id, step=step, key=what, outcome=text)
+    else:
+        kept = keep_reading(by, id, step=step, key=what, text=text)
+    return f"{what}: {kept.shown} is kept."
+
+
+def _photo(request: HttpRequest, job: Job) -> str:
+    sent = picture(request)
+    step = _step(load(job))
+    caption = request.POST.get("caption", "")
+    keep_photo(gate.by(request), gate.entry_id(request), step=step, content=sent, caption=caption)
+    return "The photo is kept."
+
+
+def _cause(request: HttpRequest, job: Job) -> str:
+    """Name the cause that the run has proved."""
+    record = load(job)
+    found = _finding(request, record)
+    run = found.run
+    if run.stop.kind != CAUSE:
+        raise BenchError(
+            "The readings leave more than one cause.", run.stop.sentence, "Take the next test."
+        )
+    counted = {reading.id for reading in found.readings}
+    name_cause(
+        gate.by(request),
+        gate.entry_id(request),
+        job=job,
+        statement=request.POST.get("statement", ""),
+        how="find",
+        step=_step(record),
+        sheet=found.sheet,
+        suspect=run.belief[0].key,
+        belief=[
+            {"suspect": share.words, "share": share.percent}
+            for share in run.belief[: find_facts.SHOWN_SUSPECTS]
+        ],
+        readings=[row for row in record.readings if str(row.pk) in counted],
+        proof=[proof.sentence for proof in run.proof],
+        replaces=record.cause,
+    )
+    return "The cause is named. The teacher marks it."
+
+
+def _evidence(request: HttpRequest, job: Job) -> str:
+    """Name a cause that was read or seen on the part itself."""
+    record = load(job)
+    readings, photos = set(request.POST.getlist("reading")), set(request.POST.getlist("photo"))
+    name_cause(
+        gate.by(request),
+        gate.entry_id(request),
+        job=job,
+        statement=request.POST.get("statement", ""),
+        how="evidence",
+        step=find_facts.find_step(record),
+        readings=[row for row in record.readings if str(row.pk) in readings],
+        photos=[row for row in record.photos if str(row.pk) in photos],
+        replaces=record.cause,
+    )
+    return "The cause is named. The teacher marks it."
+
+
+def _call(request: HttpRequest, job: Job) -> str:
+    what = "cause" if request.POST.get("what") == "cause" else "help"
+    call_teacher(gate.by(request), gate.entry_id(request), job=job, what=what)
+    return "The teacher is called."
+
+
+def _step(record: JobRecord) -> Step:
+    step = find_facts.find_step(record)
+    if step is None:
+        raise BenchError(
+            "Find is not open on this job yet.",
+            "Readings belong to the step 'Find the cause'.",
+            "Open Find first.",
+        )
+    step.job = record.job
+    return step
+
+
+def _finding(request: HttpRequest, record: JobRecord) -> find_facts.Finding:
+    found = find_facts.finding(record, request.shop)
+    if found is None:
+        raise BenchError(
+            "This job has no circuit sheet.",
+            "The next test is worked out from the circuit.",
+            "Choose a sheet from the Library.",
+        )
+    return found
+
+
+MUST_SAY = {
+    "reading": ("text",),
+    "look": ("what", "value"),
+    "cause": ("statement",),
+    "evidence": ("statement",),
+}
+ACTS = {
+    "open": _open,
+    "complaint": _complaint,
+    "reading": _reading,
+    "look": _look,
+    "photo": _photo,
+    "cause": _cause,
+    "evidence": _evidence,
+    "call": _call,
+}
