@@ -141,9 +141,16 @@ def to_hide(circuit: Circuit) -> dict[str, Any]:
     }
 
 
-def repairs_of(book: Dictionary) -> list[str]:
-    """Return the repairs, by their words."""
-    return sorted(repair for repair in book.repairs if repair != SOMETHING_ELSE)
+def repairs_of(book: Dictionary) -> list[tuple[str, list[str]]]:
+    """Return the repairs by part, as the causes are; one that mends two parts under the first."""
+    listed: set[str] = set()
+    groups = []
+    for words, suspects in by_part(book):
+        own = list(dict.fromkeys(one.repair for one in suspects if one.repair not in listed))
+        listed.update(own)
+        if own:
+            groups.append((words, own))
+    return groups
 
 
 def expected_as_typed(kind: str, typed: str) -> str:
