@@ -72,7 +72,7 @@ def test_a_set_of_hypotheses_is_weighed_once_for_all_that_lead_to_it():
     assert certain_gains(problem.weight, problem.repair, problem.outcome)[1] == 1.0
 
 
-def test_nothing_is_advised_where_one_repair_heals_all():
+def test_nothing_is_advised_where_one_repair_mends_all():
     problem = Problem(
         weight=np.array([0.5, 0.5]),
         repair=np.array([0, 0]),

@@ -1,4 +1,6 @@
-"""The review of a practice case: two paths in minutes, where belief turned, what was wasted."""
+"""The review of a practice case: two paths in minutes, which test told most, which told little."""
+
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -16,6 +18,7 @@ from witnessmark.diagnosis.practice_review import (
     LUCKY,
     RIGHT,
     WRONG,
+    _told_most_at,
     best_path,
     review,
 )
@@ -139,7 +142,7 @@ def test_tests_that_could_be_predicted_are_named_with_the_reason():
 
 
 @pytest.mark.second_way("the belief of the Find page after each reading")
-def test_belief_turns_at_the_test_with_the_greatest_step():
+def test_the_test_after_which_belief_rose_most_is_the_one_that_told_most():
     found = reviewed(GROUND, STRAIGHT, "", "")
     book = dictionary_of(FAN)
     true = book.repairs.index("clean ground joint G7")
@@ -150,9 +153,19 @@ def test_belief_turns_at_the_test_with_the_greatest_step():
     shares = [weigh(book, GROUND.complaints, readings[:n]).repairs[true] for n in range(4)]
 
     assert [step.belief for step in found.path] == shares[1:]
-    assert found.turned_at == int(np.diff(shares).argmax()) + 1
-    assert found.turn.startswith(f"It turned at test {found.turned_at} (")
-    assert reviewed(GROUND, [], "", "").turned_at == 0
+    assert found.told_most_at == int(np.diff(shares).argmax()) + 1
+    assert found.told_most.startswith(f"Test {found.told_most_at} told most (")
+    assert reviewed(GROUND, [], "", "").told_most_at == 0
+
+
+def test_a_test_that_could_be_predicted_is_not_praised_for_its_luck():
+    steps = reviewed(GROUND, STRAIGHT, "", "").path
+    most = _told_most_at(0.0, steps)
+    lucky = [
+        replace(step, wasted="Could be predicted." if step.number == most else "") for step in steps
+    ]
+    assert most > 0
+    assert _told_most_at(0.0, lucky) != most
 
 
 def test_the_best_path_meets_the_same_readings_as_the_learner():

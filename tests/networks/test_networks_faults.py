@@ -84,7 +84,7 @@ def test_every_single_fault_changes_something(name):
         assert moved > LEAST_SEEN_V, f"{fault} cannot be seen anywhere"
 
 
-def test_the_modes_of_one_part_that_one_repair_heals_share_it():
+def test_the_modes_of_one_part_that_one_repair_mends_share_it():
     repairs = {mode.repair for mode in fault_modes(sheet("fan")) if mode.part == "G7"}
     assert repairs == {"clean ground joint G7"}
 

@@ -11,7 +11,7 @@ YOURS = Lane(
     bars=(
         Bar(number=1, start_min=0.0, end_min=5.0, belief=0.2),
         Bar(number=2, start_min=5.0, end_min=6.0, belief=0.2, is_wasted=True),
-        Bar(number=3, start_min=6.0, end_min=16.0, belief=0.9, is_turn=True),
+        Bar(number=3, start_min=6.0, end_min=16.0, belief=0.9, told_most=True),
     ),
 )
 BEST = Lane(title="Best path", bars=(Bar(number=1, start_min=0.0, end_min=8.0, belief=1.0),))

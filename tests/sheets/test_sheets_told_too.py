@@ -3,6 +3,7 @@
 import pytest
 
 from networks.made_circuits import SHEETS
+from witnessmark.diagnosis.practice import noticed
 from witnessmark.networks import parse_fault, solve
 from witnessmark.sheets.circuit import read_circuit
 from witnessmark.sheets.told_too import with_told_too
@@ -40,6 +41,33 @@ def test_a_shared_splice_makes_every_lamp_dim():
 )
 def test_nothing_is_added_where_the_sheet_says_it_all_or_three_are_told(name, fault):
     assert added(name, fault) == ()
+
+
+@pytest.mark.parametrize(
+    ("name", "fault", "told", "again"),
+    [
+        ("headlamps", "G1:high=0.3", "Both headlamps are dim", "right headlamp"),
+        ("headlamps", "S1:stuck-open", "The headlamps do not come on", "left headlamp"),
+        ("body-front", "K1:coil-open", "No low beam", "low beam"),
+        ("charging", "ALT:no-output", "The charge lamp stays on with the engine running", "lamp"),
+        ("brake-lamps", "S1:stuck-open", "The trailer has no brake lamps", "of the trailer"),
+    ],
+)
+def test_what_the_sheet_says_of_all_is_not_told_again_of_one(name, fault, told, again):
+    circuit = read_circuit(TEXTS[name], name)
+    assert told in {
+        one.words
+        for one in circuit.complaints
+        if one.key in noticed(circuit, (parse_fault(fault, circuit),))
+    }
+    assert not [one.words for one in added(name, fault) if again in one.words]
+
+
+def test_another_load_is_told_all_the_same():
+    """One stud carries both headlamps and the side lamp, which is a lamp of its own."""
+    text = TEXTS["headlamps"]
+    found = added("headlamps", "G1:high=0.3", text.replace("Both headlamps are", "A headlamp is"))
+    assert "Also dim: right headlamp" in [one.words for one in found]
 
 
 def test_a_sheet_with_its_complaints_in_one_list_is_added_to_as_well():

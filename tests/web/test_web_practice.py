@@ -11,13 +11,14 @@ from uuid import uuid4
 import pytest
 
 from tests.web.cast import LEARNER_PIN
+from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.log.models import Entry
 from witnessmark.record.acts import practice
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.people import add_learner, add_section, open_device
 from witnessmark.record.acts.school import put_in_library
 from witnessmark.record.models import PracticeAttempt, PracticeCase, PracticeEnd, PracticeTest
-from witnessmark.record.practice import hidden_in
+from witnessmark.record.practice import circuit_in, hidden_in
 from witnessmark.sheets.circuit_draft import read_draft, write_draft
 
 CIRCUITS = resources.files("witnessmark.examples").joinpath("circuits")
@@ -304,6 +305,23 @@ def test_ohms_without_end_are_answered_and_stand_on_the_page(cast, fan):
     assert "open (OL)" in read(isla.get(f"{HERE}/1"))
     assert send(isla, "give-up").status_code == 302
     assert "open (OL)" in read(isla.get(f"{HERE}/1"))
+
+
+def test_what_puts_it_right_is_listed_by_part_and_each_once(cast, case):
+    isla = cast.browser(cast.on_it)
+    send(isla, "begin")
+    page = unescape(read(isla.get(f"{HERE}/1")))
+    listed = page.partition('<select id="repair"')[2].partition("</select>")[0]
+    groups = re.findall(r'<optgroup label="([^"]+)">(.*?)</optgroup>', listed)
+    repairs = {words: re.findall(r'value="([^"]+)"', own) for words, own in groups}
+    parts = re.findall(r'<details name="cause".*?<summary class="btn">([^<]+)</summary>', page)
+    every = [one for own in repairs.values() for one in own]
+
+    assert repairs["S9 splice"] == ["mend splice S9"]
+    assert list(repairs) == [words for words in parts if words in repairs]  # in their order
+    assert len(every) == len(set(every)) == listed.count("<option ") - 1  # and "Choose"
+    known = set(dictionary_of(circuit_in(case)).repairs) - {"something else"}
+    assert set(every) == known
 
 
 def test_looking_changes_nothing(cast, case):

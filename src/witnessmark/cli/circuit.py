@@ -157,7 +157,7 @@ def run_solve(asked: argparse.Namespace) -> int:
 
 
 def run_faults(asked: argparse.Namespace) -> int:
-    """Print every single fault of a circuit, with the sizes that are tried and what heals it."""
+    """Print every single fault of a circuit: the sizes that are tried, and what puts it right."""
     circuit = _read(asked.sheet)
     modes = fault_modes(circuit)
     if asked.json:

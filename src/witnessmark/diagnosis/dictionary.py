@@ -32,7 +32,7 @@ class Suspect:
     words
         The mode in words.
     repair
-        What heals it; suspects of one repair need no telling apart.
+        What puts it right; suspects of one repair need no telling apart.
     comes_and_goes
         Chance that this fault is not there all the time. [1]
     singles

@@ -127,8 +127,8 @@ def sets_of(problem: Problem) -> Sets:
     number = np.arange(hypotheses)
     gives = np.zeros((hypotheses, tests, outcomes))
     gives[number[:, None], np.arange(tests)[None, :], problem.outcome] = 1.0
-    heals = np.zeros((hypotheses, repairs))
-    heals[number, problem.repair] = 1.0
+    mends = np.zeros((hypotheses, repairs))
+    mends[number, problem.repair] = 1.0
     pair = (np.arange(tests) * repairs + problem.repair[:, None]) * outcomes + problem.outcome
     met, column = np.unique(pair, return_inverse=True)
     together = np.zeros((hypotheses, len(met)))
@@ -140,7 +140,7 @@ def sets_of(problem: Problem) -> Sets:
         _repairs=repairs,
         _enough=problem.enough,
         _starts=np.searchsorted(met, np.arange(tests) * repairs * outcomes),
-        _adds=np.hstack([together, gives.reshape(hypotheses, -1), heals]),
+        _adds=np.hstack([together, gives.reshape(hypotheses, -1), mends]),
     )
 
 

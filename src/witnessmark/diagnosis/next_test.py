@@ -1,7 +1,7 @@
 """How much each test is expected to tell.
 
 The gain of a test is how much less uncertain, on average over its outcomes, the choice of the
-repair will be (the mutual information of outcome and repair). Suspects that one repair heals are
+repair will be (the mutual information of outcome and repair). Suspects that one repair mends are
 one thing here: nobody needs to tell them apart.
 """
 
@@ -49,7 +49,7 @@ def compact(belief: Floats, group: Indices, groups: int) -> tuple[Indices, int]:
     belief
         Belief in every sample.
     group
-        For every sample, the number of the repair that heals it.
+        For every sample, the number of the repair that mends it.
     groups
         How many repairs there are.
     """

@@ -20,14 +20,14 @@ from witnessmark.diagnosis.practice_words import (
     best_words,
     cause_words,
     repair_words,
-    turn_words,
+    told_most_words,
 )
 from witnessmark.diagnosis.run import run
 from witnessmark.diagnosis.stop import CAUSE, CERTAIN
 from witnessmark.diagnosis.words import percent_words
 from witnessmark.networks import Circuit
 
-TURNED: Final = 0.05  # of belief: a smaller step is no turn
+TOLD_MOST: Final = 0.05  # of belief: a smaller rise is not worth a word
 MOST_TESTS: Final = 20  # of the best path
 FREE: Final = Means(tools=EVERYTHING.tools)  # what everybody may do: no permit, so no jumper
 RIGHT, LUCKY, WRONG, GIVEN_UP = "right", "not proved", "wrong", "given up"
@@ -50,10 +50,10 @@ class Review:
         proved the cause when it was named.
     before
         Belief in the true cause before any test, in words.
-    cause, repair, turn, best_ends
+    cause, repair, told_most, best_ends
         What to say of each.
-    turned_at
-        Number of the test at which belief turned; 0 if it never did.
+    told_most_at
+        Number of the test after which belief in the true cause rose most; 0 if none told much.
     wasted
         The sentences of tests that told little.
     truth, mend
@@ -71,8 +71,8 @@ class Review:
     before: str
     cause: str
     repair: str
-    turn: str
-    turned_at: int
+    told_most: str
+    told_most_at: int
     best_ends: str
     wasted: tuple[str, ...]
     truth: str
@@ -131,7 +131,7 @@ def review(
     )
     before = weigh(book, hidden.complaints, [])
     start = float(before.repairs[book.repairs.index(hidden.repair)])
-    turned_at = _turned_at(start, path)
+    told_most_at = _told_most_at(start, path)
     if named is None:
         verdict = GIVEN_UP
     elif not cause_right:
@@ -150,13 +150,13 @@ def review(
         before=percent_words(start),
         cause=cause_words(told, cause_right, proved),
         repair=repair_words(told, repair, repair == hidden.repair),
-        turn=turn_words(
-            path[turned_at - 1].where if turned_at else "",
-            turned_at,
-            _before(start, path, turned_at),
-            path[turned_at - 1].belief if turned_at else start,
+        told_most=told_most_words(
+            path[told_most_at - 1].where if told_most_at else "",
+            told_most_at,
+            _before(start, path, told_most_at),
+            path[told_most_at - 1].belief if told_most_at else start,
         ),
-        turned_at=turned_at,
+        told_most_at=told_most_at,
         best_ends=best_words(bool(best) and best[-1].belief >= CERTAIN, best[-1:]),
         wasted=tuple(step.wasted for step in path if step.wasted),
         truth=hidden.words,
@@ -202,11 +202,14 @@ def best_path(circuit: Circuit, hidden: Hidden, seed: int) -> tuple[Step, ...]:
     return tuple(replace(step, why=words) for step, words in zip(steps, why, strict=True))
 
 
-def _turned_at(start: float, path: Sequence[Step]) -> int:
-    """Return the number of the test after which belief in the true cause rose most."""
+def _told_most_at(start: float, path: Sequence[Step]) -> int:
+    """Return the number of the test after which belief in the true cause rose most.
+
+    A test from which little was to be expected is not praised for its luck.
+    """
     shares = np.array([start, *(step.belief for step in path)])
-    rise = np.diff(shares)
-    if not len(rise) or rise.max() < TURNED:
+    rise = np.where([bool(step.wasted) for step in path], 0.0, np.diff(shares))
+    if rise.max(initial=0.0) < TOLD_MOST:
         return 0
     return int(rise.argmax()) + 1
 

@@ -131,15 +131,15 @@ def repair_words(told: Told, chosen: str, right: bool) -> str:
     return f"After “{chosen}” the fault is still there. What puts it right: {mend}."
 
 
-def turn_words(where: str, number: int, before: float, after: float) -> str:
-    """Return at which test belief turned.
+def told_most_words(where: str, number: int, before: float, after: float) -> str:
+    """Return which test told most of the true cause.
 
     Parameters
     ----------
     where
         The test in words.
     number
-        Its number; 0 where belief never turned.
+        Its number; 0 where none told much.
     before
         Belief in the true cause before it. [1]
     after
@@ -147,13 +147,13 @@ def turn_words(where: str, number: int, before: float, after: float) -> str:
 
     Examples
     --------
-    >>> turn_words("F, stud G7", 3, 0.24, 0.97)
-    'It turned at test 3 (F, stud G7): from 24% to 97% for the true cause.'
+    >>> told_most_words("F, stud G7", 3, 0.24, 0.97)
+    'Test 3 told most (F, stud G7): from 24% to 97% for the true cause.'
     """
     if not number:
         return "No test made the true cause much surer."
     return (
-        f"It turned at test {number} ({where}): from {percent_words(before)} to "
+        f"Test {number} told most ({where}): from {percent_words(before)} to "
         f"{percent_words(after)} for the true cause."
     )
 

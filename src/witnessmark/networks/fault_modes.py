@@ -1,4 +1,4 @@
-"""How the parts of a circuit fail, how often, how badly, and what heals them."""
+"""How the parts of a circuit fail, how often, how badly, and what puts them right."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -63,7 +63,7 @@ class FaultMode:
     weight
         How likely before any test, against all others of the circuit.
     repair
-        What heals it: "clean ground joint G7". Modes of one repair need no telling apart.
+        What puts it right: "clean ground joint G7". Modes of one repair need no telling apart.
     """
 
     part: str

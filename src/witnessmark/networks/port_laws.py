@@ -35,7 +35,7 @@ class PortLaws:
     conductance
         B x Q: what lies there really, 0 for what follows a curve. [S]
     lamp
-        B x Q: number of the test lamp that burns at the port; -1 for none.
+        B x Q: number of the test lamp that burns at the port; below 0 for none.
     between
         B x Q x Q: volts across one port by 1 A through another. [Ω]
     """

@@ -16,7 +16,7 @@ import numpy as np
 from witnessmark.networks.compiled import Compiled, Numbers
 from witnessmark.networks.laws import Laws
 from witnessmark.networks.nodal import nodal_matrix, start_slope
-from witnessmark.networks.reduced import Base, Reduced
+from witnessmark.networks.reduced import Base, Reduced, reduced
 
 MOST_BYTES: Final = 32e6  # of inverses kept for a circuit; 100 points make 80 kB each
 
@@ -76,7 +76,7 @@ class Ports:
         with self.lock:  # requests of one circuit share it
             base = self.base_of(standing, healthy)
             slot = np.array([self.slot[name] for name in standing], dtype=np.intp)
-        return Reduced(base, slot, laws)
+        return reduced(base, slot, laws)
 
     def base_of(self, standing: list[bytes], healthy: Callable[[Numbers], Laws]) -> Base:
         """Return the inverses, those of every standing named among them.

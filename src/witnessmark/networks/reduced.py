@@ -49,10 +49,11 @@ class Base:
         return volts
 
 
+@dataclass(slots=True, kw_only=True)
 class Reduced:
-    """B scenarios, each a base and its ports.
+    """B scenarios, each a base and its Q ports. N points.
 
-    Parameters
+    Attributes
     ----------
     base
         The inverses.
@@ -60,49 +61,27 @@ class Reduced:
         B: which of them each scenario starts from.
     laws
         How current follows voltage in each of B scenarios.
-
-    Attributes
-    ----------
+    first, second
+        B x Q: the points of each port.
+    reach
+        B x Q x N: volts of the points by 1 A through each port. [Ω]
+    ports
+        How current follows voltage there.
+    lowered
+        What each piece that was taken down in the base changed of it: B x N [Ω], B [S].
     unsure
         B: where `flow` did not find the volts, and `refine` must.
     """
 
-    def __init__(self, base: Base, slot: Numbers, laws: Laws) -> None:
-        self.base, self.slot, self.laws = base, slot, laws
-        book = laws.book
-        common = len(book.curved) - len(book.held)
-        level = base.conductance[slot]
-        differs = laws.conductance != level
-        differs[:, book.curved[:common]] = False
-        differs[:, book.held] |= laws.bent.bends[:, common:]
-        most = int(differs.sum(axis=1).max(initial=0))
-        own = np.argsort(~differs, axis=1, kind="stable")[:, :most]
-        shape = (len(slot), common)
-        port = np.concatenate([np.broadcast_to(book.curved[:common], shape), own], axis=1)
-        used = np.ones(port.shape, dtype=np.bool_)
-        used[:, common:] = np.take_along_axis(differs, own, axis=1)
-        lamp = port - (len(book.pieces) - len(book.held))
-        self.first, self.second = book.first[port], book.second[port]
-        self.reach = base.reach(slot, self.first, self.second)
-        self.ports = PortLaws(
-            bent=laws.bent,
-            common=common,
-            level=np.where(used, np.take_along_axis(level, port, axis=1), 0.0),
-            conductance=np.where(used, np.take_along_axis(laws.conductance, port, axis=1), 0.0),
-            lamp=np.where(used, lamp, -1),
-            between=self._across(self.reach),
-        )
-        self.lowered: list[tuple[Floats, Floats]] = []
-        self.unsure = np.zeros(len(slot), dtype=np.bool_)
-
-    def _across(self, volts: Floats) -> Floats:
-        """Return the volts across the ports, B x Q, or B x anything x Q."""
-        size, flat = volts.shape[-1], volts.reshape(-1)
-        start = np.arange(0, len(flat), size).reshape(*volts.shape[:-1], 1)
-        lift = (slice(None), None) if volts.ndim > 2 else (slice(None),)
-        across: Floats = flat.take(start + self.first[lift])
-        across -= flat.take(start + self.second[lift])
-        return across
+    base: Base
+    slot: Numbers
+    laws: Laws
+    first: Numbers
+    second: Numbers
+    reach: Floats
+    ports: PortLaws
+    lowered: list[tuple[Floats, Floats]]
+    unsure: Flags
 
     def flow(self) -> Flow:
         """Return the voltage of every point and what flows, as far as a port's tolerance goes."""
@@ -111,7 +90,7 @@ class Reduced:
         fed = self.base.reach(self.slot, book.first[every], book.second[every])
         volts: Floats = np.einsum("bs,bsn->bn", source_a, fed)
         if self.first.shape[1]:
-            across = self._across(volts)
+            across = _across(volts, self.first, self.second)
             self._lower(volts, across)
             current, unsure = self.ports.currents(across)
             self.unsure[unsure] = True
@@ -141,7 +120,7 @@ class Reduced:
             if not len(left):
                 return
             wrong, here, laws = wrong[left], here.rows(left), laws.rows(left)
-            part, pending, own = part._rows(own[left]), pending[left], np.arange(len(left))
+            part, pending, own = part._rows(own[left], laws), pending[left], np.arange(len(left))
             if turn < REFINEMENTS:
                 here = laws.flow(here.volts - part._applied(wrong, here.slope))
         # What stays unsettled is solved whole, from where it was before.
@@ -165,14 +144,19 @@ class Reduced:
             ports.level[:, at] += change
             self.lowered.append((reach, share))
 
-    def _rows(self, chosen: Numbers) -> "Reduced":
-        part = object.__new__(Reduced)
-        part.base = self.base
-        part.ports = self.ports.rows(chosen)
-        for name in ("slot", "first", "second", "reach"):
-            setattr(part, name, getattr(self, name)[chosen])
-        part.lowered = [(reach[chosen], share[chosen]) for reach, share in self.lowered]
-        return part
+    def _rows(self, chosen: Numbers, laws: Laws) -> "Reduced":
+        """Return some of the scenarios; `laws` are theirs."""
+        return Reduced(
+            base=self.base,
+            slot=self.slot[chosen],
+            laws=laws,
+            first=self.first[chosen],
+            second=self.second[chosen],
+            reach=self.reach[chosen],
+            ports=self.ports.rows(chosen),
+            lowered=[(reach[chosen], share[chosen]) for reach, share in self.lowered],
+            unsure=self.unsure[chosen],
+        )
 
     def _applied(self, wrong: Floats, steep: Floats) -> Floats:
         """Return the inverse of the whole tangent matrix times a vector of each scenario."""
@@ -182,6 +166,64 @@ class Reduced:
             moved -= drawn[:, None] * reach
         if self.first.shape[1]:
             slope = self.ports.slope_of(steep)
-            current = self.ports.step(slope, slope * self._across(moved))
+            current = self.ports.step(slope, slope * _across(moved, self.first, self.second))
             moved -= np.einsum("bq,bqn->bn", current, self.reach)
         return moved
+
+
+def reduced(base: Base, slot: Numbers, laws: Laws) -> Reduced:
+    """Return scenarios as seen from their ports.
+
+    Parameters
+    ----------
+    base
+        The inverses.
+    slot
+        B: which of them each scenario starts from.
+    laws
+        How current follows voltage in each of B scenarios.
+    """
+    book = laws.book
+    common = len(book.curved) - len(book.held)
+    level = base.conductance[slot]
+    differs = laws.conductance != level
+    differs[:, book.curved[:common]] = False
+    differs[:, book.held] |= laws.bent.bends[:, common:]
+    most = int(differs.sum(axis=1).max(initial=0))
+    own = np.argsort(~differs, axis=1, kind="stable")[:, :most]
+    shape = (len(slot), common)
+    port = np.concatenate([np.broadcast_to(book.curved[:common], shape), own], axis=1)
+    used = np.ones(port.shape, dtype=np.bool_)
+    used[:, common:] = np.take_along_axis(differs, own, axis=1)
+    lamp = port - (len(book.pieces) - len(book.held))
+    first, second = book.first[port], book.second[port]
+    reach = base.reach(slot, first, second)
+    ports = PortLaws(
+        bent=laws.bent,
+        common=common,
+        level=np.where(used, np.take_along_axis(level, port, axis=1), 0.0),
+        conductance=np.where(used, np.take_along_axis(laws.conductance, port, axis=1), 0.0),
+        lamp=np.where(used, lamp, -1),
+        between=_across(reach, first, second),
+    )
+    return Reduced(
+        base=base,
+        slot=slot,
+        laws=laws,
+        first=first,
+        second=second,
+        reach=reach,
+        ports=ports,
+        lowered=[],
+        unsure=np.zeros(len(slot), dtype=np.bool_),
+    )
+
+
+def _across(volts: Floats, first: Numbers, second: Numbers) -> Floats:
+    """Return the volts across the ports, B x Q, or B x anything x Q."""
+    size, flat = volts.shape[-1], volts.reshape(-1)
+    start = np.arange(0, len(flat), size).reshape(*volts.shape[:-1], 1)
+    lift = (slice(None), None) if volts.ndim > 2 else (slice(None),)
+    across: Floats = flat.take(start + first[lift])
+    across -= flat.take(start + second[lift])
+    return across

@@ -26,7 +26,7 @@ class Bar:
     end_min: float
     belief: float
     is_wasted: bool = False
-    is_turn: bool = False
+    told_most: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,7 +113,7 @@ def _bar(bar: Bar, top: float, scale: float, name: str) -> str:
             f'<text x="{x + wide / 2:.1f}" y="{top + 26:g}" class="f17 b halo" '
             f'text-anchor="middle">{bar.number}</text>'
         )
-    if bar.is_turn:
+    if bar.told_most:
         drawn += (
             f'<path class="trn" d="M{x + wide:.1f} {top - 6:g}V{top + _BAR + 6:g}" '
             'stroke-width="4"/>'

@@ -1,15 +1,17 @@
 """A sheet with the complaints added that a fault brings beside those its author wrote.
 
-A customer sees both rear lamps dim though the sheet has a complaint for one of them only.
+A customer sees both rear lamps dim though the sheet has a complaint for one of them only. What its
+words say of that load, or of both, is not told again.
 """
 
+import re
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
 from witnessmark.diagnosis.practice import MOST_TOLD, noticed
-from witnessmark.networks import Circuit, Fault, Kind
+from witnessmark.networks import Circuit, Fault, Kind, Part
 from witnessmark.networks.circuit import Complaint, Look
 from witnessmark.sheets.toml_lines import head_comments
 from witnessmark.sheets.toml_write import write_toml
@@ -62,11 +64,19 @@ def with_told_too(text: str, circuit: Circuit, fault: Fault) -> str:
 def _could_be_told(circuit: Circuit, told: Sequence[Complaint]) -> Iterator[Complaint]:
     """Yield what could be said of each load in the states complained of, and the sheet does not."""
     said = {(one.load, one.state, one.looks) for one in circuit.complaints}
+    known = {(one.load, one.looks) for one in told}
+    several = {
+        (one.state, one.looks, *noun)
+        for one in told
+        if _is_of_several(one.words, noun := _noun(circuit.part(one.load)))
+    }
     keys = {one.key for one in circuit.complaints}
     for state in dict.fromkeys(one.state for one in told):
         for part in circuit.parts:
             for looks, does in _SAID.get(part.kind, {}).items():
                 key = f"{part.name}-{state}-{looks.name}".casefold()
+                if (part.name, looks) in known or (state, looks, *_noun(part)) in several:
+                    continue  # "Both headlamps are dim" says it of the right one
                 if (part.name, state, looks) not in said and key not in keys:
                     yield Complaint(
                         key=key,
@@ -75,6 +85,33 @@ def _could_be_told(circuit: Circuit, told: Sequence[Complaint]) -> Iterator[Comp
                         state=state,
                         looks=looks,
                     )
+
+
+def _noun(part: Part) -> tuple[str, str]:
+    """Return what a part is, and of what: "lamp", "the trailer"."""
+    head, _, whole = (part.words or part.label).casefold().partition(" of ")
+    return head.split()[-1] if head.split() else "", whole
+
+
+def _is_of_several(words: str, noun: tuple[str, str]) -> bool:
+    """Return whether a complaint speaks of all parts that are called so.
+
+    Parameters
+    ----------
+    words
+        Of the complaint.
+    noun
+        What its load is, one of several, and of what.
+
+    Examples
+    --------
+    >>> _is_of_several("Both headlamps are dim", ("headlamp", ""))
+    True
+    >>> _is_of_several("The left low beam stays dark", ("beam", ""))
+    False
+    """
+    name = re.escape(noun[0])
+    return re.search(rf"\b{name}s\b|\bno\b[^,:;]*\b{name}\b", words.casefold()) is not None
 
 
 def _with_complaints(text: str, added: list[dict[str, str]]) -> str:

@@ -141,9 +141,16 @@ def to_hide(circuit: Circuit) -> dict[str, Any]:
     }
 
 
-def repairs_of(book: Dictionary) -> list[str]:
-    """Return the repairs, by their words."""
-    return sorted(repair for repair in book.repairs if repair != SOMETHING_ELSE)
+def repairs_of(book: Dictionary) -> list[tuple[str, list[str]]]:
+    """Return the repairs by part, as the causes are; one that mends two parts under the first."""
+    listed: set[str] = set()
+    groups = []
+    for words, suspects in by_part(book):
+        own = list(dict.fromkeys(one.repair for one in suspects if one.repair not in listed))
+        listed.update(own)
+        if own:
+            groups.append((words, own))
+    return groups
 
 
 def expected_as_typed(kind: str, typed: str) -> str:
@@ -162,7 +169,7 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
     case = attempt.case
     taken = "Your path" if is_own else "Path taken"
     lanes = (
-        Lane(title=taken, bars=_bars(found.path, found.turned_at)),
+        Lane(title=taken, bars=_bars(found.path, found.told_most_at)),
         Lane(title="Best path", bars=_bars(found.best, 0)),
     )
     rows = list(attempt.tests.select_related("expected_aside"))
@@ -187,7 +194,7 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
     }
 
 
-def _bars(path: Sequence[Step], turned_at: int) -> tuple[Bar, ...]:
+def _bars(path: Sequence[Step], told_most_at: int) -> tuple[Bar, ...]:
     return tuple(
         Bar(
             number=step.number,
@@ -195,7 +202,7 @@ def _bars(path: Sequence[Step], turned_at: int) -> tuple[Bar, ...]:
             end_min=step.at_minutes,
             belief=step.belief,
             is_wasted=bool(step.wasted),
-            is_turn=step.number == turned_at,
+            told_most=step.number == told_most_at,
         )
         for step in path
     )

@@ -101,6 +101,21 @@ if (goes && hidden) {
   offerFaults();
 }
 
+/* practice: the repairs of the part that is named come first in their list */
+const causes = document.querySelector(".cau");
+const repairs = document.getElementById("repair");
+if (causes && repairs) {
+  const bringFirst = () => {
+    const cause = causes.querySelector(":checked");
+    if (!cause) return;
+    const part = cause.closest("details").querySelector("summary").textContent;
+    const own = [...repairs.querySelectorAll("optgroup")].find((group) => group.label === part);
+    if (own) repairs.firstElementChild.after(own);
+  };
+  causes.addEventListener("change", bringFirst);
+  bringFirst();
+}
+
 /* PIN pad: writes into the password field that stands there without it */
 function setUpPin(box) {
   const field = box.querySelector("input");
