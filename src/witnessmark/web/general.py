@@ -1,6 +1,7 @@
 """The general circuits that come with the program, by group, to start a sheet from."""
 
 import tomllib
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -48,7 +49,7 @@ def general_circuits() -> dict[str, GeneralCircuit]:
                     title=title[:1].upper() + title[1:],
                     group=head["group"],
                     about=head["about"],
-                    caution=" ".join(_head_comments(text)[1:]),
+                    caution=" ".join(without_invented(_head_comments(text))),
                     text=text,
                 )
             )
@@ -57,9 +58,20 @@ def general_circuits() -> dict[str, GeneralCircuit]:
 
 
 def _head_comments(text: str) -> list[str]:
-    """Return the comments above the first table, one to a line; the first says what it is."""
+    """Return the comments above the first table, one to a line."""
     head = takewhile(lambda line: line.startswith("#"), text.splitlines())
     return [line.removeprefix("#").strip() for line in head]
+
+
+def without_invented(comments: Sequence[str]) -> Sequence[str]:
+    """Return the comments of a general circuit without the first: it says that it is invented.
+
+    Parameters
+    ----------
+    comments
+        Its comments, or those of its head.
+    """
+    return comments[1:]
 
 
 def general_groups() -> list[tuple[str, list[GeneralCircuit]]]:
