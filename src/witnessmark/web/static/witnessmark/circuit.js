@@ -76,13 +76,13 @@ sheet.addEventListener("click", (event) => {
 if (sheet.dataset.first) goTo(sheet.dataset.first);
 
 /* kinds: typed in trade words or begun; the row takes the fields of its kind, and keeps what stands in it */
-const LEAST_BEGUN = 3;
 function kindOf(text) {
   const plain = text.trim().replace(/\s+/g, " ").toLowerCase();
-  const known = [...document.getElementById("kinds").options].map((one) => [one.value.toLowerCase(), one.dataset.is || one.value]);
+  const kinds = document.getElementById("kinds");
+  const known = [...kinds.options].map((one) => [one.value.toLowerCase(), one.dataset.is || one.value]);
   const exact = known.find(([words]) => words === plain);
   if (exact) return exact[1];
-  const begun = plain.length < LEAST_BEGUN ? [] : known.filter(([words]) => words.startsWith(plain));
+  const begun = plain.length < Number(kinds.dataset.least) ? [] : known.filter(([words]) => words.startsWith(plain));
   return new Set(begun.map(([, kind]) => kind)).size === 1 ? begun[0][1] : null;
 }
 function unfold(row, field) {
