@@ -379,6 +379,23 @@ def test_who_is_signed_out_stays_and_goes_on_when_signed_in_again(open_page, cas
     browser.complaints.clear()  # the console tells of the token of the time before
 
 
+def test_what_another_device_kept_meanwhile_does_not_lose_what_was_typed_here(open_page):
+    browser, page = open_page
+    page.locator("[name='head.name']").fill("Corran 40, horn")
+    page.get_by_role("button", name="Keep it half done").first.click()
+    expect(page.get_by_text("Kept half done. Go on when you like.")).to_be_visible()
+    CircuitDraft.objects.update(text="# of another device", digest="0" * 64)
+    page.locator("[name='head.source']").fill("page 9")
+    page.get_by_role("link", name="Library").first.click()
+    second = page.get_by_role("button", name="Keep mine as a second sheet")
+    expect(second).to_be_visible()
+    expect(page.locator("[name='head.source']")).to_have_value("page 9")
+    second.click()
+    expect(page.get_by_text("Kept half done. Go on when you like.")).to_be_visible()
+    assert "page 9" in "".join(CircuitDraft.objects.values_list("text", flat=True))
+    browser.complaints.clear()  # the console tells of the refusal
+
+
 def test_a_change_typed_while_signed_out_stays_on_the_page(open_page):
     browser, page = open_page
     browser.context.clear_cookies(name="sessionid")

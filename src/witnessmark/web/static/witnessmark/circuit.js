@@ -228,7 +228,7 @@ async function renewed() {
 const parsed = (text) => new DOMParser().parseFromString(text, "text/html");
 
 /* leaving: what is not kept yet is sent on the way out; by a link it is kept before the page goes, so
-   that the next one lists it; who is signed out stays, or what was typed would be gone */
+   that the next one lists it; where it is refused the page stays, or what was typed would be gone */
 const WAIT_MS = 2000;
 const pause = (ms) => new Promise((done) => setTimeout(done, ms));
 sheet.addEventListener("submit", () => (isDirty = false));
@@ -244,14 +244,15 @@ document.addEventListener("click", async (event) => {
   if (isHere || link.target || link.hasAttribute("download") || link.origin !== location.origin) return;
   event.preventDefault();
   const isKept = await Promise.race([answered().then(keepNow), pause(WAIT_MS)]);
-  if (isKept === false && !signedOut.hidden) signedOut.scrollIntoView({ block: "center" });
-  else location.href = link.href;
+  if (isKept !== false) location.href = link.href;
+  else if (!signedOut.hidden) signedOut.scrollIntoView({ block: "center" });
+  else sheet.requestSubmit(sheet.querySelector("button[value=keep]")); // its page says why it was refused
 });
 /* a look that is under way may be keeping too: its answer brings the id of the next keeping */
 async function answered() {
   while (sheet.classList.contains("htmx-request")) await pause(30);
 }
-/* true where nothing is left to keep, false where it was not kept: then it is sent with the next change */
+/* true where nothing is left to keep, false where it was refused, null where no answer came that says so */
 async function keepNow() {
   if (!isDirty) return true;
   const data = new URLSearchParams(new FormData(sheet));
@@ -262,11 +263,11 @@ async function keepNow() {
     signedOut.hidden = !isDoor(answer);
     if (answer.status === 403 && (await renewed())) return keepNow();
     const entry = parsed(await answer.text()).getElementById("entry");
-    if (!entry) return false;
+    if (!entry) return answer.ok ? false : null;
     document.getElementById("entry").replaceWith(document.importNode(entry, true));
     isDirty = isTokenNew = false;
     return true;
   } catch {
-    return false;
+    return null; // it is still dirty, and sent with the next change
   }
 }
