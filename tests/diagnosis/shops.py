@@ -33,7 +33,6 @@ from witnessmark.quantities import parse
 
 MOST_TESTS = 12
 TWO_COMPLAINTS = 0.3  # of the vehicles have two loads asked after
-SEEN_SHARE = 0.2  # of the random reports of customers: so many of those seen in the shop
 UNSURE = 0.2  # of the crews do not know whether the complaint was there
 
 
@@ -71,8 +70,7 @@ def drawn(sheet, random, misreport=0.0):
         true = [look_of(book, found, power[1], random) for found in seen.values()]
         source = "here" if random.random() < 0.5 else "customer"
         said = [str(random.choice(LOOKS, p=ATTENTIVE[source][LOOKS.index(look)])) for look in true]
-        often = misreport * (SEEN_SHARE if source == "here" else 1.0)
-        said = [str(random.choice(LOOKS)) if random.random() < often else look for look in said]
+        said = [str(random.choice(LOOKS)) if random.random() < misreport else look for look in said]
         if all(look == "works" for look in said):
             continue
         complaints = [

@@ -19,6 +19,7 @@ from witnessmark.web.circuit_form import read_form
 from witnessmark.web.circuit_page import page_facts, see
 from witnessmark.web.circuit_rows import head_cells, part_rows
 from witnessmark.web.circuit_state_rows import complaint_rows, state_rows
+from witnessmark.web.circuit_words import LEAST_BEGUN, kind_typed
 from witnessmark.web.general import general_circuits
 
 FAN = next(path for path in SHEETS if path.stem == "fan").read_text("utf-8")
@@ -264,6 +265,13 @@ def test_a_copy_for_another_vehicle_has_no_name_and_keeps_its_letters(teacher):
     copy = LibraryItem.objects.get(title="Brae 14, fan")
     assert copy.version == 1
     assert 'A = "battery +"' in copy.text
+
+
+def test_the_page_tells_its_script_from_how_many_letters_a_kind_is_taken(teacher):
+    page = teacher.get("/library/circuit").content.decode()
+    assert f'<datalist id="kinds" data-least="{LEAST_BEGUN}">' in page
+    assert kind_typed("horn"[:LEAST_BEGUN]) == "resistor"
+    assert kind_typed("horn"[: LEAST_BEGUN - 1]) == "ho"
 
 
 @pytest.mark.parametrize("key", sorted(general_circuits()))

@@ -6,11 +6,12 @@ import pytest
 
 from tests.web.test_web_circuit import PARTS, fields_of, form, send
 from witnessmark.networks import FORMS, Kind
-from witnessmark.sheets.circuit_draft import Draft
+from witnessmark.sheets.circuit_draft import Draft, read_draft
 from witnessmark.sheets.circuit_look import Note
 from witnessmark.web.circuit_page import page_facts, see
 from witnessmark.web.circuit_rows import part_row
 from witnessmark.web.circuit_todo import MOST_SHOWN, things_to_do
+from witnessmark.web.general import general_circuits
 
 
 @pytest.fixture
@@ -124,15 +125,39 @@ def test_the_words_are_the_first_sentence_with_the_rows_name():
             "F1: 12.6 V is no resistance.",
         ),
         ("parts", 0, "to"): ("F1 lacks an end.", "F1 lacks an end."),
-        ("parts", 1, "name"): ("A part has no name. Give it one.", "part 2: A part has no name."),
-        ("complaints", 0, "load"): ("It names none.", "complaint 1: It names none."),
+        ("parts", 1, "name"): ("A part has no name. Give it one.", "Part 2: A part has no name."),
+        ("parts", 1, "to"): ("Part 2 still needs: a name, to.", "Part 2 still needs: a name, to."),
+        ("complaints", 0, "load"): ("It names none.", "Complaint 1: It names none."),
     }
     notes = [Note(path=path, sentence=sentence) for path, (sentence, _) in said.items()]
     found = things_to_do(notes, ids, Draft(data=data))
     assert [one.words for one in found] == [words for _, words in said.values()]
 
 
-def test_a_whole_sheet_has_nothing_to_do():
+def test_an_empty_sheet_begins_with_its_name():
     facts = page_facts(see(Draft(data={})))
     assert facts["of_sheet"] and not facts["of_rows"]
     assert facts["first"] == "head.name"
+
+
+@pytest.mark.parametrize("key", sorted(general_circuits()))
+def test_a_whole_sheet_has_nothing_to_do(key):
+    facts = page_facts(see(read_draft(general_circuits()[key].text, key)))
+    assert facts["is_whole"]
+    assert (facts["of_sheet"], facts["of_rows"], facts["first"]) == ([], [], "")
+
+
+def test_a_part_without_a_name_is_called_by_its_number_once(teacher):
+    page = send(teacher, **form([*PARTS[:3], ("", "wire", "after S1", "lamp +", "", "3 m")]))
+    said = [words for _, field, words in ways(page.content.decode()) if field.startswith("r3")]
+    assert "Part 4 still needs: a name, size." in said
+    assert not [words for words in said if words.count("art 4") > 1]
+
+
+def test_a_list_as_a_whole_comes_after_its_rows_and_what_has_no_place_comes_last():
+    paths = [(), ("complaints",), ("parts",), ("parts", 1), ("parts", 0), ("circuit", "name")]
+    notes = [Note(path=path, sentence=f"At {path}.") for path in paths]
+    data = {"parts": [{"name": "F1"}, {"name": "F2"}]}
+    found = things_to_do(notes, {"parts": ["r0", "r1"]}, Draft(data=data))
+    places = ["at-head", "row-r0", "row-r1", "at-parts", "at-complaints", ""]
+    assert [one.row for one in found] == places

@@ -15,9 +15,8 @@ WORKS_POWER: Final = (0.85, 0.04)
 ON_POWER: Final = (0.25, 0.06)  # share of full power at which a load that should rest is noticed
 
 # Of all reports, those that have nothing to do with the load: another one was meant, or nobody
-# looked. Who looks in the shop looks at this load. Tuned on simulated shops with and without such
-# reports; see the reliability benchmark.
-CARELESS: Final = {"customer": 0.08, "here": 0.01}
+# looked. Tuned on simulated shops with and without such reports; see the reliability benchmark.
+CARELESS: Final = 0.08
 # Rows: how it truly looks. Columns: what is reported by who looks. Rows add up to 1.
 ATTENTIVE: Final[dict[str, Floats]] = {
     "customer": np.array(
@@ -39,8 +38,7 @@ ATTENTIVE: Final[dict[str, Floats]] = {
 }
 
 REPORTED: Final[dict[str, Floats]] = {
-    source: (1.0 - CARELESS[source]) * table + CARELESS[source] / len(LOOKS)
-    for source, table in ATTENTIVE.items()
+    source: (1.0 - CARELESS) * table + CARELESS / len(LOOKS) for source, table in ATTENTIVE.items()
 }
 
 

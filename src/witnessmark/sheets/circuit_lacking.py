@@ -25,7 +25,7 @@ def lacking(typed: Typed) -> Iterator[tuple[int, str]]:
         kind, name = kind_of_part(part), part.get("name", "")
         if kind is None or not isinstance(name, str):
             continue
-        needs, under_more = ", ".join(_needs(part, kind)), ", ".join(_under_more(part, kind))
+        needs, under_more = map(", ".join, _left(part, kind))
         said = [f"{name.strip() or f'Part {number + 1}'} still needs"]
         said += [f": {needs}"] if needs else []
         said += [f"{';' if needs else ','} under More: {under_more}"] if under_more else []
@@ -34,28 +34,25 @@ def lacking(typed: Typed) -> Iterator[tuple[int, str]]:
             yield number, "".join(said)
 
 
-def _needs(part: Typed, kind: Kind) -> list[str]:
-    needs = [] if part.get("name", "").strip() else ["a name"]
+def _left(part: Typed, kind: Kind) -> tuple[list[str], list[str]]:
+    """What lacks, and what of it the page has folded away: sizes of another way than the first."""
+    form = FORMS[kind]
+    needs: list[str] = [] if part.get("name", "").strip() else ["a name"]
     needs += [
-        terminal.words.replace(",", "")
-        for terminal in FORMS[kind].terminals
+        _plain(terminal.words)
+        for terminal in form.terminals
         if not terminal.is_optional and terminal.key not in part
     ]
     if kind is Kind.SELECTOR:
         needs += [key for key in ("terminals", "positions") if not part.get(key)]
-    first = FORMS[kind].ways[0]
-    return needs + [words for key, words in _sizes(part, kind) if key in {one.key for one in first}]
+    under_more: list[str] = []
+    in_sight = {size.key for size in form.ways[0]}
+    for size in way_used(part, kind):
+        if size.usual is None and size.key not in part and not follows_another(part, size.key):
+            (needs if size.key in in_sight else under_more).append(_plain(size.words))
+    return needs, under_more
 
 
-def _under_more(part: Typed, kind: Kind) -> list[str]:
-    """Sizes of another way than the first, whose fields the page has folded away."""
-    first = {size.key for size in FORMS[kind].ways[0]}
-    return [words for key, words in _sizes(part, kind) if key not in first]
-
-
-def _sizes(part: Typed, kind: Kind) -> list[tuple[str, str]]:
-    return [
-        (size.key, size.words.replace(",", ""))
-        for size in way_used(part, kind)
-        if size.usual is None and size.key not in part and not follows_another(part, size.key)
-    ]
+def _plain(words: str) -> str:
+    """The words without the commas that would part them in a list."""
+    return words.replace(",", "")

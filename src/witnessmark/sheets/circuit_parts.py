@@ -8,6 +8,7 @@ from witnessmark.networks import FORMS, TEST_LAMP, Form, Kind, Part, make_part
 from witnessmark.networks.copper import wire_area
 from witnessmark.networks.forms import WIRE_SIZE, Size
 from witnessmark.sheets.circuit_points import PointBook
+from witnessmark.sheets.circuit_usual import way_used
 from witnessmark.sheets.entry import Entry, shown
 
 MOST_RATE: Final = 1000.0
@@ -48,7 +49,7 @@ def read_part(entry: Entry, points: PointBook, temperature_c: float) -> Part | N
     rate = entry.size("rate", "", most=MOST_RATE) if "rate" in entry.data else None
     ends = _ends(entry, points, form, kind)
     positions = _positions(entry, ends) if kind is Kind.SELECTOR else None
-    sizes, choices = _sizes(entry, form)
+    sizes, choices = _sizes(entry, form, kind)
     if kind is Kind.WIRE and "ohms" not in entry.data and "temperature" not in entry.data:
         sizes["temperature"] = temperature_c
     for choice in form.choices:
@@ -119,9 +120,9 @@ def _positions(entry: Entry, ends: Mapping[str, str]) -> dict[str, tuple[str, ..
     return {position: table.many(position) for position in table.data}
 
 
-def _sizes(entry: Entry, form: Form) -> tuple[dict[str, float], dict[str, str]]:
+def _sizes(entry: Entry, form: Form, kind: Kind) -> tuple[dict[str, float], dict[str, str]]:
     """Read the sizes of the way that the entry uses, and the options; and how a size was typed."""
-    way = form.way_told(entry.data) or form.ways[0]
+    way = way_used(entry.data, kind)
     _not_two_ways(entry, form, way)
     sizes: dict[str, float] = {}
     choices: dict[str, str] = {}

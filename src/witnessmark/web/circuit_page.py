@@ -21,7 +21,7 @@ from witnessmark.web import circuit_state_rows as state_rows
 from witnessmark.web.circuit_drawing import drawing_beside
 from witnessmark.web.circuit_form import names_of
 from witnessmark.web.circuit_todo import MOST_SHOWN, is_of_a_row, things_to_do
-from witnessmark.web.circuit_words import ALSO
+from witnessmark.web.circuit_words import ALSO, LEAST_BEGUN
 
 KINDS_OF_ROWS = (("parts", "r"), ("states", "s"), ("complaints", "c"))
 
@@ -61,6 +61,7 @@ def page_facts(seen: Seen) -> dict[str, Any]:
         "blank_state": state_rows.blank_state(),
         "blank_complaint": state_rows.blank_complaint(),
         "also": sorted((word, str(kind)) for word, kind in ALSO.items()),
+        "least_begun": LEAST_BEGUN,
         "looks": state_rows.LOOKS,
         "minus": _minus(draft),
         **side_facts(seen, ids),

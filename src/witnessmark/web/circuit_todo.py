@@ -64,11 +64,12 @@ def is_of_a_row(one: ToDo) -> bool:
 
 
 def _order(note: Note) -> tuple[int, float]:
-    what, number = (*note.path[:2], "", "")[:2]
-    return (
-        _PAGE.index(what) if what in _PAGE else len(_PAGE),
-        number if isinstance(number, int) else inf if what in LISTS else 0,
-    )
+    what = note.path[0] if note.path else ""
+    place = _PAGE.index(what) if what in _PAGE else len(_PAGE)
+    if what not in LISTS:
+        return place, 0
+    number = note.path[1] if len(note.path) > 1 else inf  # of a list as a whole: after its rows
+    return place, number if isinstance(number, int) else inf
 
 
 def _row(path: Path, ids: Mapping[str, Sequence[str]]) -> str:
@@ -126,7 +127,8 @@ def _words(note: Note, draft: Draft) -> str:
     what, number = str(note.path[0]), int(note.path[1])
     one = dict(tables_of(draft.data, what)).get(number, {})
     name = one.get("key" if what == "complaints" else "name")
-    called = name if isinstance(name, str) and name.strip() else f"{LISTS[what]} {number + 1}"
+    is_named = isinstance(name, str) and name.strip()
+    called = name if is_named else f"{LISTS[what].capitalize()} {number + 1}"
     first, stop, _ = note.sentence.partition(". ")
     first += "." if stop else ""
     return first if called in first else f"{called}: {first}"

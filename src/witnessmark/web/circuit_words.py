@@ -27,7 +27,7 @@ ALSO: Final[Mapping[str, Kind]] = {  # what people in the trade type for a kind
     "terminal": Kind.CONNECTOR,
 }
 _SPELLED: Final = {str(kind).casefold(): kind for kind in Kind} | dict(ALSO)
-LEAST_BEGUN: Final = 3  # letters of a kind; circuit.js takes as many
+LEAST_BEGUN: Final = 3  # letters of a kind; the page tells its script
 ENDS: Final = ("from", "to")
 HEAD_CELLS: Final = tuple(key for key in HEAD if key not in ("unreachable", "restraint"))
 SIZES: Final = ("size", "length")
@@ -47,10 +47,12 @@ def kind_typed(text: str) -> str:
     """
     plain = " ".join(text.split())
     begun = plain.casefold()
-    kinds = {_SPELLED[begun]} if begun in _SPELLED else set()
-    if not kinds and len(begun) >= LEAST_BEGUN:
-        kinds = {kind for words, kind in _SPELLED.items() if words.startswith(begun)}
-    return str(*kinds) if len(kinds) == 1 else plain
+    if begun in _SPELLED:
+        return str(_SPELLED[begun])
+    if len(begun) < LEAST_BEGUN:
+        return plain
+    kinds = {str(kind) for words, kind in _SPELLED.items() if words.startswith(begun)}
+    return kinds.pop() if len(kinds) == 1 else plain
 
 
 def end_columns(kind: Kind | None) -> tuple[str, ...]:

@@ -1,6 +1,7 @@
 """The general circuits that come with the program, by group, to start a sheet from."""
 
 import tomllib
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -84,6 +85,17 @@ def _of_entries() -> frozenset[str]:
 
 def _sheets() -> list[Traversable]:
     return [path for path in _FOLDER.iterdir() if path.name.endswith(".toml")]
+
+
+def without_invented(comments: Sequence[str]) -> Sequence[str]:
+    """Return the comments of a general circuit without the first: it says that it is invented.
+
+    Parameters
+    ----------
+    comments
+        The comments at its head.
+    """
+    return comments[1:]
 
 
 def general_groups() -> list[tuple[str, list[GeneralCircuit]]]:

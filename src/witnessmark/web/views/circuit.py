@@ -16,12 +16,13 @@ from witnessmark.record.acts.school import put_in_library
 from witnessmark.record.circuits import circuit_of
 from witnessmark.sheets.circuit_draft import Draft, read_draft, table_of, write_draft
 from witnessmark.sheets.circuit_usual_said import without_usual
+from witnessmark.sheets.toml_lines import head_comments
 from witnessmark.shop.models import CircuitDraft, LibraryItem
 from witnessmark.web import gate
 from witnessmark.web.circuit_fits import fits_table
 from witnessmark.web.circuit_form import Sent, read_form
 from witnessmark.web.circuit_page import Seen, page_facts, see, side_facts
-from witnessmark.web.general import general_circuits
+from witnessmark.web.general import general_circuits, without_invented
 from witnessmark.web.refusals import status_of
 from witnessmark.web.typed import chosen, sent_id
 from witnessmark.work.digest import text_digest
@@ -58,8 +59,7 @@ def enter(request: HttpRequest) -> HttpResponse:
         for key, words in table_of(draft.data, "circuit").items()
         if key not in ("name", "source")
     }
-    # The first comment of a general circuit says that it is an invented one.
-    comments = draft.comments if item else draft.comments[1:]
+    comments = draft.comments if item else without_invented(head_comments(model.text))
     draft = Draft(data={**draft.data, "circuit": head}, comments=comments)
     return _page(request, see(draft), {"draft_id": uuid4(), "copied": model.title})
 

@@ -76,13 +76,13 @@ sheet.addEventListener("click", (event) => {
 if (sheet.dataset.first) goTo(sheet.dataset.first);
 
 /* kinds: typed in trade words or begun; the row takes the fields of its kind, and keeps what stands in it */
-const LEAST_BEGUN = 3;
 function kindOf(text) {
   const plain = text.trim().replace(/\s+/g, " ").toLowerCase();
-  const known = [...document.getElementById("kinds").options].map((one) => [one.value.toLowerCase(), one.dataset.is || one.value]);
+  const kinds = document.getElementById("kinds");
+  const known = [...kinds.options].map((one) => [one.value.toLowerCase(), one.dataset.is || one.value]);
   const exact = known.find(([words]) => words === plain);
   if (exact) return exact[1];
-  const begun = plain.length < LEAST_BEGUN ? [] : known.filter(([words]) => words.startsWith(plain));
+  const begun = plain.length < Number(kinds.dataset.least) ? [] : known.filter(([words]) => words.startsWith(plain));
   return new Set(begun.map(([, kind]) => kind)).size === 1 ? begun[0][1] : null;
 }
 function unfold(row, field) {
@@ -197,26 +197,44 @@ setInterval(() => {
 document.addEventListener("htmx:oobBeforeSwap", (event) => {
   if (event.detail.target.contains(document.activeElement)) event.detail.shouldSwap = false;
 });
-document.addEventListener("htmx:beforeSwap", (event) => {
-  const isDoor = new URL(event.detail.xhr.responseURL || location.href).pathname.startsWith("/signin");
-  document.getElementById("signedout").hidden = !isDoor;
-  if (isDoor) event.detail.shouldSwap = false;
-});
 sheet.addEventListener("htmx:afterRequest", (event) => {
-  document.getElementById("unreached").hidden = event.detail.successful || Boolean(event.detail.xhr.status);
-  if (event.detail.successful && event.detail.requestConfig.parameters.keep) {
+  const { xhr, successful, requestConfig } = event.detail;
+  document.getElementById("unreached").hidden = successful || Boolean(xhr.status);
+  if (successful && requestConfig.parameters.keep) {
     keptAt = performance.now();
-    isDirty = changes !== sentAt;
+    if (changes === sentAt && xhr.responseText.includes('id="entry"')) isDirty = false;
   }
 });
 
+/* signed out: the page stays with what was typed until someone signs in in another tab; the browser has
+   another token then, which the same page says when it is fetched anew */
+const signedOut = document.getElementById("signedout");
+let isTokenNew = false;
+sheet.addEventListener("htmx:beforeOnLoad", async (event) => {
+  const { xhr } = event.detail;
+  signedOut.hidden = !(xhr.getResponseHeader("HX-Redirect") || "").startsWith("/signin");
+  if (!signedOut.hidden) event.preventDefault(); // htmx would go there
+  if (xhr.status < 300) isTokenNew = false;
+  else if (xhr.status === 403 && (await renewed())) htmx.trigger(sheet, "idle");
+});
+async function renewed() {
+  if (isTokenNew) return false; // it was not the token
+  const page = parsed(await (await fetch(sheet.action)).text());
+  const token = page.querySelector("#sheet [name=csrfmiddlewaretoken]");
+  if (!token) return false;
+  for (const field of document.querySelectorAll("[name=csrfmiddlewaretoken]")) field.value = token.value;
+  return (isTokenNew = true);
+}
+const parsed = (text) => new DOMParser().parseFromString(text, "text/html");
+
 /* leaving: what is not kept yet is sent on the way out; by a link it is kept before the page goes, so
-   that the next one lists it */
+   that the next one lists it; where it is refused the page stays, or what was typed would be gone */
 const WAIT_MS = 2000;
 const pause = (ms) => new Promise((done) => setTimeout(done, ms));
 sheet.addEventListener("submit", () => (isDirty = false));
 document.addEventListener("visibilitychange", () => {
   if (document.visibilityState === "hidden" && isDirty) keepNow();
+  if (document.visibilityState === "visible" && !signedOut.hidden) htmx.trigger(sheet, "idle");
 });
 document.addEventListener("click", async (event) => {
   const link = event.target.closest("a[href]");
@@ -225,26 +243,31 @@ document.addEventListener("click", async (event) => {
   const isHere = link.origin + link.pathname === location.origin + location.pathname && link.hash;
   if (isHere || link.target || link.hasAttribute("download") || link.origin !== location.origin) return;
   event.preventDefault();
-  await Promise.race([answered().then(keepNow), pause(WAIT_MS)]);
-  location.href = link.href;
+  const isKept = await Promise.race([answered().then(keepNow), pause(WAIT_MS)]);
+  if (isKept !== false) location.href = link.href;
+  else if (!signedOut.hidden) signedOut.scrollIntoView({ block: "center" });
+  else sheet.requestSubmit(sheet.querySelector("button[value=keep]")); // its page says why it was refused
 });
 /* a look that is under way may be keeping too: its answer brings the id of the next keeping */
 async function answered() {
   while (sheet.classList.contains("htmx-request")) await pause(30);
 }
+/* true where nothing is left to keep, false where it was refused, null where no answer came that says so */
 async function keepNow() {
-  if (!isDirty) return;
+  if (!isDirty) return true;
   const data = new URLSearchParams(new FormData(sheet));
   data.set("keep", "1");
   const isShort = data.toString().length < 60000; // a browser sends no more once its page is gone
   try {
     const answer = await fetch(sheet.getAttribute("hx-post"), { method: "POST", body: data, keepalive: isShort });
-    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
-    const entry = page.getElementById("entry");
-    if (!entry) return;
+    signedOut.hidden = !isDoor(answer);
+    if (answer.status === 403 && (await renewed())) return keepNow();
+    const entry = parsed(await answer.text()).getElementById("entry");
+    if (!entry) return answer.ok ? false : null;
     document.getElementById("entry").replaceWith(document.importNode(entry, true));
-    isDirty = false;
+    isDirty = isTokenNew = false;
+    return true;
   } catch {
-    return; // it is still dirty, and sent with the next change
+    return null; // it is still dirty, and sent with the next change
   }
 }
