@@ -80,7 +80,7 @@ def test_a_lucky_guess_is_right_and_not_proved():
     nothing = reviewed(GROUND, [], "G7:high", "clean ground joint G7")
 
     assert (early.verdict, nothing.verdict) == (LUCKY, LUCKY)
-    assert "95% is proof" in early.cause
+    assert "too little to name it" in early.cause
     assert "measured nothing" in nothing.cause
 
 
@@ -195,7 +195,7 @@ def test_readings_while_the_complaint_is_away_clear_nobody():
     ("name", "key"), [("fan.toml", "slow"), ("horn.toml", "hoarse"), ("starting.toml", "slow")]
 )
 def test_the_best_path_is_near_the_least_minutes_there_can_be(name, key):
-    """The exact optimum knows no noise and ten suspects; with noise it takes a test more."""
+    """The exact optimum knows no noise, ten suspects, and goes on until one repair is left."""
     sheet = circuit(name)
     complaint = next(one for one in sheet.complaints if one.key == key)
     least = least_minutes(small_case(sheet, complaint))
@@ -204,7 +204,7 @@ def test_the_best_path_is_near_the_least_minutes_there_can_be(name, key):
     minutes = [best_path(sheet, hidden, seed)[-1].at_minutes for seed, hidden in enumerate(told)]
 
     assert len(told) > 8
-    assert 0.8 * least < np.mean(minutes) < 1.3 * least
+    assert 0.7 * least < np.mean(minutes) < 1.3 * least
 
 
 def test_the_right_part_with_another_fault_is_told_apart():

@@ -12,7 +12,7 @@ from witnessmark.diagnosis.belief import METERS, Flags, Floats, Indices, lamp_ch
 from witnessmark.diagnosis.dictionary import Dictionary, Mixture
 from witnessmark.diagnosis.evidence import Weighed
 from witnessmark.diagnosis.kinds import CLAMP, KINDS, LAMPS, OHMS, VOLTS
-from witnessmark.diagnosis.next_test import Told, compact, outcome_gains, size_gains
+from witnessmark.diagnosis.next_test import Worth, compact, outcome_gains, size_gains
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.offers import Menu
 from witnessmark.diagnosis.outcomes import signs
@@ -120,7 +120,7 @@ def gains(
     menu: Menu,
     complaints: Sequence[Observation] = (),
     left: Standing | None = None,
-) -> Told:
+) -> Worth:
     """Return what every test on the menu is expected to tell.
 
     Parameters
@@ -137,9 +137,9 @@ def gains(
         The samples that still stand, if they are at hand.
     """
     left = left or standing(book, weighed)
-    told = Told(np.zeros(len(menu.tests)), np.full(len(menu.tests), left.likeliest))
+    told = Worth(np.zeros(len(menu.tests)), np.full(len(menu.tests), left.likeliest))
 
-    def tell(chosen: Indices, found: Told) -> None:
+    def tell(chosen: Indices, found: Worth) -> None:
         told.bits[chosen], told.right[chosen] = found.bits, found.right
 
     kinds = np.array([test.kind for test in menu.tests])

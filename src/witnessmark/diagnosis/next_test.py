@@ -26,7 +26,7 @@ MOST_BINS: Final = 56  # for one test; a wider range has wider bins
 MOST_REPAIRS: Final = 24  # that are told apart; the likeliest ones
 
 
-class Told(NamedTuple):
+class Worth(NamedTuple):
     """What each test is expected to tell.
 
     Attributes
@@ -70,7 +70,7 @@ def size_gains(
     unsteady: Flags,
     meter: Meter = VOLTMETER,
     supply_spread: float = 0.0,
-) -> Told:
+) -> Worth:
     """Return what readings of a meter are expected to tell.
 
     Parameters
@@ -94,7 +94,7 @@ def size_gains(
 
     Returns
     -------
-    Told
+    Worth
         By test.
 
     Notes
@@ -105,7 +105,7 @@ def size_gains(
     """
     tests = low.shape[1]
     if not tests:
-        return Told(np.zeros(0), np.zeros(0))
+        return Worth(np.zeros(0), np.zeros(0))
     gain = float(np.hypot(meter.gain, supply_spread))
     floor = float(np.hypot(meter.floor, meter.floor / RESOLUTION_SHARE / np.sqrt(12.0)))
     least = np.arcsinh(gain * np.minimum(low, high) / floor) / (gain * BIN_IN_U)
@@ -134,10 +134,10 @@ def size_gains(
     bits = (1.0 - MISREAD) * np.where(told > 1e-12, told * _information_bits(joint), 0.0)
     now = _likeliest(belief, place, kept)
     right = joint.max(axis=1).sum(axis=1) + (1.0 - told) * now
-    return Told(bits, MISREAD * now + (1.0 - MISREAD) * np.maximum(right, now))
+    return Worth(bits, MISREAD * now + (1.0 - MISREAD) * np.maximum(right, now))
 
 
-def outcome_gains(belief: Floats, place: Indices, kept: int, chances: Floats) -> Told:
+def outcome_gains(belief: Floats, place: Indices, kept: int, chances: Floats) -> Worth:
     """Return what tests with few outcomes are expected to tell, a test lamp for one.
 
     Parameters
@@ -153,17 +153,17 @@ def outcome_gains(belief: Floats, place: Indices, kept: int, chances: Floats) ->
 
     Returns
     -------
-    Told
+    Worth
         By test.
     """
     count, tests, outcomes = chances.shape
     if not tests:
-        return Told(np.zeros(0), np.zeros(0))
+        return Worth(np.zeros(0), np.zeros(0))
     weight = np.zeros((kept, count))
     weight[place, np.arange(count)] = belief
     joint = (weight @ chances.reshape(count, -1)).reshape(kept, tests, outcomes)
     right = joint.max(axis=0).sum(axis=1)
-    return Told(_information_bits(joint.transpose(1, 0, 2)), right)
+    return Worth(_information_bits(joint.transpose(1, 0, 2)), right)
 
 
 def _likeliest(belief: Floats, place: Indices, kept: int) -> float:

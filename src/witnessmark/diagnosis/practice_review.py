@@ -23,7 +23,7 @@ from witnessmark.diagnosis.practice_words import (
     told_most_words,
 )
 from witnessmark.diagnosis.run import run
-from witnessmark.diagnosis.stop import CAUSE, CERTAIN
+from witnessmark.diagnosis.stop import CAUSE, Stop
 from witnessmark.diagnosis.words import percent_words
 from witnessmark.networks import Circuit
 
@@ -107,7 +107,7 @@ def review(
     bridged = any(reading.kind == JUMPER for reading in readings)
     book = with_jumpers(circuit) if bridged else dictionary_of(circuit)
     path = steps_of(book, hidden, readings, [one.minutes for one in taken])
-    best = best_path(circuit, hidden, seed)
+    best, best_stop = _best(circuit, hidden, seed)
     by_key = {one.key: one for one in book.suspects}
     named = by_key.get(suspect)
     stop = run(book, hidden.complaints, readings, means=FREE).stop
@@ -125,6 +125,7 @@ def review(
         ),
         fuses=fuses,
         tests=len(path),
+        is_proved=stop.kind == CAUSE and stop.repair == hidden.repair,
         named_words=(
             named.words if named is not None and cause_right and named.key != hidden.suspect else ""
         ),
@@ -157,7 +158,7 @@ def review(
             path[told_most_at - 1].belief if told_most_at else start,
         ),
         told_most_at=told_most_at,
-        best_ends=best_words(bool(best) and best[-1].belief >= CERTAIN, best[-1:]),
+        best_ends=best_words(best_stop.kind == CAUSE, best[-1:]),
         wasted=tuple(step.wasted for step in path if step.wasted),
         truth=hidden.words,
         mend=hidden.repair,
@@ -181,14 +182,19 @@ def best_path(circuit: Circuit, hidden: Hidden, seed: int) -> tuple[Step, ...]:
     It knows no more than the learner does, and it may be beaten by luck. The complaint is
     watched during every test.
     """
+    return _best(circuit, hidden, seed)[0]
+
+
+def _best(circuit: Circuit, hidden: Hidden, seed: int) -> tuple[tuple[Step, ...], Stop]:
+    """Return the best path, and how Find ends it."""
     book = dictionary_of(circuit)
     way = way_of_complaint(circuit, hidden.complaints)
     readings: list[TestReading] = []
     minutes: list[float] = []
     why: list[str] = []
-    while len(readings) < MOST_TESTS:
+    while True:
         found = run(book, hidden.complaints, readings, way.sides if way else {}, means=FREE)
-        if found.next_test is None:
+        if found.next_test is None or len(readings) >= MOST_TESTS:
             break
         earlier = [reading.key for reading in readings]
         test = parse_test_key(found.next_test.key)
@@ -199,7 +205,8 @@ def best_path(circuit: Circuit, hidden: Hidden, seed: int) -> tuple[Step, ...]:
         readings.append(reading_from(len(readings) + 1, one))
         why.append(found.next_test.why)
     steps = steps_of(book, hidden, readings, minutes)
-    return tuple(replace(step, why=words) for step, words in zip(steps, why, strict=True))
+    told = tuple(replace(step, why=words) for step, words in zip(steps, why, strict=True))
+    return told, found.stop
 
 
 def _told_most_at(start: float, path: Sequence[Step]) -> int:

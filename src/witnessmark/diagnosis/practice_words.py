@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from witnessmark.diagnosis.stop import CERTAIN
 from witnessmark.diagnosis.words import listed, percent_words, size_words
 
 
@@ -24,6 +23,8 @@ class Told:
         Fuses that the hidden fault blows.
     tests
         How many tests were done.
+    is_proved
+        Whether Find would have named the right repair at that moment.
     named_words
         Where part and repair are right and the fault is another, the fault that was named.
     """
@@ -35,6 +36,7 @@ class Told:
     belief_named: float
     fuses: tuple[str, ...]
     tests: int
+    is_proved: bool
     named_words: str = ""
 
 
@@ -61,7 +63,7 @@ def cause_words(told: Told, right: bool, proved: bool) -> str:
     truth = told.truth
     if told.named_words:
         truth = f"{truth}, not {told.named_words}; part and repair are the same"
-    if not told.named and told.belief_true >= CERTAIN:
+    if not told.named and told.is_proved:
         return (
             f"It was {told.truth}. When you stopped, your readings had proved it ({share}): "
             "it was ready to be named."
@@ -80,8 +82,8 @@ def cause_words(told: Told, right: bool, proved: bool) -> str:
         )
     if right:
         return (
-            f"Right: it was {truth}. But your readings held only {share} for it, and 95% is "
-            "proof. This time the guess was good."
+            f"Right: it was {truth}. But your readings held only {share} for it, too little to "
+            "name it. This time the guess was good."
         )
     if told.named.partition(":")[0] in told.fuses:
         return (
