@@ -294,3 +294,14 @@ def test_a_cause_is_named_once_a_wrong_part_costs_less_than_the_next_test():
     less = find_run(charging, said, [reading_of(key, id="1", text="6.90 A")], means=means)
     assert less.stop.kind == "keep on"
     assert less.belief[0].share < ALONE
+
+
+def test_a_cause_without_a_complaint_explains_none():
+    read = [
+        reading_of(parse_test_key(key), id=key, text=text)
+        for key, text in (("volts E state=run", "4.1"), ("volts E to=F state=run", "0.1"))
+    ]
+    found = find_run(shipped("fan.toml"), [], read)
+
+    assert found.stop.kind == "cause"
+    assert "explains every complaint" not in found.stop.sentence

@@ -17,7 +17,8 @@ from witnessmark.record.acts.steps import assign_crew
 from witnessmark.record.models import Cause, Complaint, Photo, PinnedSheet, Reading, Step
 from witnessmark.shop.models import Shop
 
-FAN = resources.files("witnessmark") / "examples" / "circuits" / "fan.toml"
+CIRCUITS = resources.files("witnessmark") / "examples" / "circuits"
+FAN = CIRCUITS / "fan.toml"
 WORDS = "The fan hardly blows. It was fine in summer."
 # What the meter shows on a van whose ground joint has 0.5 ohm too much.
 VOLTS = {"A": "12.5", "B": "12.5", "C": "12.4", "D": "12.2", "E": "2.9", "F": "2.8"}
@@ -454,3 +455,40 @@ def test_find_is_not_offered_where_work_has_begun_without_it(cast, van):
     assert answer.status_code == 422
     assert said in answer.content.decode()
     assert not Step.objects.filter(job=van, kind="find").exists()
+
+
+def test_a_complaint_is_corrected_and_another_one_added(cast, van, opened):
+    page = shown(opened, van)
+    assert "Another complaint is seen here too" in page
+    row = Complaint.objects.get(job=van, replaced_by=None)
+    answer = send(opened, van, "complaint", complaint=str(row.pk), key="dead", goes="no")
+    assert answer.status_code == 302
+    row = Complaint.objects.get(job=van, replaced_by=None)
+    assert (row.key, row.words, row.comes_and_goes) == ("dead", WORDS, False)
+    answer = send(opened, van, "complaint", key="stays-on")
+    assert answer.status_code == 302
+    keys = [one.key for one in Complaint.objects.filter(job=van, replaced_by=None)]
+    assert sorted(keys) == ["dead", "stays-on"]
+    page = shown(opened, van)
+    left = re.search(r"Another complaint is seen here too(.*?)</details>", page, re.S)[1]
+    assert 'value="slow"' in left and 'value="stays-on"' not in left
+
+
+def test_a_wrong_sheet_is_changed_until_something_is_read_on_it(cast, van, opened):
+    by = By(person=cast.teacher)
+    text = (CIRCUITS / "horn.toml").read_text("utf-8")
+    horn = put_in_library(by, uuid4(), kind="circuit", text=text, name="horn.toml")
+    assert "Take another circuit sheet" in shown(opened, van)
+    answer = send(opened, van, "open", sheet=str(horn.pk), sheet_id=str(uuid4()))
+    assert answer.status_code == 302
+    page = shown(opened, van)
+    assert "What does the complaint mean on this circuit?" in page  # asked anew
+    answer = send(opened, van, "open", sheet="", sheet_id=str(uuid4()))
+    assert "No sheet was chosen." in answer.content.decode()
+
+    answer = send(opened, van, "reading", test="volts A state=press", text="12.6", present="yes")
+    assert answer.status_code == 302, answer.content.decode()
+    assert "Take another circuit sheet" not in shown(opened, van)
+    answer = send(opened, van, "open", sheet=str(horn.pk), sheet_id=str(uuid4()))
+    assert answer.status_code == 422
+    assert "Readings are kept on this circuit already." in answer.content.decode()

@@ -49,6 +49,7 @@ def test_a_learner_on_a_phone_follows_the_advice_to_the_cause(open_page):
     browser, page = open_page
     look(browser, page, "find-closed")
     page.set_viewport_size({"width": 390, "height": 844})
+    page.get_by_label("Circuit sheet").select_option(index=1)
     page.get_by_role("button", name="Open Find").click()
     look(browser, page, "find-complaint")
     page.get_by_role("button", name="The fan hardly blows").click()

@@ -142,6 +142,7 @@ def run(
         sides,
         bool(doubted),
         weighing.spares,
+        bool(complaints),
     )
     if halt:
         stop = halted(halt)

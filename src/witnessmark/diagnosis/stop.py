@@ -57,6 +57,7 @@ def stop_rule(
     sides: Sides,
     doubted: bool = False,
     spares: bool = True,
+    told: bool = True,
 ) -> Stop:
     """Return whether the cause can be named.
 
@@ -78,6 +79,8 @@ def stop_rule(
         Whether a reading fits nobody and has not been taken again.
     spares
         Whether a test may spare more minutes than it takes.
+    told
+        Whether any complaint is told on this circuit.
     """
     order = np.argsort(-weighed.suspects, kind="stable").tolist()
     lead = int(weighed.repairs.argmax())
@@ -97,7 +100,8 @@ def stop_rule(
     sure = not elsewhere and (share >= CERTAIN or enough)
     if sure and not unexplained and measured and not doubted and (two_named or two < TWO_LIKELY):
         named = listed([suspect_words(book.suspects[number]) for number in own[:2]])
-        words = f"It holds {percent} of the belief and explains every complaint. "
+        explains = " and explains every complaint" if told else ""
+        words = f"It holds {percent} of the belief{explains}. "
         if share < CERTAIN and alone and not worth:
             words += "No other suspect is left, and no test is worth its minutes. "
         elif share < CERTAIN:

@@ -29,8 +29,23 @@ def _open(request: HttpRequest, job: Job) -> str:
     by = gate.by(request)
     item = chosen(LibraryItem.objects.filter(kind="circuit"), request.POST.get("sheet", ""))
     record = load(job)
-    if find_facts.find_step(record) is None:
+    step = find_facts.find_step(record)
+    if step is None:
         start_find(by, gate.entry_id(request), job=job)
+    elif item is None:
+        raise BenchError(
+            "No sheet was chosen.",
+            "Find is open; without a sheet a cause is proved by readings and photos.",
+            "Choose the sheet of this vehicle's circuit, or go on without.",
+        )
+    elif record.sheet("circuit") and any(
+        row.is_standing for row in record.of_step(record.readings, step)
+    ):
+        raise BenchError(
+            "Readings are kept on this circuit already.",
+            "On another sheet the same letters are other points.",
+            "Go on with this sheet.",
+        )
     if item is None:
         return "Find is open. Without a circuit sheet, a cause is proved by readings and photos."
     pin_sheet(by, gate.entry_id(request, "sheet_id"), job=job, item=item)

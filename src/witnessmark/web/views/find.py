@@ -87,6 +87,8 @@ def _page(
         facts |= find_facts.run_facts(found, rows)
         facts["untied"] = find_facts.untied(record, found.circuit)
         facts["tied"] = find_facts.tied(record, found.circuit)
+        told = {one.key for one in facts["tied"]}
+        facts["not_told"] = [one for one in found.circuit.complaints if one.key not in told]
         facts["set_aside"] = find_facts.set_aside(record)
         facts["goes_first"] = find_facts.goes_by_intake(job.happens)
         facts["seen_too"] = _not_seen_here(found)
