@@ -172,7 +172,7 @@ def do_test(
         raise BenchError(
             "It does not say what you expect.",
             "Who says it first learns from the answer.",
-            "Write a value or a word, for example: about 3 V, or lit.",
+            "Choose or write what it will show, for example: about 3 V, or lit.",
         )
     from witnessmark.diagnosis.observations import parse_test_key
     from witnessmark.diagnosis.practice_answers import answer

@@ -156,6 +156,14 @@ function setUpPhoto(field) {
 
 /* entries that could not be sent: text in this tab's storage, photos only while the page is open */
 const person = document.body.dataset.person;
+
+/* what was begun to be written stays in this tab, for whoever began it, when the page is loaded anew */
+for (const field of document.querySelectorAll("[data-keep]")) {
+  const page = location.pathname.split("/").slice(0, 4).join("/"); // the same where an act was refused
+  const key = ["begun", person, page, field.name].join(" ");
+  field.value ||= sessionStorage.getItem(key) || "";
+  field.addEventListener("input", () => sessionStorage.setItem(key, field.value));
+}
 const STORE = "unsent";
 const photos = new Map(); // id of the entry -> its form data
 const readUnsent = () => JSON.parse(sessionStorage.getItem(STORE) || "[]").filter((one) => one.person === person);
