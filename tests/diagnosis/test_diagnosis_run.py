@@ -91,7 +91,7 @@ def test_it_never_closes_while_a_complaint_is_unexplained():
 
     assert result.belief[0].part == "G7"
     assert result.stop.kind != "cause"
-    assert result.unexplained == ("fan is dead",)
+    assert result.unexplained == ("fan is dead (told as dead; it would be weak)",)
 
 
 def test_suspects_of_one_repair_need_no_telling_apart():

@@ -6,15 +6,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from witnessmark.diagnosis.answers import common_words
+from witnessmark.diagnosis.belief import Floats
 from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary
 from witnessmark.diagnosis.evidence import (
     EXPLAINED,
     Weighed,
     explained,
     explained_by_sample,
+    looks,
     trouble,
 )
 from witnessmark.diagnosis.observations import Observation
+from witnessmark.diagnosis.reports import LOOKS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +105,7 @@ def common_cause(book: Dictionary, weighed: Weighed, complaints: Sequence[Observ
 def unexplained_words(
     book: Dictionary, weighed: Weighed, complaints: Sequence[Observation]
 ) -> tuple[str, ...]:
-    """Return the complaints that would stay if only the likeliest repair were done.
+    """Return the complaints that the likeliest repair does not explain, and how it would look.
 
     Parameters
     ----------
@@ -120,8 +123,16 @@ def unexplained_words(
     # What was seen here stands for what the customer says of the same load in the same state.
     seen = {place_of(book, complaint) for complaint in complaints if complaint.source == "here"}
     return tuple(
-        trouble(book, complaint.complaint).words
+        _with_look(book, own, complaint)
         for complaint in complaints
         if explained(book, own, complaint) < EXPLAINED
         and (complaint.source == "here" or place_of(book, complaint) not in seen)
     )
+
+
+def _with_look(book: Dictionary, own: Floats, complaint: Observation) -> str:
+    """Return a complaint's words, with how the load would look instead."""
+    asked = trouble(book, complaint.complaint)
+    would_be = LOOKS[int((own[book.known] @ looks(book, asked)[book.known]).argmax())]
+    does = "it would work" if would_be == "works" else f"it would be {would_be}"
+    return f"{asked.words} (told as {complaint.look or asked.look}; {does})"

@@ -128,7 +128,7 @@ def stop_rule(
     elif unexplained and share >= CERTAIN:
         words = (
             f"{listed(parts)} would leave a complaint unexplained: {listed(unexplained, 'and')}. "
-            "There may be a second fault, or the complaint is not as told."
+            "There may be a second fault, or the complaint is not as told: look at it once more."
         )
     elif not worth:
         standing = [

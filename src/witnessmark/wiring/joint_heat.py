@@ -192,8 +192,8 @@ def joint_sentences(found: BadJoint, wire: Heating, kind: JointKind) -> tuple[st
     low_k, high_k = rise_range_k(found.heat_w, wire, kind)
     heat = (
         f"{found.name} has {ohms_words(found.joint_ohm)} and makes {watts_words(found.heat_w)} of "
-        f"heat at {amps_words(found.current_a)}. Good, it had {ohms_words(found.good_ohm)} and "
-        f"{watts_words(found.good_heat_w)}."
+        f"heat at {amps_words(found.current_a)}. A good one has {ohms_words(found.good_ohm)} at "
+        f"most and makes {watts_words(found.good_heat_w)}."
     )
     if found.joint_ohm < found.rest_ohm:
         grew = (

@@ -97,8 +97,9 @@ class Repair:
         if self.fuse is None or needed is None or self.fuse.rating_a <= needed.rating_a:
             return ""
         return (
-            f"The fuse that is there, {self.fuse.rating_a:g} A, is more than this load asks for. "
-            "Look up which fuse belongs there: someone may have fitted a larger one."
+            f"The fuse that is there, {self.fuse.rating_a:g} A, is more than this load asks for "
+            "alone. Look up which fuse belongs there: it may feed others too, or someone may have "
+            "fitted a larger one."
         )
 
     @property
