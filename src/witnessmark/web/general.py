@@ -7,7 +7,6 @@ from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 
-from witnessmark.sheets.circuit_usual_said import own_comments
 from witnessmark.sheets.toml_lines import comments_of, head_comments
 
 _FOLDER = files("witnessmark.examples") / "circuits"
@@ -66,6 +65,8 @@ def caution_in(text: str) -> str:
     The sentence that a general circuit begins with is no part of it, nor are those that say what
     its entries are: a copy has them all at its head. Neither is the note: it may name the fault.
     """
+    from witnessmark.sheets.circuit_usual_said import own_comments  # needs the numerical libraries
+
     lines = own_comments(head_comments(text))
     return " ".join(
         line
