@@ -11,8 +11,8 @@ from witnessmark.diagnosis.evidence import Weighed
 from witnessmark.diagnosis.words import Sides, group_words, listed, percent_words, suspect_words
 
 CERTAIN: Final = 0.95  # belief that the suspects of one repair must hold
-# Enough where no test is worth its minutes: none tells the suspects apart, or a wrong part would
-# cost less.
+# Enough for one cause where no test is worth its minutes: no other suspect is left, or a wrong part
+# would cost less than the test.
 ALONE: Final = 0.90
 TWO_LIKELY: Final = 0.05  # belief in two causes at once from which one is not named alone
 STANDS: Final = 0.03  # belief from which a suspect counts as still standing
@@ -96,13 +96,15 @@ def stop_rule(
     two = two_at_once(book, weighed)
     two_named = len(book.suspects[own[0]].parts) > 1
     alone = not elsewhere and share >= CERTAIN * float(weighed.belief[book.known].sum())
-    enough = share >= ALONE and ((alone and not worth) or not spares)
-    sure = not elsewhere and (share >= CERTAIN or enough)
+    costs_less = worth and not spares and not two_named
+    sure = not elsewhere and (
+        share >= CERTAIN or (share >= ALONE and (costs_less or (alone and not worth)))
+    )
     if sure and not unexplained and measured and not doubted and (two_named or two < TWO_LIKELY):
         named = listed([suspect_words(book.suspects[number]) for number in own[:2]])
         explains = " and explains every complaint" if told else ""
         words = f"It holds {percent} of the belief{explains}. "
-        if share < CERTAIN and alone and not worth:
+        if share < CERTAIN and not worth:
             words += "No other suspect is left, and no test is worth its minutes. "
         elif share < CERTAIN:
             words += "No test left would spare more time than it takes. "
