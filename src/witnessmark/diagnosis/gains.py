@@ -12,7 +12,7 @@ from witnessmark.diagnosis.belief import METERS, Flags, Floats, Indices, lamp_ch
 from witnessmark.diagnosis.dictionary import Dictionary, Mixture
 from witnessmark.diagnosis.evidence import Weighed
 from witnessmark.diagnosis.kinds import CLAMP, KINDS, LAMPS, OHMS, VOLTS
-from witnessmark.diagnosis.next_test import Worth, compact, outcome_gains, size_gains
+from witnessmark.diagnosis.next_test import Worth, compact, likeliest, outcome_gains, size_gains
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.offers import Menu
 from witnessmark.diagnosis.outcomes import signs
@@ -58,7 +58,7 @@ class Standing:
     @property
     def likeliest(self) -> float:
         """Share of the likeliest repair among the suspects."""
-        return float(np.bincount(self.place, weights=self.belief).max())
+        return likeliest(self.belief, self.place)
 
 
 def standing(book: Dictionary, weighed: Weighed) -> Standing:

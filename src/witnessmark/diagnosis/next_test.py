@@ -132,7 +132,7 @@ def size_gains(
     joint = np.cumsum(kinks.reshape(tests, kept, bins), axis=-1, dtype=np.float64)
     told = joint.sum(axis=(1, 2))
     bits = (1.0 - MISREAD) * np.where(told > 1e-12, told * _information_bits(joint), 0.0)
-    now = _likeliest(belief, place, kept)
+    now = likeliest(belief, place)
     right = joint.max(axis=1).sum(axis=1) + (1.0 - told) * now
     return Worth(bits, MISREAD * now + (1.0 - MISREAD) * np.maximum(right, now))
 
@@ -166,9 +166,17 @@ def outcome_gains(belief: Floats, place: Indices, kept: int, chances: Floats) ->
     return Worth(_information_bits(joint.transpose(1, 0, 2)), right)
 
 
-def _likeliest(belief: Floats, place: Indices, kept: int) -> float:
-    """Return the share of the likeliest repair."""
-    return float(np.bincount(place, weights=belief, minlength=kept).max())
+def likeliest(belief: Floats, place: Indices) -> float:
+    """Return the share of the likeliest repair.
+
+    Parameters
+    ----------
+    belief
+        Belief in every sample; adds up to 1.
+    place
+        For every sample, its repair.
+    """
+    return float(np.bincount(place, weights=belief).max())
 
 
 def _information_bits(joint: Floats) -> Floats:

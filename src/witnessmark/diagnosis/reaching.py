@@ -58,8 +58,8 @@ def reach_of(circuit: Circuit, solved: Solution) -> Reach:
     parts = np.zeros((*points.shape[:2], len(numbers)), dtype=np.bool_)
     for number, piece in enumerate(pieces_of(circuit)):
         at, to = circuit.place[piece.first], circuit.place[piece.second]
-        parts[:, :, numbers[piece.part]] |= changes[:, :, number] | points[:, :, at]
-        parts[:, :, numbers[piece.part]] |= points[:, :, to]
+        feels = changes[:, :, number] | points[:, :, at] | points[:, :, to]
+        parts[:, :, numbers[piece.part]] |= feels
     return Reach(points=points, parts=parts)
 
 

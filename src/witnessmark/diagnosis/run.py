@@ -140,9 +140,9 @@ def run(
         best is not None,
         bool(counted),
         sides,
-        bool(doubted),
-        weighing.spares,
-        bool(complaints),
+        doubted=bool(doubted),
+        spares=weighing.spares,
+        told=bool(complaints),
     )
     if halt:
         stop = halted(halt)

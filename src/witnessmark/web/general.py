@@ -67,12 +67,8 @@ def caution_in(text: str) -> str:
     """
     from witnessmark.sheets.circuit_usual_said import own_comments  # needs the numerical libraries
 
-    lines = own_comments(head_comments(text))
-    return " ".join(
-        line
-        for line in lines
-        if line and not line.endswith(_TO_CHANGE) and line not in _of_entries()
-    )
+    lines = without_invented(own_comments(head_comments(text)))
+    return " ".join(line for line in lines if line and line not in _of_entries())
 
 
 @cache
@@ -88,15 +84,15 @@ def _sheets() -> list[Traversable]:
     return [path for path in _FOLDER.iterdir() if path.name.endswith(".toml")]
 
 
-def without_invented(comments: Sequence[str]) -> Sequence[str]:
-    """Return the comments of a general circuit without the first: it says that it is invented.
+def without_invented(comments: Sequence[str]) -> tuple[str, ...]:
+    """Return the comments at the head of a sheet without the one that calls it invented.
 
     Parameters
     ----------
     comments
         The comments at its head.
     """
-    return comments[1:]
+    return tuple(line for line in comments if not line.endswith(_TO_CHANGE))
 
 
 def general_groups() -> list[tuple[str, list[GeneralCircuit]]]:

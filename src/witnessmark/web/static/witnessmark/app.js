@@ -158,7 +158,7 @@ function setUpPhoto(field) {
 const person = document.body.dataset.person;
 
 /* what was begun to be written stays in this tab, for whoever began it, when the page is loaded anew */
-for (const field of document.querySelectorAll("[data-keep]")) {
+for (const field of document.querySelectorAll("[data-begun]")) {
   const page = location.pathname.split("/").slice(0, 4).join("/"); // the same where an act was refused
   const key = ["begun", person, page, field.name].join(" ");
   field.value ||= sessionStorage.getItem(key) || "";
