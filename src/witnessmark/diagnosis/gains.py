@@ -134,9 +134,12 @@ def _alike(left: Standing, kinds: np.ndarray, shown: Sizes) -> Flags:
     for kind in LAMPS:
         own = kinds == kind
         dark_v, lit_v = CLEARLY_DARK_V[kind], CLEARLY_LIT_V[kind]
-        size = usual[own]
-        least[own] = np.where(size < dark_v, -dark_v, np.minimum(size - _CHANCE_STEP_V, lit_v))
-        most[own] = np.where(size > lit_v, np.inf, np.maximum(size + _CHANCE_STEP_V, dark_v))
+        size = np.abs(usual[own])
+        low = np.where(size < dark_v, -dark_v, np.minimum(size - _CHANCE_STEP_V, lit_v))
+        high = np.where(size > lit_v, np.inf, np.maximum(size + _CHANCE_STEP_V, dark_v))
+        # With the clip on the battery the same volts have the other sign.
+        turned = usual[own] < 0.0
+        least[own], most[own] = np.where(turned, -high, low), np.where(turned, -low, high)
     inside = (shown.low > least) & (shown.low < most) & (shown.high > least) & (shown.high < most)
     return np.asarray(inside | shown.blind, dtype=np.bool_)
 
