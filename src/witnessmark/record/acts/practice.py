@@ -89,14 +89,14 @@ def set_case(
             f"A title has at most {LONGEST_TITLE}.",
             "Say it shorter.",
         )
-    from witnessmark.diagnosis.practice import draw, hidden_from
+    from witnessmark.diagnosis.practice import draw, hidden_from, rates_where
     from witnessmark.sheets.told_too import with_told_too
 
     start = secrets.randbits(48) if seed is None else seed
     sheet = item or general
-    # What a teacher chooses may be what never happens in this shop.
-    rates = {} if chosen else rates_of(Shop.objects.get(pk=1))
     circuit = circuit_of(sheet.text, sheet.title)
+    # What a teacher chooses may be what never happens in this shop.
+    rates = rates_where(circuit, chosen, rates_of(Shop.objects.get(pk=1)))
     fault = draw(circuit, start, chosen, comes_and_goes, rates).fault
     text = with_told_too(sheet.text, circuit, fault)
     hidden = hidden_from(circuit_of(text, sheet.title), str(fault), comes_and_goes)
@@ -120,6 +120,7 @@ def set_case(
                 "salt": secrets.token_hex(16),
                 "seed": start,
             }
+            | ({"rates": dict(rates)} if rates else {})
         )
         doing.say(number=last + 1)
         return doing.add(
