@@ -279,6 +279,8 @@ def test_a_teacher_sets_one_for_a_section_and_reads_the_results(cast, fan):
         ({"kind": "volts", "place": ""}, "No point was chosen."),
         ({"kind": "volts", "place": "E", "to": "E"}, "between two points"),
         ({"kind": "volts", "place": "E", "expected": " "}, "It does not say what you expect."),
+        ({"kind": "volts", "place": "E", "expected": "abc"}, "“abc” is no number of volts."),
+        ({"kind": "volts", "place": "E", "expected": "1200 V"}, "a supply of 12.6 V."),
         ({"kind": "poke", "place": "E"}, "The test is called"),
     ],
 )
@@ -293,6 +295,27 @@ def test_a_test_that_cannot_be_is_refused_and_what_was_typed_stays(cast, case, t
     typed_before = typed.get("expected", "about 7")
     assert f'value="{typed_before}"' in page
     assert not PracticeTest.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("kind", "typed", "kept"),
+    [("volts", "12,4", "12,4 V"), ("volts", "about 12", "about 12 V"), ("lamp", "lit", "lit")],
+)
+def test_what_is_expected_is_taken_as_it_is_said(cast, case, kind, typed, kept):
+    isla = cast.browser(cast.on_it)
+    send(isla, "begin")
+    assert measure(isla, "E", expected=typed, kind=kind).status_code == 302
+    assert f"You expected {kept}." in read(isla.get(f"{HERE}/1"))
+
+
+def test_nonsense_that_is_expected_is_answered_at_its_field(cast, case):
+    isla = cast.browser(cast.on_it)
+    send(isla, "begin")
+    page = read(measure(isla, "E", expected="abc"))
+    entry = page.partition('id="rd"')[2]
+    assert 'value="abc"' in entry.partition(">")[0] and "aria-invalid" in entry.partition(">")[0]
+    assert entry.index("is no number of volts") < entry.index("</form>")
+    assert "warnb" not in page
 
 
 def test_ohms_without_end_are_answered_and_stand_on_the_page(cast, fan):

@@ -1,6 +1,5 @@
 """What the pages of practice print: the test that is chosen, readings so far, the two paths."""
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -34,7 +33,6 @@ from witnessmark.web.drawn import drawn
 from witnessmark.web.practice_drawing import drawing_of
 
 RANKED = 3
-_NUMBER = re.compile(r"[-−+]?\d+([.,]\d+)?")
 ASKS = {"right": "Right, and proved", "not proved": "Right, not proved", "wrong": "Not right",
         "given up": "Given up"}  # fmt: skip
 
@@ -151,17 +149,6 @@ def repairs_of(book: Dictionary) -> list[tuple[str, list[str]]]:
         if own:
             groups.append((words, own))
     return groups
-
-
-def expected_as_typed(kind: str, typed: str) -> str:
-    """Return what was expected with its unit, where only a number was typed.
-
-    >>> expected_as_typed("volts", "3"), expected_as_typed("volts", "about 3 V")
-    ('3 V', 'about 3 V')
-    """
-    unit = KINDS[kind].unit if kind in KINDS else ""
-    text = typed.strip()
-    return f"{text} {unit}" if unit and _NUMBER.fullmatch(text) else text
 
 
 def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[str, Any]:

@@ -169,18 +169,14 @@ def do_test(
 ) -> PracticeTest:
     """Do one test: what is expected is said first, then the circuit answers."""
     _must_be_own(by, attempt)
-    if not expected.strip():
-        raise BenchError(
-            "It does not say what you expect.",
-            "Who says it first learns from the answer.",
-            "Choose or write what it will show, for example: about 3 V, or lit.",
-        )
+    from witnessmark.diagnosis.expecting import expected_said
     from witnessmark.diagnosis.observations import parse_test_key
     from witnessmark.diagnosis.practice_answers import answer
     from witnessmark.diagnosis.practice_offers import minutes_taken, refuse
 
-    test = parse_test_key(key)
-    refuse(circuit_in(attempt.case), hidden_in(attempt.case), test)  # before the log is held
+    test, of_case = parse_test_key(key), circuit_in(attempt.case)
+    refuse(of_case, hidden_in(attempt.case), test)  # before the log is held
+    expected = expected_said(of_case, test, expected)
     asked = {"attempt": attempt.pk, "key": key, "expected": expected, "watched": watched}
     with by.act("practice test done", id, subject=attempt.case, asked=asked) as doing:
         if doing.is_repeated:

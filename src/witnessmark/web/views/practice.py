@@ -1,6 +1,6 @@
 """Practice: cases from the Library, an attempt with its tests, and the review afterwards."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 from urllib.parse import urlencode
 from uuid import UUID
@@ -11,6 +11,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
+from witnessmark.diagnosis.expecting import NotExpectable
 from witnessmark.errors import BenchError
 from witnessmark.people.devices import people_of
 from witnessmark.people.models import Section
@@ -148,11 +149,17 @@ def _attempt_page(
     asked = request.POST if tried == "test" else request.GET
     facts = practice_facts.attempt_facts(attempt, asked.dict())
     facts |= {"error": error, "tried": tried, "typed": request.POST if tried else {}}
-    facts["at"] = empty_field(tried, request.POST, MUST_SAY)
+    facts["at"] = _field_of(error, tried, request.POST)
     facts |= {"watched": bool(asked.get("watched")), **_learners(request, attempt.case)}
     facts["caution"] = caution_in(attempt.case.text)
     status = status_of(error) if error else 200
     return render(request, "witnessmark/practice/attempt.html", facts, status=status)
+
+
+def _field_of(error: BenchError | None, tried: str, typed: Mapping[str, str]) -> str:
+    """Return the field that a refusal is about: its sentence stands there."""
+    at = empty_field(tried, typed, MUST_SAY)
+    return at or ("expected" if isinstance(error, NotExpectable) else "")
 
 
 def _review_page(request: HttpRequest, attempt: PracticeAttempt) -> HttpResponse:
@@ -188,7 +195,7 @@ def _test(request: HttpRequest, attempt: PracticeAttempt) -> str:
         gate.entry_id(request),
         attempt=attempt,
         key=key,
-        expected=practice_facts.expected_as_typed(typed.get("kind", ""), typed.get("expected", "")),
+        expected=typed.get("expected", ""),
         watched=bool(typed.get("watched")),
     )
     asked = {"kind": typed.get("kind", ""), "state": typed.get("state", "")}
