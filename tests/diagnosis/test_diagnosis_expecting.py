@@ -26,6 +26,7 @@ def said(key, typed):
         (VOLTS, "12 or so", "12 V or so"),
         (VOLTS, "a bit less than 1", "a bit less than 1 V"),
         (VOLTS, "0.2 ?", "0.2 V ?"),
+        (VOLTS, "between roughly 0.1 and almost 0.3", "between roughly 0.1 and almost 0.3 V"),
         (VOLTS, "11 to 12", "11 to 12 V"),
         (VOLTS, "11-12", "11-12 V"),
         (VOLTS, "0 to 200 mV", "0 to 200 mV"),

@@ -297,6 +297,23 @@ def test_a_test_that_cannot_be_is_refused_and_what_was_typed_stays(cast, case, t
     assert not PracticeTest.objects.exists()
 
 
+def test_the_minutes_are_explained_before_a_test_and_after_it(cast, case):
+    isla = cast.browser(cast.on_it)
+    send(isla, "begin")
+    page = unescape(read(isla.get(f"{HERE}/1?kind=volts&state=run"))).replace("\xa0", " ")
+    said = page.partition("What a test’s minutes are made of")[2].partition("</details>")[0]
+    assert "Getting at the place, setting up the state, and the test itself." in said
+    assert "Measure volts</b>, with the fan running, from where you are now: A 3, " in said
+    assert ", E 5, F 6," in said
+    measure(isla, "E")
+    page = unescape(read(isla.get(f"{HERE}/1"))).replace("\xa0", " ")
+    assert "It took 5 minutes: getting at it 3, setting up 1, the test itself 1." in page
+    assert ", E 1, F 5," in page  # the state stands, and one is there
+    measure(isla, "F")
+    page = read(isla.get(f"{HERE}/1"))
+    assert "It took 5 minutes: getting at it 4, the test itself 1; setting up is shared" in page
+
+
 @pytest.mark.parametrize(
     ("kind", "typed", "kept"),
     [("volts", "12,4", "12,4 V"), ("volts", "about 12", "about 12 V"), ("lamp", "lit", "lit")],

@@ -80,7 +80,7 @@ def _size_said(book: Dictionary, kind: KindOfTest, said: str) -> str:
     """Return a size, or a range of them, with the unit of its test at its end."""
     lead = _ABOUT.match(said)
     bare = _OR_SO.sub("", said[lead.end() :] if lead else said)
-    ends = _BETWEEN.split(bare)
+    ends = [_ABOUT.sub("", end, count=1) for end in _BETWEEN.split(bare)]
     if len(ends) > 2:
         raise _no_size(kind, said)
     unit = ""
