@@ -7,7 +7,7 @@ from uuid import uuid4
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
-from tests.web.cast import PROCEDURE, TEACHER_PIN
+from tests.web.cast import PROCEDURE, TEACHER_PIN, led_back
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import Intake, open_job
 from witnessmark.record.acts.people import give_permit
@@ -50,7 +50,8 @@ def van(cast):
 
 def send(browser, van, act, **fields):
     """Post one act of Find as its form does."""
-    return browser.post(f"/jobs/{van.number}/find/{act}", {"id": str(uuid4()), **fields})
+    address = f"/jobs/{van.number}/find/{act}"
+    return led_back(browser, browser.post(address, {"id": str(uuid4()), **fields}))
 
 
 def shown(browser, van, query=""):
@@ -269,12 +270,13 @@ def test_a_correction_is_asked_about_as_its_entry_is(van, opened):
     row = Reading.objects.get(job=van)
     page = f"/jobs/{van.number}/reading/{row.pk}/correct"
     fields = {"text": "-12.2", "reason": "Misread"}
-    answer = opened.post(page, {"id": str(uuid4()), **fields})
+    answer = led_back(opened, opened.post(page, {"id": str(uuid4()), **fields}))
     said = "−12.2 V at D would mean the probes are swapped."
     assert answer.status_code == 422
     assert said in answer.content.decode()
     assert 'value="-12.2"' in answer.content.decode()
-    assert opened.post(page, {"id": str(uuid4()), **fields, "text": "1200"}).status_code == 422
+    far = opened.post(page, {"id": str(uuid4()), **fields, "text": "1200"})
+    assert led_back(opened, far).status_code == 422
     assert Reading.objects.count() == 1
     sent = {"id": str(uuid4()), **fields, "answered": said}
     assert opened.post(page, sent).status_code == 302
