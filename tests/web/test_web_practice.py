@@ -524,6 +524,17 @@ def test_a_copied_sheet_cautions_as_the_circuit_that_it_was_copied_from(cast):
     assert "minutes to reach a point" not in page
 
 
+def test_what_a_shop_writes_at_the_head_of_its_sheet_is_no_caution(cast):
+    """It may name the fault, or a person."""
+    text = CIRCUITS.joinpath("body-front.toml").read_text("utf-8")
+    page = first_page(
+        cast, "own", f"# Drawn by hand, the fault is mostly in W1. Ask the chief.\n{text}"
+    )
+
+    assert f"{CAUTION} On a vehicle, its maker’s service information comes first." in page
+    assert "Drawn by hand" not in page
+
+
 def test_whoever_watches_in_another_state_is_told_that_nothing_can_be_seen_there(cast, case):
     """It stands at the test that was watched; a later refused one does not change that."""
     isla = cast.browser(cast.on_it)
