@@ -12,6 +12,7 @@ from witnessmark.papers.fuse_table import Mark, fuse_table
 from witnessmark.quantities import convert, parse
 from witnessmark.record.circuits import circuit_of
 from witnessmark.record.core import JobRecord
+from witnessmark.record.ties import key_on
 from witnessmark.shop.models import Shop
 from witnessmark.web.drawn import drawn
 from witnessmark.wiring.budget import LoadCurrent, budget, current_through, loads_of
@@ -56,9 +57,9 @@ def bench_of(record: JobRecord) -> Bench | None:
 
 def first_load(record: JobRecord, bench: Bench) -> str:
     """Return the load that is complained of, as the form names it; empty if none is tied."""
-    tied = {one.key: one for one in bench.circuit.complaints}
+    tied, sheet = {one.key: one for one in bench.circuit.complaints}, record.sheet("circuit")
     for row in record.complaints:
-        if row.is_standing and row.key in tied:
+        if row.is_standing and sheet is not None and key_on(row, sheet) in tied:
             key = f"{tied[row.key].load} {tied[row.key].state}"
             if bench.load(key):
                 return key
