@@ -132,7 +132,7 @@ class Budget:
         return (
             f"{self.load} gets {volts_words(self.lost_v(Side.LOAD))} of "
             f"{volts_words(self.supply_v)} at {amps_words(self.current_a)}; "
-            f"{volts_words(lost)} are lost on the way, {word} the limits."
+            f"{volts_words(lost)} is lost on the way, {word} the limits."
         )
 
 
