@@ -2,8 +2,10 @@
 
 import re
 from dataclasses import replace
+from itertools import combinations
 from xml.etree import ElementTree
 
+import numpy as np
 import pytest
 
 from tests.papers.drawn_circuits import LONG, SHEETS, drawn_circuit, names_in
@@ -267,6 +269,47 @@ def test_nothing_is_cut_in_the_sheets_that_ship(name):
         bare = Overlay(supply_v=12.6)
         drawings += [draw_focus(circuit, focus, bare), draw_narrow(circuit, focus, bare)]
     assert not [text for svg in drawings for text in names_in(svg) if "…" in text]
+
+
+def pairs_as_in(whole, part):
+    """How many pairs of runs stand as in the whole from left to right, and how many do not."""
+    at = {one.branch.key: one.x for one in whole.branches}
+    alike = turned = 0
+    for one, other in combinations(part.runs, 2):
+        apart = one.x - other.x
+        before, after = (np.mean([at[key] for key in run.branches]) for run in (one, other))
+        if abs(apart) > 1 and abs(before - after) > 1:
+            alike += (apart < 0) == (before < after)
+            turned += (apart < 0) != (before < after)
+    return alike, turned
+
+
+@pytest.mark.second_way("where the same branches stand in the drawing of the whole, pair by pair")
+@pytest.mark.parametrize("name", [sheet.name for sheet in SHEETS])
+def test_the_focus_stands_from_left_to_right_as_the_whole_does(name):
+    """Never mirrored; only a way that changes columns in the whole may stand on either side."""
+    circuit = drawn_circuit(name)
+    whole = layout_of(circuit, has_bars=True)
+    told = [(one.load, one.state) for one in circuit.complaints]
+    for troubles in (*([one] for one in told), told[:2], told[-2:]):
+        focus = focus_of(circuit, troubles)
+        layout = focus_layout(circuit, focus)
+        alike, turned = pairs_as_in(whole, layout)
+        assert turned <= (alike / 3 if name == "headlamps-changeover.toml" else 0)
+        assert layout.crossings == 0
+        svg = ElementTree.fromstring(draw_focus(circuit, focus, Overlay(supply_v=12.6)))
+        assert float(svg.get("width")) <= 1341
+
+
+def test_where_the_strong_way_is_not_the_last_its_letters_stand_beside_the_volts():
+    circuit = drawn_circuit("headlamps.toml")
+    focus = focus_of(circuit, [("L1", "head")])
+    layout = focus_layout(circuit, focus)
+    (main,) = {run.x for run in layout.runs if set(run.branches) & layout.sketch.main}
+    assert main < max(run.x for run in layout.runs)
+    letters = [one[2] for one in places(draw_focus(circuit, focus, Overlay(supply_v=12.6)))]
+    for letter in ("C", "D", "R", "F"):
+        assert letters.count(letter) == 2
 
 
 @pytest.mark.browser
