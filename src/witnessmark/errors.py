@@ -7,12 +7,13 @@ from dataclasses import dataclass
 class BenchError(ValueError):
     """A reading, setting or step that cannot be used as it stands.
 
-    Three sentences, in this order: what was found, what is needed, what to do now.
+    Three sentences, in this order: what was found, what is needed, what to do now. `field` is the
+    name of the entry that it is about, where it is about one: its page says it there.
     """
 
-    def __init__(self, found: str, needed: str, do: str) -> None:
+    def __init__(self, found: str, needed: str, do: str, *, field: str = "") -> None:
         super().__init__(f"{found} {needed} {do}")
-        self.found, self.needed, self.do = found, needed, do
+        self.found, self.needed, self.do, self.field = found, needed, do, field
 
 
 class Question(BenchError):  # noqa: N818 - reads as a sentence

@@ -95,6 +95,36 @@ def test_what_is_missing_is_said_and_what_was_typed_stays(cast, typed, said):
     assert not Job.objects.exists()
 
 
+@pytest.mark.parametrize(
+    ("typed", "field"),
+    [
+        ({"vehicle": ""}, "vehicle"),
+        ({"owner_name": ""}, "owner_name"),
+        ({"owner_phone": "", "promised": ""}, "owner_phone"),
+        ({"promised": ""}, "promised"),
+        ({"promised": "2020-12-01"}, "promised"),
+        ({"promised": "soon"}, "promised"),
+        ({"not_before": "2026-12-10"}, "promised"),
+        ({"not_before": "later"}, "not_before"),
+        ({"promised_time": "tea"}, "promised_time"),
+        ({"year": "1066"}, "year"),
+        ({"year": "09"}, "year"),
+        ({"odometer": "12 V"}, "odometer"),
+        ({"odometer": "-5 km"}, "odometer"),
+        ({"says": " "}, "says"),
+    ],
+)
+def test_what_is_refused_is_said_at_its_field(cast, typed, field):
+    page = send(cast, **typed).content.decode()
+
+    (spoken_of,) = [part for part in page.split("<") if 'aria-describedby="at_field"' in part]
+    assert f' name="{field}"' in spoken_of
+    assert ' aria-invalid="true"' in spoken_of and " autofocus" in spoken_of
+    own = page.partition(f' name="{field}"')[2].partition('<label class="lab"')[0]
+    assert own.count('id="at_field"') == page.count('id="at_field"') == 1
+    assert 'class="warnb ink"' not in page  # and nowhere else
+
+
 def test_the_same_form_sent_twice_makes_one_job(cast):
     id = uuid4()
     assert [send(cast, id=id).status_code for _ in range(2)] == [302, 302]

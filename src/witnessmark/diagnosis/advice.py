@@ -6,20 +6,22 @@ from dataclasses import dataclass
 from witnessmark.diagnosis.choose import Weighing
 from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.evidence import Weighed
-from witnessmark.diagnosis.forecast import groups
+from witnessmark.diagnosis.groups import groups
 from witnessmark.diagnosis.kinds import KINDS
 from witnessmark.diagnosis.observations import Observation
-from witnessmark.diagnosis.sentences import entry_label, outcome_words, test_sentence, why_sentence
+from witnessmark.diagnosis.sentences import entry_label, test_sentence
+from witnessmark.diagnosis.why import outcome_words, why_sentence
 from witnessmark.diagnosis.words import Sides, group_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Meaning:
-    """What one outcome of the next test would point to."""
+    """What one outcome of the next test would point to, and whether it is the healthy one."""
 
     outcome: str
     points_to: str
     share: float
+    is_healthy: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,6 +126,7 @@ def advise(
                 outcome=outcome_words(group, test.kind),
                 points_to=group_words(book, group.suspects, sides).rstrip(","),
                 share=group.share,
+                is_healthy=group.is_healthy,
             )
             for group in found
         ),

@@ -1,14 +1,10 @@
-"""The sentences of Find: what to do, where to type it, what it showed, and why."""
-
-from collections.abc import Sequence
+"""The sentences of Find: what to do, and where to type what it showed."""
 
 from witnessmark.diagnosis.dictionary import Dictionary
-from witnessmark.diagnosis.forecast import Group
 from witnessmark.diagnosis.kinds import (
     CLAMP,
     HEAT,
     JUMPER,
-    KINDS,
     LAMP,
     LAMPS,
     LOOK,
@@ -17,14 +13,7 @@ from witnessmark.diagnosis.kinds import (
     WIGGLE,
 )
 from witnessmark.diagnosis.observations import Test
-from witnessmark.diagnosis.words import (
-    AT_MOST,
-    Sides,
-    group_words,
-    part_words,
-    size_words,
-    where_words,
-)
+from witnessmark.diagnosis.words import part_words, where_words
 
 
 def test_sentence(book: Dictionary, test: Test) -> str:
@@ -97,59 +86,3 @@ def entry_label(book: Dictionary, test: Test) -> str:
         SWAP: f"With a good part for {test.part}",
         JUMPER: f"With {test.part} bridged",
     }[test.kind]
-
-
-def outcome_words(group: Group, kind: str) -> str:
-    """Return the outcome of a group of suspects: "1.4 to 5.2 V", "dark", "a wandering value".
-
-    Parameters
-    ----------
-    group
-        The group.
-    kind
-        Kind of the test.
-    """
-    if group.wanders:
-        return "a wandering value"
-    if group.outcome:
-        known = KINDS[kind]
-        return dict(zip(known.outcomes, known.saying, strict=True))[group.outcome]
-    return size_words(group.low, group.high, KINDS[kind].unit)
-
-
-def why_sentence(book: Dictionary, test: Test, found: Sequence[Group], sides: Sides) -> str:
-    """Return why this test, in one or two sentences.
-
-    Parameters
-    ----------
-    book
-        Dictionary of the circuit.
-    test
-        The test.
-    found
-        Credible suspects by what they would read.
-    sides
-        On which side of the complained load each part lies.
-    """
-    if not found:
-        return "Why: no suspect on the sheet stands out yet."
-    said = []
-    parts = [{part for n in group.suspects for part in book.suspects[n].parts} for group in found]
-    for place, group in enumerate(found[:AT_MOST]):
-        # A part that would read one way if open and another way if only bad: say which is meant.
-        others = parts[:place] + parts[place + 1 :]
-        twice = any(parts[place] & other for other in others)
-        who = group_words(book, group.suspects, sides, say_how=twice)
-        shown = outcome_words(group, test.kind)
-        if test.kind in LAMPS:
-            lamp = "the lamp would be" if place == 0 else "it would be"
-            phrase = f"with {who.rstrip(',')} {lamp} {shown}"
-        elif KINDS[test.kind].unit:
-            there = " there" if place == 0 else ""
-            phrase = f"{who} would read {shown}{there}"
-        else:
-            phrase = f"{who.rstrip(',')} would mean {shown}"
-        said.append(phrase if place == 0 else phrase[0].upper() + phrase[1:])
-    if len(found) == 1:
-        said.append("Anything else there would speak against it")
-    return f"Why: {'. '.join(said)}."

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from witnessmark.diagnosis.answers import exact_words, note_words
 from witnessmark.diagnosis.dictionary import HEALTHY, Dictionary
 from witnessmark.diagnosis.evidence import Weighed
-from witnessmark.diagnosis.forecast import disagreement_v, healthy_outcome, healthy_size
+from witnessmark.diagnosis.forecast import healthy_outcome, healthy_size
+from witnessmark.diagnosis.groups import disagreement_v
 from witnessmark.diagnosis.kinds import KINDS, VOLTS
 from witnessmark.diagnosis.observations import Test, TestReading
 from witnessmark.diagnosis.outcomes import is_lamp

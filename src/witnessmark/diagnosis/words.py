@@ -1,6 +1,6 @@
 """How Find says sizes, suspects, places and shares, in a few words."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Final
 
 from witnessmark.diagnosis.dictionary import (
@@ -39,10 +39,10 @@ _SHORT: Final = {
     SWAP: "with a good part",
     JUMPER: "bridged",
 }
-AT_MOST: Final = 3  # parts or outcomes that one sentence names
+NAMED: Final = 3  # parts that one phrase names before it counts the others
 
 
-def size_words(low: float, high: float, unit: str = "V") -> str:
+def size_words(low: float, high: float, unit: str = "V", between: str = "to") -> str:
     """Return a range as one says it: "1.4 to 5.2 V", or "0.1 V".
 
     Parameters
@@ -53,6 +53,8 @@ def size_words(low: float, high: float, unit: str = "V") -> str:
         Upper end, in the same unit. [V], [A] or [Ω]
     unit
         The unit.
+    between
+        The word between the two ends.
 
     Examples
     --------
@@ -67,7 +69,7 @@ def size_words(low: float, high: float, unit: str = "V") -> str:
         low = high = (low + high) / 2.0
     digits = 1 if unit == "V" or max(abs(low), abs(high)) < 20.0 else 0
     one, other = (f"{value:.{digits}f}".replace("-0.0", "0.0") for value in (low, high))
-    text = one if one == other else f"{one} to {other}"
+    text = one if one == other else f"{one} {between} {other}"
     return f"{text} {unit}".replace("-", "−")
 
 
@@ -136,7 +138,7 @@ def both_words(suspect: Suspect) -> str:
 
 
 def group_words(
-    book: Dictionary, numbers: Sequence[int], sides: Sides, say_how: bool = False
+    book: Dictionary, numbers: Sequence[int], sides: Sides, say_how: Collection[str] = ()
 ) -> str:
     """Return suspects as one phrase: "a bad ground path, G7 or S9,".
 
@@ -149,7 +151,7 @@ def group_words(
     sides
         On which side of the complained load each part lies.
     say_how
-        Whether to say what is wrong with them, where it is the same with all.
+        Parts of which to say what is wrong with them.
     """
     suspects = [book.suspects[number] for number in numbers]
     parts = list(dict.fromkeys(both_words(suspect) for suspect in suspects))
@@ -158,17 +160,25 @@ def group_words(
     if len(parts) == 1:
         modes = list(dict.fromkeys(suspect.words for suspect in suspects))
         return f"{parts[0]} ({listed(modes[:2])})"
-    named = listed(parts)
-    if len(parts) > AT_MOST:
-        more = len(parts) - AT_MOST + 1
-        named = f"{', '.join(parts[: AT_MOST - 1])} or {more} others"
-    how = {suspect.words for suspect in suspects}
-    if say_how and len(how) == 1:
-        named += f" ({how.pop()})"
+    named = _named(suspects, parts, say_how)
     side = {sides.get(part, "") for part in parts}
     if len(side) == 1 and (words := _SIDE_WORDS.get(side.pop())):
         return f"{words}, {named},"
     return named
+
+
+def _named(suspects: Sequence[Suspect], parts: Sequence[str], say_how: Collection[str]) -> str:
+    """Return the likeliest parts by name, and how many there are besides."""
+    shown = parts if len(parts) <= NAMED + 1 else parts[:NAMED]
+    others = [f"{len(parts) - len(shown)} others"] if len(shown) < len(parts) else []
+    if len({suspect.words for suspect in suspects}) == 1 and all(one in say_how for one in parts):
+        return f"{listed([*shown, *others])} ({suspects[0].words})"
+    modes = {
+        part: listed([one.words for one in suspects if both_words(one) == part])
+        for part in shown
+        if part in say_how
+    }
+    return listed([f"{part} ({modes[part]})" if part in modes else part for part in shown] + others)
 
 
 def where_words(place: Place) -> str:

@@ -38,10 +38,14 @@ def must_be_odometer(text: str, do: str = AT_INTAKE) -> None:
             f"The odometer is “{typed}”." if typed else "The odometer is empty.",
             "It is a distance in km or mi, as 96 240 km, or hours, as 1200 h of an hour meter.",
             do,
+            field="odometer",
         )
     if found.value < 0:
         raise BenchError(
-            f"The odometer is “{typed}”.", "No odometer and no hour meter stands below 0.", do
+            f"The odometer is “{typed}”.",
+            "No odometer and no hour meter stands below 0.",
+            do,
+            field="odometer",
         )
 
 

@@ -107,7 +107,7 @@ def _why(run: FindRun) -> tuple[str, ...]:
 
 def _meanings(run: FindRun) -> Iterator[str]:
     assert run.next_test is not None
-    for meaning in run.next_test.meanings[:2]:
+    for meaning in sorted(run.next_test.meanings, key=lambda one: one.is_healthy)[:2]:
         words = meaning.points_to
         for lead in ("a bad ground path, ", "a bad feed, "):
             words = words.removeprefix(lead)

@@ -1,7 +1,7 @@
 """What the Find screen prints: the job's circuit, its complaints and readings as one run."""
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 from uuid import UUID
@@ -274,8 +274,8 @@ def _minutes(found: Finding) -> dict[str, str]:
     return {"minutes": said_minutes(made.total), "made_of": made_words(made)}
 
 
-def run_facts(found: Finding, rows: list[Reading]) -> dict[str, Any]:
-    """Return what the template prints of a run."""
+def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[str, Any]:
+    """Return what the template prints of a run; the drawing shows the probe only if it `asks`."""
     run = found.run
     advice = run.next_test
     asks_lamp = advice is not None and advice.kind == LAMP
@@ -313,5 +313,5 @@ def run_facts(found: Finding, rows: list[Reading]) -> dict[str, Any]:
             for row in reversed(rows)
             if row.is_standing
         ],
-        **drawings(found.circuit, found.run, found.complaints),
+        **drawings(found.circuit, run if asks else replace(run, next_test=None), found.complaints),
     }

@@ -22,6 +22,11 @@ FIRST_YEAR = 1886  # no motor vehicle is older
 CUSTOMER_SAYS = "the customer says"
 NO_KEY = "none"  # a complaint that none of the sheet's fits
 COMPLAINT_KEYS = {CUSTOMER_SAYS: "complaint", "seen here": "seen here"}  # whose words they are
+NEEDED = {  # of a customer's vehicle, by the intake's fields
+    "owner_name": "the owner's name",
+    "owner_phone": "the owner's phone number",
+    "promised": "a promised date",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,14 +59,18 @@ class Intake:
         >>> Intake(vehicle="Library bus").missing()
         ("the owner's name", "the owner's phone number", 'a promised date')
         """
-        if self.kind == "training":
-            return ()
-        needs = {
-            "the owner's name": self.owner_name,
-            "the owner's phone number": self.owner_phone,
-            "a promised date": self.promised,
-        }
-        return tuple(words for words, value in needs.items() if not value)
+        return tuple(words for name, words in NEEDED.items() if self._lacks(name))
+
+    def first_missing(self) -> str:
+        """Return the first field in which a job still needs something; empty if none.
+
+        >>> Intake(vehicle="Library bus", owner_name="Harbour library").first_missing()
+        'owner_phone'
+        """
+        return next((name for name in NEEDED if self._lacks(name)), "")
+
+    def _lacks(self, name: str) -> bool:
+        return self.kind != "training" and not getattr(self, name)
 
 
 def save_intake(by: By, id: UUID, *, intake: Intake, job: Job | None = None) -> Job:
@@ -100,12 +109,14 @@ def open_job(
             f"The intake of {intake.vehicle} lacks {_listed(missing)}.",
             "A job needs them before work begins.",
             "Ask the owner, or keep the intake half done.",
+            field=intake.first_missing(),
         )
     if intake.kind == "customer" and not complaint.strip():
         raise BenchError(
             f"The intake of {intake.vehicle} has no complaint.",
             "Work starts from what the owner says.",
             "Write it in the owner's own words.",
+            field="says",
         )
     _must_be_believable(intake)
     asked = {
@@ -340,6 +351,7 @@ def _must_be_takeable(intake: Intake) -> None:
             "The vehicle has no name.",
             "The shop needs something to call it.",
             "Write it as people say it, as in Library bus.",
+            field="vehicle",
         )
     if intake.kind not in {"customer", "training"}:
         raise BenchError(
@@ -356,6 +368,7 @@ def _must_be_believable(intake: Intake) -> None:
             "The promise ends before it begins.",
             "The latest day comes after the day it may not be earlier than.",
             "Change one of the two days.",
+            field="promised",
         )
 
 
@@ -365,12 +378,14 @@ def _must_lie_ahead(intake: Intake, now: datetime) -> None:
             f"The vehicle is of the year {intake.year}.",
             f"A vehicle was built between {FIRST_YEAR} and next year.",
             "Read the year on the papers, or leave it empty.",
+            field="year",
         )
     if intake.promised and not intake.promised > now - timedelta(days=1):
         raise BenchError(
             "The promised day is over already.",
             "A promise lies ahead.",
             "Ask the owner when the vehicle is needed, and write that day.",
+            field="promised",
         )
 
 

@@ -93,7 +93,7 @@ def _page(request: HttpRequest, job: Job) -> HttpResponse:
         **_cause_facts(record, found),
     }
     if found is not None:
-        facts |= find_facts.run_facts(found, rows)
+        facts |= find_facts.run_facts(found, rows, asks=record.cause is None)
         facts["untied"] = find_facts.untied(record, found.circuit)
         facts["tied"] = find_facts.tied(record, found.circuit)
         told = {one.key for one in facts["tied"]}
@@ -127,6 +127,7 @@ def _ticked(refused: RefusedEntry | None) -> list[str]:
 def _cause_facts(record: JobRecord, found: find_facts.Finding | None) -> dict[str, Any]:
     cause = record.cause
     marks = record.mark_rows(cause.pk) if cause else []
+    is_started = record.job.work_started_at is not None
     return {
         "cause": cause,
         "cause_state": record.cause_state.value,
@@ -134,6 +135,8 @@ def _cause_facts(record: JobRecord, found: find_facts.Finding | None) -> dict[st
         "cause_seen": record.cause_state.is_seen,
         "may_name": found is not None and found.run.stop.kind == CAUSE,
         "repair_url": find_facts.repair_url(record, found),
+        "onward": "Go to Work" if is_started else "On to the steps",
+        "onward_url": places.stage(record.job.number, "work" if is_started else "steps"),
         "statement": "" if found is None else _statement(found),
     }
 

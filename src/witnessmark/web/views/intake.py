@@ -1,10 +1,12 @@
 """Taking in a vehicle: what the owner says, the vehicle, its condition, keys and promise."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import datetime, time
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import path
 from django.utils import timezone
@@ -61,9 +63,11 @@ def _form(
     request: HttpRequest, job: Job | None, typed: dict[str, Any], *, status: int, **more: Any
 ) -> HttpResponse:
     happens = request.POST.getlist("happens") or str(typed.get("happens", "")).split(", ")
+    error: BenchError | None = more.get("error")
     facts = {
         "job": job,
         "typed": typed,
+        "at": error.field if error else "",
         "happens": [(word, word in happens) for word in HAPPENS],
         "keys": [(word, word == typed.get("keys", KEYS[0])) for word in KEYS],
         "sections": Section.objects.filter(retired_at=None),
@@ -115,8 +119,8 @@ def _read(request: HttpRequest) -> Intake:
         keys=f"{keys}, hook {hook}" if hook else keys,
         happens=", ".join(typed.getlist("happens")),
         old_parts_wanted={"yes": True, "no": False}.get(typed.get("old_parts", "")),
-        not_before=_moment(typed.get("not_before", ""), time(0, 0)),
-        promised=_moment(typed.get("promised", ""), hour(typed.get("promised_time") or LAST_HOUR)),
+        not_before=_moment("not_before", typed.get("not_before", ""), time(0, 0)),
+        promised=_moment("promised", typed.get("promised", ""), _hour(typed)),
         **{name: typed.get(name, "").strip() for name in TYPED},
     )
 
@@ -126,14 +130,33 @@ def _year(text: str) -> int | None:
         return None
     if not (text.isascii() and text.isdigit() and len(text) == 4):
         raise BenchError(
-            f"“{text}” is not a year.", "A year has four figures.", "Write it as 2009."
+            f"“{text}” is not a year.",
+            "A year has four figures.",
+            "Write it as 2009.",
+            field="year",
         )
     return int(text)
 
 
-def _moment(text: str, at: time) -> datetime | None:
-    asked = day(text)
+def _moment(field: str, text: str, at: time) -> datetime | None:
+    with _about(field):
+        asked = day(text)
     return timezone.make_aware(datetime.combine(asked, at)) if asked else None
+
+
+def _hour(typed: QueryDict) -> time:
+    with _about("promised_time"):
+        return hour(typed.get("promised_time") or LAST_HOUR)
+
+
+@contextmanager
+def _about(field: str) -> Iterator[None]:
+    """Say of a refusal which field it is about."""
+    try:
+        yield
+    except BenchError as error:
+        error.field = field
+        raise
 
 
 def _shown_day(moment: datetime | None) -> str:

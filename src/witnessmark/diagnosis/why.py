@@ -1,0 +1,93 @@
+"""Why a test: what a healthy circuit would show, and to whom anything else would point."""
+
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from witnessmark.diagnosis.dictionary import Dictionary
+from witnessmark.diagnosis.forecast import healthy_outcome, healthy_size
+from witnessmark.diagnosis.groups import BETWEEN, EITHER, Group
+from witnessmark.diagnosis.kinds import KINDS, LAMPS
+from witnessmark.diagnosis.observations import Test
+from witnessmark.diagnosis.words import Sides, group_words, size_words
+
+AT_MOST: Final = 3  # outcomes beside the healthy one that are said
+
+
+def outcome_words(group: Group, kind: str) -> str:
+    """Return the outcome of a group of suspects: "1.4 to 5.2 V", "dark", "a wandering value".
+
+    Parameters
+    ----------
+    group
+        The group.
+    kind
+        Kind of the test.
+    """
+    if group.wanders:
+        return "a wandering value"
+    if group.outcome:
+        known = KINDS[kind]
+        return dict(zip(known.outcomes, known.saying, strict=True))[group.outcome]
+    return size_words(
+        group.low, group.high, KINDS[kind].unit, "or" if group.spread == EITHER else "to"
+    )
+
+
+def why_sentence(book: Dictionary, test: Test, found: Sequence[Group], sides: Sides) -> str:
+    """Return why this test: what is healthy, then what the suspects would show.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    test
+        The test.
+    found
+        Credible suspects by what they would read.
+    sides
+        On which side of the complained load each part lies.
+    """
+    if not found:
+        return "Why: no suspect on the sheet stands out yet."
+    said = list(_said(book, test, found, sides))
+    if len(found) == 1:
+        said.append("Anything else there would speak against it")
+    said = [phrase[0].upper() + phrase[1:] if at else phrase for at, phrase in enumerate(said)]
+    return f"Why: {'. '.join(said)}."
+
+
+def _said(book: Dictionary, test: Test, found: Sequence[Group], sides: Sides) -> Iterator[str]:
+    """Return a phrase for each outcome, the healthy one first."""
+    whose = [{part for n in group.suspects for part in book.suspects[n].parts} for group in found]
+    # A part that would read one way if open and another way if only bad: say which is meant.
+    twice = {part for part in set().union(*whose) if sum(part in parts for parts in whose) > 1}
+
+    def who(group: Group) -> str:
+        return group_words(book, group.suspects, sides, twice)
+
+    alike = next((group for group in found if group.is_healthy), None)
+    others = [group for group in found if group is not alike][:AT_MOST]
+    if test.kind in LAMPS:
+        shown = healthy_outcome(book, test)
+        so_too = f", and so it would be with {who(alike).rstrip(',')}" if alike else ""
+        yield f"in a healthy circuit the lamp is {shown}{so_too}"
+        for group in others:
+            yield f"with {who(group).rstrip(',')} it would be {outcome_words(group, test.kind)}"
+    elif unit := KINDS[test.kind].unit:
+        healthy = healthy_size(book, test)
+        so_too = f", and {who(alike)} would read the same" if alike else ""
+        yield f"healthy is {size_words(healthy, healthy, unit)} there{so_too}"
+        for group in others:
+            yield f"{who(group)} would read {_read_words(group, test.kind)}"
+    else:
+        for group in found:
+            yield f"{who(group).rstrip(',')} would mean {outcome_words(group, test.kind)}"
+
+
+def _read_words(group: Group, kind: str) -> str:
+    """Return what a group would read; where nearly anything, that it is a matter of degree."""
+    words = outcome_words(group, kind)
+    if not group.spread:
+        return words
+    anything = "anything from " if group.spread == BETWEEN else ""
+    return f"{anything}{words}, depending on how bad it is"

@@ -1,0 +1,119 @@
+"""Find once the cause is named: who named and marked it, what comes next, and no next test."""
+
+import re
+from uuid import uuid4
+
+import pytest
+
+from tests.web.cast import TEACHER_PIN
+from tests.web.test_web_find import (  # noqa: F401 - fixtures
+    advised,
+    follow,
+    opened,
+    send,
+    shown,
+    van,
+)
+from witnessmark.record.models import Cause, Reading
+
+WORDS = "G7 ground joint: high resistance."
+
+
+def panel(page):
+    """The big panel, and what of it is folded away."""
+    whole = page.partition('<section class="ask')[2].partition("</section>")[0]
+    at_once, _, folded = whole.partition("<details")
+    return at_once, folded
+
+
+@pytest.fixture
+def named(van, opened):  # noqa: F811
+    """The learner's browser; the cause is named from one reading, while a test is worth it."""
+    assert send(opened, van, "reading", test="volts D state=run", text="12.2").status_code == 302
+    assert 'class="probe"' in shown(opened, van)
+    reading = Reading.objects.get(job=van)
+    answer = send(opened, van, "evidence", statement=WORDS, reading=str(reading.pk))
+    assert answer.status_code == 302, answer.content.decode()
+    return opened
+
+
+def mark(cast, browser, van):  # noqa: F811
+    marking = f"/jobs/{van.number}/cause/mark"
+    digest = re.search(r'name="digest" value="(\w{64})"', browser.get(marking).content.decode())[1]
+    sent = {"id": str(uuid4()), "digest": digest, "pin": TEACHER_PIN, "who": str(cast.teacher.pk)}
+    assert browser.post(marking, sent).status_code == 302
+
+
+def test_a_marked_cause_asks_for_no_test_and_leads_on(cast, van, named):  # noqa: F811
+    mark(cast, named, van)
+    page = shown(named, van)
+    at_once, folded = panel(page)
+
+    assert page.count('id="next"') == 1
+    assert "Cause named and marked" in at_once and WORDS in at_once
+    assert "Named by Isla, 11:12. Marked by R. Aldane, 11:12." in at_once
+    assert "Next test" not in page and "Measure volts" not in at_once
+    assert f'href="/jobs/{van.number}/steps">On to the steps' in at_once
+    assert "Measure on, where you doubt it" in folded
+    assert 'name="text"' in folded  # and the entry is there, folded
+    assert 'class="probe"' not in page
+
+
+def test_measuring_on_after_the_mark_keeps_a_reading(cast, van, named):  # noqa: F811
+    mark(cast, named, van)
+    key = advised(panel(shown(named, van))[1])
+    refused = send(named, van, "reading", test=key, text="")
+    assert refused.status_code == 422
+    assert panel(refused.content.decode())[1].startswith(' class="oth" open')
+    assert send(named, van, "reading", test=key, text="12.2").status_code == 302
+    assert Reading.objects.filter(job=van).count() == 2
+    assert "Cause named and marked" in shown(named, van)
+
+
+def test_a_proved_cause_leads_to_the_repair_and_says_what_proves_it(cast, van, opened):  # noqa: F811
+    follow(opened, van)
+    send(opened, van, "cause", statement=WORDS)
+    waits = panel(shown(opened, van))[0]
+    assert "Cause named, not marked yet" in waits
+    assert "Show it to the teacher" in waits and "On to the steps" not in waits
+
+    mark(cast, opened, van)
+    at_once, _ = panel(shown(opened, van))
+    first = re.search(r'<a class="btn act big full" href="([^"]+)"', at_once)[1]
+    assert first == f"/jobs/{van.number}/repair"
+    proof = Cause.objects.get(job=van).proof
+    assert len(proof) == 3
+    for sentence in proof:
+        assert sentence in at_once
+
+
+def test_a_cause_named_anew_is_not_called_marked(cast, van, named):  # noqa: F811
+    mark(cast, named, van)
+    reading = Reading.objects.get(job=van)
+    send(named, van, "evidence", statement="S9: corroded.", reading=str(reading.pk))
+    at_once, _ = panel(shown(named, van))
+
+    assert "Cause named, not marked yet" in at_once and "S9: corroded." in at_once
+    assert "Marked by" not in at_once
+
+
+def test_the_teacher_marks_and_is_not_told_to_call_himself(cast, van, named):  # noqa: F811
+    crew, teacher = shown(named, van), shown(cast.browser(cast.teacher), van)
+
+    assert "Call the teacher" in crew and "Show it to the teacher" in crew
+    assert "Call the teacher" not in teacher and "Show it to the teacher" not in teacher
+    assert f'href="/jobs/{van.number}/cause/mark">Look and mark' in panel(teacher)[0]
+
+
+def test_the_teacher_is_not_told_to_call_himself_on_a_step(cast, job):
+    crew, teacher = (
+        cast.browser(person).get("/jobs/114/step/2").content.decode()
+        for person in (cast.on_it, cast.teacher)
+    )
+
+    for words in ("Call the teacher to mark it", "Call for help"):
+        assert words in crew and words not in teacher
+    assert 'href="/jobs/114/step/2/mark">Look and mark' in teacher.partition('id="call"')[2]
+    witness = cast.browser(cast.teacher).get("/jobs/114/step/3").content.decode()
+    assert "Tell the teacher" not in witness
+    assert witness.count('href="/jobs/114/step/3/mark"') == 1
