@@ -79,7 +79,7 @@ def test_a_proved_cause_leads_to_the_repair_and_says_what_proves_it(cast, van, o
 
     mark(cast, opened, van)
     at_once, _ = panel(shown(opened, van))
-    first = re.search(r'<a class="btn act big full" href="([^"]+)"', at_once)[1]
+    first = re.search(r'<a class="btn act big full g8" href="([^"]+)"', at_once)[1]
     assert first == f"/jobs/{van.number}/repair"
     proof = Cause.objects.get(job=van).proof
     assert len(proof) == 3
