@@ -1,6 +1,7 @@
 """Practice cases: what is hidden, what the circuit answers, what is refused."""
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -10,9 +11,12 @@ from diagnosis.sheets_shipped import SHEETS, circuit
 from networks.ngspice import _by_ngspice as by_ngspice
 from witnessmark.diagnosis.belief import METERS, meter_uncertainty
 from witnessmark.diagnosis.building import dictionary_of
-from witnessmark.diagnosis.kinds import EVERYTHING, KINDS
+from witnessmark.diagnosis.dictionary import Mixture
+from witnessmark.diagnosis.graded import single_faults
+from witnessmark.diagnosis.kinds import EVERYTHING, HEAT, KINDS, LOOK, WIGGLE
 from witnessmark.diagnosis.observations import Test, parse_test_key, reading_of
 from witnessmark.diagnosis.offers import menu_of
+from witnessmark.diagnosis.outcomes import sign_chances
 from witnessmark.diagnosis.practice import (
     brings_complaint,
     draw,
@@ -20,7 +24,7 @@ from witnessmark.diagnosis.practice import (
     hidden_from,
     stays_put,
 )
-from witnessmark.diagnosis.practice_answers import DIGITS, answer, meter_words, shown
+from witnessmark.diagnosis.practice_answers import DIGITS, _chance, answer, meter_words, shown
 from witnessmark.diagnosis.practice_offers import minutes_taken, refuse
 from witnessmark.errors import BenchError
 from witnessmark.networks import fault_modes, netlist
@@ -256,6 +260,39 @@ def test_a_bad_joint_is_bad_to_the_eye_whether_it_plays_up_or_not():
     looks = [ask(LOOSE, "look G7", earlier=["look F12"] * n).text for n in range(8)]
 
     assert len(set(looks)) == 1
+
+
+@pytest.mark.second_way("the chances that the belief takes for the same fault at the same size")
+@pytest.mark.parametrize("name", ["fan.toml", "horn.toml"])
+def test_eyes_fingers_and_a_wiggle_show_as_often_as_the_belief_expects(name):
+    sheet = circuit(name)
+    book = dictionary_of(sheet)
+    scenarios = single_faults(book.graded)
+    at_the_lesser = Mixture(
+        corner=book.mix.corner, weight=np.tile([1.0, 0.0], (len(book.suspect), 1))
+    )
+    book = replace(book, mix=at_the_lesser)  # each sample is the lesser of its two severities
+    kinds = set()
+    for sample in np.unique(book.mix.corner[:-1, 0], return_index=True)[1]:
+        hidden = hidden_from(sheet, str(scenarios[book.mix.corner[sample, 0]][0]))
+        if not hidden.complaints:
+            continue
+        for test in menu_of(book, EVERYTHING, hidden.complaints).tests:
+            if test.kind in (LOOK, WIGGLE, HEAT):
+                believed = float(sign_chances(book, test)[sample])
+                assert _chance(sheet, hidden, test, 1) == pytest.approx(believed), test.key
+                kinds.add((test.kind, believed > 0.1))
+    assert {(LOOK, True), (LOOK, False), (WIGGLE, True), (WIGGLE, False)} <= kinds
+
+
+@pytest.mark.second_way("1000 cases of one fault against the chance that the belief takes")
+def test_a_bad_joint_is_seen_and_felt_as_often_as_the_belief_expects():
+    book = dictionary_of(FAN)
+    sample = int(book.samples([one.key for one in book.suspects].index("G7:high")).start)
+    for key, first in (("look G7", "bad"), ("wiggle G7 state=run", "changes")):
+        believed = float(sign_chances(book, parse_test_key(key))[sample])
+        seen = sum(ask(GROUND, key, seed=seed).outcome == first for seed in range(1000))
+        assert abs(seen - 1000 * believed) < 4 * np.sqrt(1000 * believed * (1 - believed)), key
 
 
 def test_a_short_blows_its_fuse_and_the_new_one_too():

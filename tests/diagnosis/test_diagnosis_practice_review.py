@@ -24,6 +24,7 @@ from witnessmark.diagnosis.practice_review import (
 )
 from witnessmark.diagnosis.practice_steps import Taken
 from witnessmark.diagnosis.stop import CERTAIN
+from witnessmark.diagnosis.words import percent_words
 
 FAN = circuit("fan.toml")
 GROUND = hidden_from(FAN, "G7:high=0.8")
@@ -93,6 +94,20 @@ def test_a_wrong_cause_and_giving_up_are_told_kindly():
     assert wrong.repair.startswith("After “replace Fan” the fault is still there.")
     assert "Look at the best path" in up.cause
     assert up.repair == "What puts it right: clean ground joint G7."
+
+
+def test_who_names_or_gives_up_before_any_test_is_told_that_nothing_was_measured():
+    up = reviewed(GROUND, [], "", "")
+    guess = reviewed(GROUND, [], "Fan:high", "replace Fan")
+
+    assert (up.verdict, guess.verdict) == (GIVEN_UP, WRONG)
+    assert up.cause == (
+        "It was G7 ground joint: high resistance. You stopped before the first test, so nothing "
+        "was measured. The best path shows where to begin."
+    )
+    assert guess.cause.endswith("Nothing was measured, so it was a guess.")
+    for one in (up, guess):
+        assert "readings" not in one.cause and "%" not in one.cause
 
 
 def test_who_gives_up_with_the_proof_in_hand_is_told_so():
@@ -166,6 +181,30 @@ def test_a_test_that_could_be_predicted_is_not_praised_for_its_luck():
     ]
     assert most > 0
     assert _told_most_at(0.0, lucky) != most
+
+
+@pytest.mark.second_way("the belief before any test, by the shop's rates and by the program's")
+def test_a_review_believes_by_the_rates_by_which_the_fault_was_drawn():
+    bare = replace(FAN, parts=tuple(replace(part, rate=None) for part in FAN.parts))
+    often = {"ground/high": 40.0, "ground/open": 40.0}
+    befores = []
+    for rates in ({}, often):
+        hidden = hidden_from(bare, "G7:high=0.8", rates=rates)
+        book = dictionary_of(bare, rates)
+        share = weigh(book, hidden.complaints, []).repairs[book.repairs.index(hidden.repair)]
+        found = review(bare, hidden, SEED, [], "", "")
+        assert found.before == percent_words(float(share))
+        befores.append(float(share))
+    assert befores[1] > befores[0] + 0.2
+
+
+def test_a_cause_that_never_happens_in_this_shop_may_be_named_and_is_wrong():
+    bare = replace(FAN, parts=tuple(replace(part, rate=None) for part in FAN.parts))
+    rates = {"motor/high": 0.0, "motor/open": 0.0, "motor/jammed": 0.0}
+    hidden = hidden_from(bare, "G7:high=0.8", rates=rates)
+    found = review(bare, hidden, SEED, [], "Fan:high", "replace Fan")
+
+    assert found.verdict == WRONG
 
 
 def test_the_best_path_meets_the_same_readings_as_the_learner():

@@ -42,6 +42,14 @@ def set_for(shop, section=None, **more):
     )
 
 
+def without_own_rates(shop):
+    """Take the sheet without rates of its parts, so that the shop's are taken."""
+    bare = "\n".join(line for line in FAN.splitlines() if not line.startswith("rate"))
+    shop.fan = put_in_library(
+        shop.by(shop.teacher), uuid4(), kind="circuit", text=bare, name="bare.toml"
+    )
+
+
 def try_out(shop, attempt, person, key=KEY, **more):
     given = {"expected": "about 0.2 V", "watched": True} | more
     return practice.do_test(shop.by(person), uuid4(), attempt=attempt, key=key, **given)
@@ -114,16 +122,33 @@ def test_only_a_teacher_sets_one_for_others_or_chooses_the_fault(shop):
 
 def test_the_fault_is_drawn_by_the_shops_own_rates(shop):
     """With every other rate at 0, a sheet without rates of its own leaves one fault to hide."""
-    bare = "\n".join(line for line in FAN.splitlines() if not line.startswith("rate"))
-    shop.fan = put_in_library(
-        shop.by(shop.teacher), uuid4(), kind="circuit", text=bare, name="bare.toml"
-    )
+    without_own_rates(shop)
     rates = {rate.key: "0" for rate in usual_rates()} | {"ground/high": "1"}
     set_rates(shop.by(shop.teacher), uuid4(), rates=rates)
-    drawn = {str(hidden_in(set_for(shop, seed=seed)).fault).partition("=")[0] for seed in range(6)}
-    assert drawn == {"G7:high"}
+    drawn = [hidden_in(set_for(shop, seed=seed)) for seed in range(6)]
+    assert {str(one.fault).partition("=")[0] for one in drawn} == {"G7:high"}
     chosen = set_for(shop, chosen="F12:blown")
     assert str(hidden_in(chosen).fault) == "F12:blown"
+
+
+def test_a_case_is_reviewed_by_the_rates_by_which_it_was_drawn_whatever_they_are_later(shop):
+    """They are sealed with the fault; one that never happens here is believed in all the same."""
+    without_own_rates(shop)
+    set_rates(shop.by(shop.teacher), uuid4(), rates={"fuse/blown": "0", "splice/high": "7.5"})
+    own, never = set_for(shop, chosen="S9:high", seed=3), set_for(shop, chosen="F12:blown", seed=3)
+    set_rates(shop.by(shop.teacher), uuid4(), rates={"splice/high": "0"})
+
+    assert dict(hidden_in(own).rates) == {"fuse/blown": 0.0, "splice/high": 7.5}
+    assert own.seal == text_digest(own.secret)
+    assert hidden_in(never).rates == ()
+    for case, suspect, repair in ((own, "S9:high", "mend splice S9"),
+                                  (never, "F12:blown", "replace F12")):  # fmt: skip
+        attempt = practice.begin(shop.by(shop.isla), uuid4(), case=case)
+        end = practice.end(
+            shop.by(shop.isla), uuid4(), attempt=attempt, suspect=suspect, repair=repair
+        )
+        assert end.verdict == "not proved"
+    assert verify_record() == ()
 
 
 def test_a_case_is_seen_by_its_section_and_an_own_one_by_nobody_else(shop):
@@ -199,13 +224,13 @@ def test_a_sheet_without_a_complaint_hides_nothing(shop):
 
 def test_erasing_a_person_erases_what_they_expected_and_their_reasons(shop):
     attempt = practice.begin(shop.by(shop.isla), uuid4(), case=set_for(shop))
-    try_out(shop, attempt, shop.isla, expected="my very own guess")
+    try_out(shop, attempt, shop.isla, expected="around 0.123")
     practice.end(
         shop.by(shop.isla), uuid4(), attempt=attempt, suspect="", repair="", reasons="mine alone"
     )
     erase_person(shop.by(shop.teacher), uuid4(), person=shop.isla)
 
-    for words in ("my very own guess", "mine alone"):
+    for words in ("around 0.123 V", "mine alone"):
         assert not Aside.objects.filter(text__contains=words).exists()
     assert attempt.tests.get().expected == "(erased)"
     assert verify_record() == ()

@@ -87,6 +87,11 @@ instructions = ["Warm the engine. Look under the housing."]
 """
 
 
+def led_back(browser: Client, answer):
+    """Return the page to which a refused form leads back; any other answer as it is."""
+    return browser.get(answer.headers["Location"]) if answer.status_code == 303 else answer
+
+
 def picture(colour: str = "gray") -> bytes:
     """Return a small JPEG."""
     from io import BytesIO

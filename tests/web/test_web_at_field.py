@@ -1,10 +1,9 @@
 """An empty field is answered by the page's own sentence at that field; what was typed stays."""
 
-from uuid import uuid4
-
 import pytest
 
 from tests.web.test_web_find import opened, van  # noqa: F401 - fixtures
+from tests.web.test_web_find import send as find_send
 from tests.web.test_web_practice import case, fan, read, send  # noqa: F401 - fixtures
 
 
@@ -51,7 +50,7 @@ def test_in_find(opened, van, reading):  # noqa: F811
         "what": ("look", {"what": "", "value": "1.2 mm"}),
         "value": ("look", {"what": "Lining, left rear shoe", "value": ""}),
     }[reading]
-    answer = opened.post(f"/jobs/{van.number}/find/{typed[0]}", {"id": str(uuid4()), **typed[1]})
+    answer = find_send(opened, van, typed[0], **typed[1])
     page = read(answer)
 
     assert answer.status_code == 422

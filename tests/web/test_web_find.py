@@ -7,8 +7,9 @@ from uuid import uuid4
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
-from tests.web.cast import PROCEDURE, TEACHER_PIN
+from tests.web.cast import PROCEDURE, TEACHER_PIN, led_back
 from witnessmark.record.acts.by import By
+from witnessmark.record.acts.causes import name_cause
 from witnessmark.record.acts.intake import Intake, open_job
 from witnessmark.record.acts.people import give_permit
 from witnessmark.record.acts.school import put_in_library
@@ -50,7 +51,8 @@ def van(cast):
 
 def send(browser, van, act, **fields):
     """Post one act of Find as its form does."""
-    return browser.post(f"/jobs/{van.number}/find/{act}", {"id": str(uuid4()), **fields})
+    address = f"/jobs/{van.number}/find/{act}"
+    return led_back(browser, browser.post(address, {"id": str(uuid4()), **fields}))
 
 
 def shown(browser, van, query=""):
@@ -269,12 +271,13 @@ def test_a_correction_is_asked_about_as_its_entry_is(van, opened):
     row = Reading.objects.get(job=van)
     page = f"/jobs/{van.number}/reading/{row.pk}/correct"
     fields = {"text": "-12.2", "reason": "Misread"}
-    answer = opened.post(page, {"id": str(uuid4()), **fields})
+    answer = led_back(opened, opened.post(page, {"id": str(uuid4()), **fields}))
     said = "−12.2 V at D would mean the probes are swapped."
     assert answer.status_code == 422
     assert said in answer.content.decode()
     assert 'value="-12.2"' in answer.content.decode()
-    assert opened.post(page, {"id": str(uuid4()), **fields, "text": "1200"}).status_code == 422
+    far = opened.post(page, {"id": str(uuid4()), **fields, "text": "1200"})
+    assert led_back(opened, far).status_code == 422
     assert Reading.objects.count() == 1
     sent = {"id": str(uuid4()), **fields, "answered": said}
     assert opened.post(page, sent).status_code == 302
@@ -492,3 +495,51 @@ def test_a_wrong_sheet_is_changed_until_something_is_read_on_it(cast, van, opene
     answer = send(opened, van, "open", sheet=str(horn.pk), sheet_id=str(uuid4()))
     assert answer.status_code == 422
     assert "Readings are kept on this circuit already." in answer.content.decode()
+
+
+TOLD_ON_FIND = "E, motor −, the fan running"
+
+
+def read_at_e(browser, van):
+    """Read the volts at E."""
+    sent = send(browser, van, "reading", test="volts E state=run", text="2.9", present="yes")
+    assert sent.status_code == 302, sent.content.decode()
+    return Reading.objects.get(job=van)
+
+
+def test_a_cause_from_readings_shows_its_tests_in_the_words_of_find(van, opened):
+    row = read_at_e(opened, van)
+    answer = send(opened, van, "evidence", statement="G7 is green.", reading=str(row.pk))
+    assert answer.status_code == 302, answer.content.decode()
+    cause = Cause.objects.get(job=van)
+    assert cause.how == "evidence" and cause.sheet is not None
+    assert f"{TOLD_ON_FIND}: 2.9 V" in shown(opened, van)
+    for page in (
+        f"/jobs/{van.number}/cause/mark",
+        f"/jobs/{van.number}/release?for=owner",
+        f"/jobs/{van.number}",
+    ):
+        text = opened.get(page).content.decode()
+        assert "state=run" not in text, page
+    assert TOLD_ON_FIND in opened.get(f"/jobs/{van.number}/cause/mark").content.decode()
+
+
+def test_a_cause_that_kept_no_sheet_shows_its_tests_in_words_and_its_mark_stays(cast, van, opened):
+    row = read_at_e(opened, van)
+    name_cause(
+        By(person=cast.teacher),
+        uuid4(),
+        job=van,
+        statement="G7 is green.",
+        how="evidence",
+        readings=[row],
+    )
+    marking = f"/jobs/{van.number}/cause/mark"
+    page = opened.get(marking).content.decode()
+    assert TOLD_ON_FIND in page and "state=run" not in page
+    digest = re.search(r'name="digest" value="([0-9a-f]{64})"', page)[1]
+    sent = {"id": str(uuid4()), "digest": digest, "pin": TEACHER_PIN, "who": str(cast.teacher.pk)}
+    assert opened.post(marking, sent).status_code == 302
+    assert "Nothing changed since" in opened.get(marking).content.decode()
+    paper = opened.get(f"/jobs/{van.number}/release?for=owner").content.decode()
+    assert "state=run" not in paper

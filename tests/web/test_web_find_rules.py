@@ -5,7 +5,7 @@ from uuid import uuid4
 
 import pytest
 
-from tests.web.test_web_find import FAN, advised, opened, send, shown, van
+from tests.web.test_web_find import FAN, advised, opened, send, shown, told, van
 from witnessmark.diagnosis.facts import part_at_fault
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.people import give_permit
@@ -189,3 +189,17 @@ def test_a_permit_alone_gives_no_jumper_that_the_shop_does_not_have(cast, van, o
     assert JUMPER_LEAD in means_of(Shop.objects.get(pk=1), [cast.on_it]).tools
     keep(cast, act="find", tool=["meter"], qualified="")
     assert JUMPER_LEAD not in means_of(Shop.objects.get(pk=1), [cast.on_it]).tools
+
+
+def test_the_minutes_of_the_next_test_are_explained_where_they_stand(opened, van):
+    """They add up: the state that was set up for the test before is not counted again."""
+    page = shown(opened, van)
+    for _ in range(2):
+        minutes = re.search(r"Next test, ([\d.]+) minutes?", page)[1]
+        made_of = re.search(r'<p class="hint">Minutes: ([^<]+)[.]</p>', page)[1]
+        figures = re.findall(r"(?:getting at it|setting up|the test itself) ([\d.]+)", made_of)
+        assert sum(map(float, figures)) == float(minutes)
+        key = advised(page)
+        send(opened, van, "reading", test=key, present="yes", **told(key))
+        page = shown(opened, van)
+    assert "shared with the test before" in made_of

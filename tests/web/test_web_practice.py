@@ -10,7 +10,7 @@ from uuid import uuid4
 
 import pytest
 
-from tests.web.cast import LEARNER_PIN
+from tests.web.cast import LEARNER_PIN, led_back
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.log.models import Entry
 from witnessmark.record.acts import practice
@@ -61,7 +61,7 @@ def stranger(cast):
 
 
 def send(browser, what, number=1, **typed):
-    return browser.post(f"{HERE}/{number}/{what}", {"id": str(uuid4()), **typed})
+    return led_back(browser, browser.post(f"{HERE}/{number}/{what}", {"id": str(uuid4()), **typed}))
 
 
 def measure(browser, place, expected="0.2", **more):
@@ -218,7 +218,7 @@ def test_a_learner_sets_nothing_for_others(cast, fan):
     isla = cast.browser(cast.on_it)
     for more in ({"section": str(cast.section.pk)}, {"fault": "G7:high"}, {"title": "Ours"}):
         sent = {"id": str(uuid4()), "begin_id": str(uuid4()), "sheet": str(fan.pk), **more}
-        assert isla.post(f"{HERE}/new", sent).status_code == 403
+        assert led_back(isla, isla.post(f"{HERE}/new", sent)).status_code == 403
     assert not PracticeCase.objects.exists()
 
 
@@ -237,7 +237,7 @@ def test_a_fault_that_stays_says_so_before_it_is_chosen_and_is_refused_all_the_s
     assert "Not for a fault that is “always there”" in form
     sent = {"id": str(uuid4()), "begin_id": str(uuid4()), "sheet": str(fan.pk)}
     sent |= {"fault": "F12:blown", "comes_and_goes": "1"}
-    answer = teacher.post(f"{HERE}/new", sent)
+    answer = led_back(teacher, teacher.post(f"{HERE}/new", sent))
     assert answer.status_code == 422
     assert "does not come and go" in read(answer)
     assert not PracticeCase.objects.exists()
@@ -280,6 +280,8 @@ def test_a_teacher_sets_one_for_a_section_and_reads_the_results(cast, fan):
         ({"kind": "volts", "place": ""}, "No point was chosen."),
         ({"kind": "volts", "place": "E", "to": "E"}, "between two points"),
         ({"kind": "volts", "place": "E", "expected": " "}, "It does not say what you expect."),
+        ({"kind": "volts", "place": "E", "expected": "abc"}, "“abc” is no number of volts."),
+        ({"kind": "volts", "place": "E", "expected": "1200 V"}, "a supply of 12.6 V."),
         ({"kind": "poke", "place": "E"}, "The test is called"),
     ],
 )
@@ -294,6 +296,44 @@ def test_a_test_that_cannot_be_is_refused_and_what_was_typed_stays(cast, case, t
     typed_before = typed.get("expected", "about 7")
     assert f'value="{typed_before}"' in page
     assert not PracticeTest.objects.exists()
+
+
+def test_the_minutes_are_explained_before_a_test_and_after_it(cast, case):
+    isla = cast.browser(cast.on_it)
+    send(isla, "begin")
+    page = unescape(read(isla.get(f"{HERE}/1?kind=volts&state=run"))).replace("\xa0", " ")
+    said = page.partition("What a test’s minutes are made of")[2].partition("</details>")[0]
+    assert "Getting at the place, setting up the state, and the test itself." in said
+    assert "Measure volts</b>, with the fan running, from where you are now: A 3, " in said
+    assert ", E 5, F 6," in said
+    measure(isla, "E")
+    page = unescape(read(isla.get(f"{HERE}/1"))).replace("\xa0", " ")
+    assert "It took 5 minutes: getting at it 3, setting up 1, the test itself 1." in page
+    assert ", E 1, F 5," in page  # the state stands, and one is there
+    measure(isla, "F")
+    page = read(isla.get(f"{HERE}/1"))
+    assert "It took 5 minutes: getting at it 4, the test itself 1; setting up is shared" in page
+
+
+@pytest.mark.parametrize(
+    ("kind", "typed", "kept"),
+    [("volts", "12,4", "12,4 V"), ("volts", "about 12", "about 12 V"), ("lamp", "lit", "lit")],
+)
+def test_what_is_expected_is_taken_as_it_is_said(cast, case, kind, typed, kept):
+    isla = cast.browser(cast.on_it)
+    send(isla, "begin")
+    assert measure(isla, "E", expected=typed, kind=kind).status_code == 302
+    assert f"You expected {kept}." in read(isla.get(f"{HERE}/1"))
+
+
+def test_nonsense_that_is_expected_is_answered_at_its_field(cast, case):
+    isla = cast.browser(cast.on_it)
+    send(isla, "begin")
+    page = read(measure(isla, "E", expected="abc"))
+    entry = page.partition('id="rd"')[2]
+    assert 'value="abc"' in entry.partition(">")[0] and "aria-invalid" in entry.partition(">")[0]
+    assert entry.index("is no number of volts") < entry.index("</form>")
+    assert "warnb" not in page
 
 
 def test_ohms_without_end_are_answered_and_stand_on_the_page(cast, fan):
@@ -372,10 +412,9 @@ def test_a_general_circuit_that_is_none_does_not_exist(cast):
     assert cast.browser(cast.on_it).get(f"{HERE}/new?general=nothing").status_code == 404
 
 
-def test_a_refused_page_that_is_loaded_again_leads_back(cast, case):
+def test_the_address_of_a_form_leads_back_to_its_page(cast, case):
     isla = cast.browser(cast.on_it)
     send(isla, "begin")
-    assert measure(isla, "E", expected="").status_code == 422
     answer = isla.get(f"{HERE}/1/test")
     assert answer.status_code == 302 and answer.url == f"{HERE}/1"
 

@@ -14,7 +14,7 @@ from witnessmark.record.models import PracticeEnd
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 PHONE = {"width": 390, "height": 844}
 
-LONG = "hardly any drop as the joint was cleaned a while ago, I think"[:60]
+LONG = "between roughly 0.1 and a bit less than about 0.3 V"
 
 
 @pytest.fixture

@@ -7,7 +7,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from tests.web.bench import do_first_step, do_second_step, reading, send
-from tests.web.cast import picture
+from tests.web.cast import led_back, picture
 from witnessmark.record.models import Call, LedgerLine, Movement, Note, Photo, Reading, StepEvent
 
 
@@ -222,7 +222,7 @@ def test_a_correction_without_a_reason_is_refused_and_what_was_typed_stays(crew)
     do_first_step(crew)
     do_second_step(crew)
     page = f"/jobs/114/reading/{reading('1').pk}/correct"
-    answer = crew.post(page, {"id": str(uuid4()), "text": "26"})
+    answer = led_back(crew, crew.post(page, {"id": str(uuid4()), "text": "26"}))
     assert answer.status_code == 422
     assert 'value="26"' in answer.content.decode()
     assert reading("1").text == "24"
@@ -235,7 +235,8 @@ def test_two_corrections_of_one_reading_show_both(cast, crew):
     typed = {"id": str(uuid4()), "text": "26", "reason": "Misread"}
     assert crew.post(page, typed).status_code == 302
     late = {"id": str(uuid4()), "text": "27", "reason": "Measured again"}
-    answer = cast.browser(cast.teacher).post(page, late)
+    teacher = cast.browser(cast.teacher)
+    answer = led_back(teacher, teacher.post(page, late))
     assert answer.status_code == 409
     shown = answer.content.decode()
     assert "26 N·m" in shown and "27 N·m" in shown and "not kept" in shown

@@ -9,7 +9,7 @@ from witnessmark.wiring.ampacity import Place
 from witnessmark.wiring.fuses import RATINGS_A, FuseKind, fuse_of
 from witnessmark.wiring.heating import heating_of
 from witnessmark.wiring.insulation import insulation
-from witnessmark.wiring.on_sheet import sheet_run
+from witnessmark.wiring.on_sheet import wire_size
 from witnessmark.wiring.protection import Guard, check_protection
 
 CONTROL = ("coil", "pull", "hold", "ground", "supply", "diode", "suppressor")
@@ -52,10 +52,10 @@ def _guards(made, wire):
     return [] if _fed(feed, plus, wire, fuses) else fuses  # each of several must save it
 
 
-def _protects(made, wire, fuse):
+def _protects(wire, fuse):
     rating_a = fuse.size("rating")
     kind = next(kind for kind in FuseKind if rating_a in RATINGS_A[kind])
-    size = sheet_run(made, [wire.name], wire).was
+    size = wire_size(wire)
     heating = heating_of(size, insulation("pvc-80"), Place())
     return check_protection(fuse_of(kind, rating_a), heating).guard is not Guard.DOES_NOT
 
@@ -75,7 +75,7 @@ def test_every_fuse_saves_the_wires_behind_it():
                 unfused.add(f"{path.stem} {wire.name}")
             for fuse in fuses:
                 guarded += 1
-                if not _protects(made, wire, fuse):
+                if not _protects(wire, fuse):
                     unsaved.append(f"{path.stem} {wire.name} behind {fuse.name}")
     assert unsaved == []
     assert unfused == CABLES

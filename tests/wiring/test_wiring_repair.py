@@ -4,7 +4,9 @@ import pytest
 
 from witnessmark.errors import BenchError
 from witnessmark.wiring.ampacity import Place
+from witnessmark.wiring.choosing import Load
 from witnessmark.wiring.drop import drop_limits
+from witnessmark.wiring.fuse_plan import FuseAsked, plan_fuse
 from witnessmark.wiring.insulation import insulation
 from witnessmark.wiring.joints import joint_rule
 from witnessmark.wiring.protection import Guard
@@ -42,7 +44,7 @@ def test_a_hot_full_loom_asks_for_more_copper_behind_the_same_fuse():
 def test_a_fuse_that_is_there_and_too_small_is_said():
     found = plan_repair(asked(fuse_a=5))
     assert not found.holds
-    assert "The fuse of 5 A is too small for 8 A: the load asks for 10 A" in found.sentence
+    assert "The fuse of 5 A is too small for 8 A: that asks for 10 A" in found.sentence
 
 
 def test_a_fuse_that_is_there_and_large_asks_for_a_wire_that_it_protects():
@@ -107,3 +109,52 @@ def test_another_system_of_sizes_gives_its_own_sizes():
 
     found = plan_repair(asked({"system": System.AWG, "replaces": awg(14)}))
     assert found.sentence == "Fit 14 AWG behind a fuse of 10 A."
+
+
+@pytest.mark.reference("'Are fuses 100 % rated': 80 % of the rating for long; seen")
+def test_a_fuse_of_several_loads_carries_their_sum_and_the_wire_its_own():
+    """Two horns of 5 A on one fuse: 10 A ask for 15 A, the wire to one of them carries 5 A."""
+    run = {"current_a": 5.0, "length_m": 1.8}
+    alone = plan_repair(asked(run))
+    both = plan_repair(asked(run, together_a=10.0, counted=("F9 carries 10 A: both horns.",)))
+    assert alone.fuse.rating_a == 7.5
+    assert both.fuse.rating_a == 15
+    assert "carries 10 A" not in alone.note and "F9 carries 10 A: both horns." in both.note
+    current = next(check for check in both.row.checks if check.name == "Current")
+    assert "5 A flow" in current.sentence
+    # the wire must bear what the larger fuse lets through
+    assert both.row.size.area_mm2 >= alone.row.size.area_mm2
+
+
+@pytest.mark.reference("'Are fuses 100 % rated': 80 % of the rating for long; seen")
+def test_a_fuse_that_is_enough_for_one_load_is_too_small_for_all():
+    found = plan_repair(asked({"current_a": 5.0}, together_a=10.0, fuse_a=10))
+    assert not found.holds
+    assert "The fuse of 10 A is too small for 10 A: that asks for 15 A" in found.sentence
+
+
+def fuse_asked(**more):
+    known = {"load": Load(current_a=10.0), "cover": insulation("pvc-105"), "place": Place()}
+    return FuseAsked(**{**known, **more})
+
+
+@pytest.mark.reference("'Are fuses 100 % rated': 80 % of the rating for long; seen")
+def test_a_fuse_is_renewed_without_a_wire_being_sized():
+    same = plan_fuse(fuse_asked(fuse_a=20, thinnest=metric(2.5)))
+    assert same.holds
+    assert same.sentence == "Fit the same fuse again, 20 A: it carries 10 A."
+    assert any("protects 2.5 mm²" in words for words in same.sentences)
+    chosen = plan_fuse(fuse_asked())
+    assert chosen.sentence == "Fit a fuse of 15 A, the smallest that carries 10 A."
+    assert chosen.protection is None and chosen.holds
+
+
+def test_a_fuse_that_does_not_protect_or_does_not_carry_is_a_no():
+    thin = plan_fuse(fuse_asked(fuse_a=30, thinnest=metric(0.5)))
+    assert not thin.holds and "0.5 mm² is not protected" in thin.sentence
+    small = plan_fuse(fuse_asked(fuse_a=10))
+    assert not small.holds and "too small for 10 A" in small.sentence
+    none = plan_fuse(fuse_asked(load=Load(current_a=90.0)))
+    assert not none.holds and "No fuse of this kind" in none.sentence
+    stalled = plan_fuse(fuse_asked(fuse_a=30, thinnest=metric(2.5), stalled_a=45.0))
+    assert stalled.stall is not None and stalled.stall.sentence in stalled.sentences

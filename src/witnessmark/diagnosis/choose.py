@@ -9,13 +9,15 @@ import numpy as np
 from witnessmark.diagnosis.belief import METERS, Flags, Floats, Indices
 from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.evidence import Weighed
-from witnessmark.diagnosis.gains import Standing, gains, sizes, standing
+from witnessmark.diagnosis.gains import gains
 from witnessmark.diagnosis.hypotheses import Problem, certain_gains
-from witnessmark.diagnosis.kinds import KINDS, LAMPS, METER_AND_LAMP, Means
+from witnessmark.diagnosis.kinds import LAMPS, METER_AND_LAMP, Means, has_size
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.offers import Menu, between, kept, menu_of, minutes_after
 from witnessmark.diagnosis.outcomes import sign_chances
 from witnessmark.diagnosis.rollout import least_expected
+from witnessmark.diagnosis.sizes import sizes
+from witnessmark.diagnosis.standing import Standing, standing
 from witnessmark.diagnosis.stop import CERTAIN
 
 # To fit a part, see that nothing changed, and go on: the program's own choice.
@@ -120,8 +122,8 @@ def compare(
         )
         menu = kept(menu, chosen)
     left = standing(book, weighed)
-    told = gains(book, weighed, menu, complaints, left)
     minutes = minutes_after(book, menu, last)
+    told = gains(book, weighed, menu, complaints, left, minutes)
     known = float(weighed.belief[book.known].sum())
     spared = known * (told.right - left.likeliest)
     found = Weighing(menu=menu, gain_bits=told.bits, minutes=minutes, spared=spared)
@@ -146,7 +148,7 @@ def _ahead(
     if leader is None:
         return None
     rate = np.where(found.gain_bits > WORTH_BITS, found.gain_bits / found.minutes, 0.0)
-    certain = np.array([_is_certain(test) for test in found.menu.tests])
+    certain = np.array([has_size(test.kind) for test in found.menu.tests])
     order = np.argsort(-rate * certain, kind="stable")[:TESTS]
     order = order[rate[order] * certain[order] > 0]
     runs = np.argsort(-left.belief, kind="stable")[:HYPOTHESES]
@@ -225,14 +227,9 @@ def kept_in_order(menu: Menu, order: Indices) -> Menu:
     )
 
 
-def _is_certain(test: Test) -> bool:
-    return bool(KINDS[test.kind].unit) or test.kind in LAMPS
-
-
 def _outcomes(book: Dictionary, left: Standing, menu: Menu, runs: Indices) -> Indices:
     """Return hypothesis by test: outcomes that stand apart, numbered from the smallest size."""
-    unsteady = left.first.most(book.solved.unsteady)
-    low, high, blind = sizes(book, left, menu, np.arange(len(menu.tests)), unsteady)
+    low, high, blind, _ = sizes(book, left, menu, np.arange(len(menu.tests)))
     low, high, blind = low[runs], high[runs], blind[runs]
     least, most = np.minimum(low, high), np.maximum(low, high)
     outcome = np.zeros(least.shape, dtype=np.intp)

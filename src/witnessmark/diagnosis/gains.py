@@ -1,117 +1,40 @@
 """The expected gain of every test on the menu, from the samples that still stand."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from functools import cache
 from typing import Final
 
 import numpy as np
-from scipy.sparse import csr_matrix
 
-from witnessmark.diagnosis.belief import METERS, Flags, Floats, Indices, lamp_chances
-from witnessmark.diagnosis.dictionary import Dictionary, Mixture
+from witnessmark.diagnosis.belief import (
+    LAMP_DARK_V,
+    LAMP_LIT_V,
+    METERS,
+    Flags,
+    Floats,
+    Indices,
+    lamp_chances,
+)
+from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.evidence import Weighed
-from witnessmark.diagnosis.kinds import CLAMP, KINDS, LAMPS, OHMS, VOLTS
-from witnessmark.diagnosis.next_test import Worth, compact, likeliest, outcome_gains, size_gains
-from witnessmark.diagnosis.observations import Observation, Test
+from witnessmark.diagnosis.kinds import CLAMP, LAMPS, OHMS, VOLTS, has_size
+from witnessmark.diagnosis.next_test import Worth, most_bits, outcome_gains, size_gains
+from witnessmark.diagnosis.observations import Observation
 from witnessmark.diagnosis.offers import Menu
 from witnessmark.diagnosis.outcomes import signs
+from witnessmark.diagnosis.sizes import Rough, Sizes, sizes
+from witnessmark.diagnosis.standing import Standing, standing
 
-NEGLIGIBLE: Final = 1e-6  # of the strongest belief: such samples cannot move a gain
-RUNS_PER_SUSPECT: Final = 4  # pieces into which the severities of a suspect are cut
-OPEN_OHM: Final = 1e7  # stands for ohms without end
+ASKED_FOR: Final = 40  # of the best tests by gain per minute, where only they are asked for
+SCREENED: Final = 80  # tests worked out before others may be left out
+NEARLY_NAMED: Final = 0.8  # from here on the end may be near: nothing is left out
+ALIKE_IN_U: Final = 0.25  # sizes so near that no meter parts them
+# So far from a lamp's borders it looks the same to everyone.
+CLEARLY_DARK_V: Final = {tool: LAMP_DARK_V[tool][0] - 4 * LAMP_DARK_V[tool][1] for tool in LAMPS}
+CLEARLY_LIT_V: Final = {tool: LAMP_LIT_V[tool][0] + 4 * LAMP_LIT_V[tool][1] for tool in LAMPS}
+
 _CHANCE_STEP_V: Final = 0.05
 _CHANCE_MOST_V: Final = 40.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
-    """The samples that still stand, cut into runs of neighbouring severities.
-
-    Attributes
-    ----------
-    belief
-        Belief in each run; adds up to 1.
-    suspect, place
-        Its suspect, and its repair among those worth telling apart.
-    kept
-        How many repairs there are.
-    first
-        The mixture at the beginning of each run.
-    ends
-        Twice the runs by scenario: the mixtures at the beginning of each run, then at its end.
-    supply
-        Supply of the vehicle over that of the sheet, by run.
-    sample
-        The sample in the middle of each run.
-    """
-
-    belief: Floats
-    suspect: Indices
-    place: Indices
-    kept: int
-    first: Mixture
-    ends: csr_matrix
-    supply: Floats
-    sample: Indices
-
-    @property
-    def likeliest(self) -> float:
-        """Share of the likeliest repair among the suspects."""
-        return likeliest(self.belief, self.place)
-
-
-def standing(book: Dictionary, weighed: Weighed) -> Standing:
-    """Return the samples that still stand.
-
-    Parameters
-    ----------
-    book
-        Dictionary of the circuit.
-    weighed
-        Belief so far.
-
-    Notes
-    -----
-    Any reading that some suspect predicts speaks against 'something else', which predicts
-    nothing. That is no reason to take it: a test is worth what it tells among the suspects.
-    """
-    held = np.where(book.known, weighed.belief, 0.0)
-    alive = np.flatnonzero(held > NEGLIGIBLE * held.max())
-    belief = held[alive] / held[alive].sum()
-    suspect = book.suspect[alive]
-    # A run ends where the suspect ends, or where a quarter of the suspect's belief is passed.
-    whole = np.bincount(suspect, weights=belief, minlength=len(book.suspects))
-    passed = np.cumsum(belief) - belief / 2.0
-    before = np.concatenate([[0.0], np.cumsum(whole)[:-1]])[suspect]
-    share = (passed - before) / np.maximum(whole[suspect], 1e-300)
-    two = np.array([len(one.parts) > 1 for one in book.suspects])[suspect]
-    # Two faults at once have severities in a plane: their samples stand for themselves.
-    cut = np.where(two, np.arange(len(alive)), np.floor(share * RUNS_PER_SUSPECT))
-    new = np.concatenate([[True], (suspect[1:] != suspect[:-1]) | (cut[1:] != cut[:-1])])
-    starts = np.flatnonzero(new)
-    ends = np.append(starts[1:], len(alive)) - 1
-    run_belief = np.add.reduceat(belief, starts)
-    of_run = alive[(starts + ends) // 2]
-    place, kept = compact(run_belief, book.repair[of_run], len(book.repairs))
-    return Standing(
-        belief=run_belief,
-        suspect=book.suspect[of_run],
-        place=place,
-        kept=kept,
-        first=book.mix.rows(alive[starts]),
-        ends=_by_scenario(book.mix.rows(alive[np.concatenate([starts, ends])]), len(book.solved)),
-        supply=weighed.supply[of_run],
-        sample=of_run,
-    )
-
-
-def _by_scenario(mix: Mixture, scenarios: int) -> csr_matrix:
-    """Return sample by scenario: the weights of mixtures."""
-    corners = mix.weight.shape[1]
-    rows = np.arange(0, mix.weight.size + 1, corners)
-    shape = (len(mix.weight), scenarios)
-    return csr_matrix((mix.weight.ravel(), mix.corner.ravel(), rows), shape=shape)
 
 
 def gains(
@@ -120,6 +43,7 @@ def gains(
     menu: Menu,
     complaints: Sequence[Observation] = (),
     left: Standing | None = None,
+    minutes: Floats | None = None,
 ) -> Worth:
     """Return what every test on the menu is expected to tell.
 
@@ -135,105 +59,92 @@ def gains(
         What was reported.
     left
         The samples that still stand, if they are at hand.
+    minutes
+        Minutes of each test, if only the best by gain per minute are asked for: the others may
+        then stand as tests that tell nothing. [min]
     """
     left = left or standing(book, weighed)
     told = Worth(np.zeros(len(menu.tests)), np.full(len(menu.tests), left.likeliest))
-
-    def tell(chosen: Indices, found: Worth) -> None:
-        told.bits[chosen], told.right[chosen] = found.bits, found.right
-
     kinds = np.array([test.kind for test in menu.tests])
-    unsteady = left.first.most(book.solved.unsteady)
-    for kind in (VOLTS, CLAMP, OHMS):
-        chosen = np.flatnonzero(kinds == kind)
-        if not len(chosen):
-            continue
-        low, high, blind = sizes(book, left, menu, chosen, unsteady)
-        differs = _differ(low, high, METERS[kind].floor)
-        spread = 0.0 if kind == OHMS else weighed.supply_spread
-        found = size_gains(
-            left.belief,
-            left.place,
-            left.kept,
-            low[:, differs],
-            high[:, differs],
-            blind[:, differs],
-            METERS[kind],
-            spread,
-        )
-        tell(chosen[differs], found)
-    chosen = np.flatnonzero(np.isin(kinds, LAMPS))
-    if len(chosen):
-        low, high, blind = sizes(book, left, menu, chosen, unsteady)
-        tools = kinds[chosen]
-        chances = _tabled(low, high, tools)
-        chances[blind] = 1.0 / chances.shape[-1]
-        tell(chosen, outcome_gains(left.belief, left.place, left.kept, chances))
-    eyes = np.flatnonzero([not KINDS[kind].unit and kind not in LAMPS for kind in kinds])
+    of_size = np.array([has_size(test.kind) for test in menu.tests], dtype=np.bool_)
+    eyes = np.flatnonzero(~of_size)
     if len(eyes):
         asked = [menu.tests[number] for number in eyes.tolist()]
         first = signs(book, asked, complaints, left.sample)
         both = np.stack([first, 1.0 - first], axis=-1)
-        tell(eyes, outcome_gains(left.belief, left.place, left.kept, both))
+        _tell(told, eyes, outcome_gains(left.belief, left.place, left.kept, both))
+    sized = np.flatnonzero(of_size)
+    shown = sizes(book, left, menu, sized)
+    spread = weighed.supply_spread
+
+    def tell(chosen: Indices) -> None:
+        _tell_sizes(told, left, kinds[sized[chosen]], shown.of(chosen), sized[chosen], spread)
+
+    if minutes is None or len(sized) <= SCREENED or left.likeliest > NEARLY_NAMED:
+        tell(np.arange(len(sized)))
+        return told
+    alike = _alike(left, kinds[sized], shown)
+    rate = most_bits(left.belief, left.place, left.kept, alike) / minutes[sized]
+    order = np.argsort(-rate, kind="stable")
+    tell(order[:SCREENED])
+    reached = np.partition(told.bits[sized] / minutes[sized], -ASKED_FOR)[-ASKED_FOR]
+    later = order[SCREENED:]
+    tell(later[rate[later] > reached])
     return told
 
 
-def sizes(
-    book: Dictionary, left: Standing, menu: Menu, chosen: Indices, unsteady: Flags
-) -> tuple[Floats, Floats, Flags]:
-    """Return run by test: the sizes at both ends of each run, and where they wander.
-
-    Parameters
-    ----------
-    book
-        Dictionary of the circuit.
-    left
-        The samples that still stand.
-    menu
-        The tests.
-    chosen
-        Numbers of tests whose outcome has a size, or that are lamps.
-    unsteady
-        Run by state: whether a relay chatters.
-    """
-    states = {setting.name: number for number, setting in enumerate(book.settings)}
-    asked = [menu.tests[number] for number in chosen.tolist()]
-    table = np.empty((len(book.solved), len(asked)))
-    probes: dict[tuple[str, str], list[int]] = {}
-    for at, test in enumerate(asked):
-        probes.setdefault((test.kind, test.reference), []).append(at)
-    for own in probes.values():
-        table[:, own] = _shown(book, [asked[at] for at in own], states)
-    wandering = np.concatenate([unsteady, np.zeros((len(unsteady), 1), dtype=np.bool_)], axis=1)
-    blind = wandering[:, [states.get(test.state, -1) for test in asked]]
-    supply = np.where([test.kind == OHMS for test in asked], 0.0, 1.0)
-    scale = 1.0 + supply[None, :] * (left.supply[:, None] - 1.0)
-    both = (left.ends @ table).reshape(2, *scale.shape) * scale
-    return both[0], both[1], blind
+def _tell(told: Worth, chosen: Indices, found: Worth) -> None:
+    told.bits[chosen], told.right[chosen] = found.bits, found.right
 
 
-def _shown(book: Dictionary, tests: Sequence[Test], states: Mapping[str, int]) -> Floats:
-    """Return scenario by test: the sizes of tests of one kind, to one other probe."""
-    kind, reference = tests[0].kind, tests[0].reference
-    solved = book.solved
-    if kind in (OHMS, CLAMP):
-        parts = {part.name: number for number, part in enumerate(book.parts)}
-        place = [parts[test.part] for test in tests]
-    else:
-        points = {point.letter: number for number, point in enumerate(book.places)}
-        place = [points[test.point] for test in tests]
-    if kind == OHMS:
-        return np.minimum(solved.ohms[:, place], OPEN_OHM)
-    state = [states[test.state] for test in tests]
-    if kind == CLAMP:
-        return solved.amps[:, state, place]
-    if kind in LAMPS:
-        return solved.lamp[kind, reference][:, state, place]
-    volts = solved.volts[:, state, place]
-    return volts - solved.volts[:, state, points[reference]] if reference else volts
+def _tell_sizes(
+    told: Worth, left: Standing, kinds: np.ndarray, shown: Sizes, numbers: Indices, spread: float
+) -> None:
+    """Fill in what some tests with a size, or lamps, are expected to tell."""
+    for kind in (VOLTS, CLAMP, OHMS):
+        own = np.flatnonzero(kinds == kind)
+        own = own[_differ(shown.low[:, own], shown.high[:, own], METERS[kind].floor)]
+        if len(own):
+            found = size_gains(
+                left.belief,
+                left.place,
+                left.kept,
+                *shown.of(own)[:3],
+                METERS[kind],
+                0.0 if kind == OHMS else spread,
+            )
+            _tell(told, numbers[own], found)
+    own = np.flatnonzero(np.isin(kinds, LAMPS))
+    if len(own):
+        low, high, blind, _ = shown.of(own)
+        chances = _tabled(low, high, kinds[own])
+        chances[blind] = 1.0 / chances.shape[-1]
+        found = outcome_gains(left.belief, left.place, left.kept, chances)
+        _tell(told, numbers[own], found)
 
 
-def _differ(low: Floats, high: Floats, floor: float) -> Indices:
+def _alike(left: Standing, kinds: np.ndarray, shown: Sizes) -> Flags:
+    """Return run by test: whether a run reads as the healthy circuit does, as far as one sees."""
+    usual = shown.healthy * np.where(kinds == OHMS, 1.0, left.belief @ left.supply)
+    least, most = np.empty((2, len(kinds)), dtype=np.float32)
+    for kind, meter in METERS.items():
+        own = kinds == kind
+        near = ALIKE_IN_U * np.hypot(meter.gain * usual[own], meter.floor)
+        least[own], most[own] = usual[own] - near, usual[own] + near
+    for kind in LAMPS:
+        own = kinds == kind
+        dark_v, lit_v = CLEARLY_DARK_V[kind], CLEARLY_LIT_V[kind]
+        size = np.abs(usual[own])
+        low = np.where(size < dark_v, -dark_v, np.minimum(size - _CHANCE_STEP_V, lit_v))
+        high = np.where(size > lit_v, np.inf, np.maximum(size + _CHANCE_STEP_V, dark_v))
+        # With the clip on the battery the same volts have the other sign.
+        turned = usual[own] < 0.0
+        least[own], most[own] = np.where(turned, -high, low), np.where(turned, -low, high)
+    inside = (shown.low > least) & (shown.low < most) & (shown.high > least) & (shown.high < most)
+    return np.asarray(inside | shown.blind, dtype=np.bool_)
+
+
+def _differ(low: Rough, high: Rough, floor: float) -> Indices:
     """Return the tests that do not read alike for all."""
     least, most = np.minimum(low, high).min(axis=0), np.maximum(low, high).max(axis=0)
     return np.flatnonzero(most - least > floor)
@@ -246,7 +157,7 @@ def _lamp_table() -> Floats:
     return np.stack([lamp_chances(steps, tool) for tool in LAMPS])
 
 
-def _tabled(low: Floats, high: Floats, tools: np.ndarray) -> Floats:
+def _tabled(low: Rough, high: Rough, tools: np.ndarray) -> Floats:
     """Return the chances of dark, dim and lit from a table; exact enough to choose a test."""
     table = _lamp_table()
     first = np.array([LAMPS.index(tool) for tool in tools]) * table.shape[1]

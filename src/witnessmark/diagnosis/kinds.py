@@ -203,6 +203,17 @@ def means(tools: Collection[str], permits: Collection[str] = ()) -> Means:
     return Means(tools=frozenset(tools), permits=frozenset(permits))
 
 
+def has_size(kind: str) -> bool:
+    """Return whether a kind of test shows a size: a meter's, or a lamp's that is dim or lit.
+
+    Parameters
+    ----------
+    kind
+        Name of the kind.
+    """
+    return kind in LAMPS or bool(KINDS[kind].unit)
+
+
 def kind_named(name: str) -> KindOfTest:
     """Return the kind of test of a name.
 

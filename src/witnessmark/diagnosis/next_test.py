@@ -8,6 +8,7 @@ one thing here: nobody needs to tell them apart.
 from typing import Final, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from witnessmark.diagnosis.belief import (
     MISREAD,
@@ -23,6 +24,7 @@ BIN_IN_U: Final = 1.5  # width of an outcome bin over the meter's uncertainty th
 WIDENED: Final = 1.06  # of a bin to either side: with the bins' own width, the meter's noise
 LEAST_SHARE: Final = 5e-4  # of belief: repairs below it count as one
 MOST_BINS: Final = 56  # for one test; a wider range has wider bins
+AT_A_TIME: Final = 64  # tests: what they need stays in the processor's cache
 MOST_REPAIRS: Final = 24  # that are told apart; the likeliest ones
 
 
@@ -65,8 +67,8 @@ def size_gains(
     belief: Floats,
     place: Indices,
     kept: int,
-    low: Floats,
-    high: Floats,
+    low: NDArray[np.floating],
+    high: NDArray[np.floating],
     unsteady: Flags,
     meter: Meter = VOLTMETER,
     supply_spread: float = 0.0,
@@ -106,6 +108,21 @@ def size_gains(
     tests = low.shape[1]
     if not tests:
         return Worth(np.zeros(0), np.zeros(0))
+    if tests > AT_A_TIME:
+        parts = [
+            size_gains(
+                belief,
+                place,
+                kept,
+                low[:, at : at + AT_A_TIME],
+                high[:, at : at + AT_A_TIME],
+                unsteady[:, at : at + AT_A_TIME],
+                meter,
+                supply_spread,
+            )
+            for at in range(0, tests, AT_A_TIME)
+        ]
+        return Worth(*(np.concatenate(one) for one in zip(*parts, strict=True)))
     gain = float(np.hypot(meter.gain, supply_spread))
     floor = float(np.hypot(meter.floor, meter.floor / RESOLUTION_SHARE / np.sqrt(12.0)))
     least = np.arcsinh(gain * np.minimum(low, high) / floor) / (gain * BIN_IN_U)
@@ -164,6 +181,34 @@ def outcome_gains(belief: Floats, place: Indices, kept: int, chances: Floats) ->
     joint = (weight @ chances.reshape(count, -1)).reshape(kept, tests, outcomes)
     right = joint.max(axis=0).sum(axis=1)
     return Worth(_information_bits(joint.transpose(1, 0, 2)), right)
+
+
+def most_bits(belief: Floats, place: Indices, kept: int, alike: Flags) -> Floats:
+    """Return a bound on what tests can tell: as if whatever reads otherwise showed its repair.
+
+    Parameters
+    ----------
+    belief
+        Belief in every sample; adds up to 1.
+    place
+        For every sample, its repair.
+    kept
+        How many repairs there are.
+    alike
+        Sample by test: whether the sample reads as others do.
+
+    Returns
+    -------
+    ndarray
+        By test: the uncertainty of the repair less what is left of it among samples that read
+        alike. [bit]
+    """
+    weight = np.zeros((kept, len(belief)), dtype=np.float32)
+    weight[place, np.arange(len(belief))] = belief
+    joint = (weight @ alike.astype(np.float32)).T.astype(np.float64)
+    shares = np.bincount(place, weights=belief, minlength=kept).astype(np.float64)
+    now = -_sums(shares[None, :])[0]
+    return np.asarray(now + _sums(joint) - _sums(joint.sum(axis=1)[:, None]), dtype=np.float64)
 
 
 def likeliest(belief: Floats, place: Indices) -> float:

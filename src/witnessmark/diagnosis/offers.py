@@ -133,13 +133,19 @@ def _menu(
     return Menu(
         tests=allowed,
         keys=tuple(test.key for test in allowed),
-        doing=np.array([_doing(test) for test in allowed]),
+        doing=np.array([doing_minutes(test) for test in allowed]),
         setup=np.array([minutes.get(test.state, 0.0) for test in allowed]),
     )
 
 
-def _doing(test: Test) -> float:
-    """Return minutes without set-up and access; two probes far apart take longer than one."""
+def doing_minutes(test: Test) -> float:
+    """Return minutes without set-up and access; two probes far apart take longer than one. [min]
+
+    Parameters
+    ----------
+    test
+        The test.
+    """
     return KINDS[test.kind].minutes + (SECOND_PROBE if test.reference else 0.0)
 
 
@@ -191,8 +197,32 @@ def minutes_after(book: Dictionary, menu: Menu, last: Test | None) -> Floats:
     return np.asarray(minutes, dtype=np.float64)
 
 
+def all_minutes(book: Dictionary, tests: Sequence[Test], last: Test | None) -> list[float]:
+    """Return the minutes of each of some tests after the one before it. [min]
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    tests
+        The tests.
+    last
+        The test before them; None at the start.
+    """
+    if not tests:
+        return []
+    setup = {setting.name: setting.minutes for setting in book.settings}
+    menu = Menu(
+        tests=tuple(tests),
+        keys=tuple(test.key for test in tests),
+        doing=np.array([doing_minutes(test) for test in tests]),
+        setup=np.array([setup.get(test.state, 0.0) for test in tests]),
+    )
+    return [float(minutes) for minutes in minutes_after(book, menu, last)]
+
+
 def minutes_of(book: Dictionary, test: Test, last: Test | None) -> float:
-    """Return the minutes of a test after the one before it.
+    """Return the minutes of a test after the one before it. [min]
 
     Parameters
     ----------
@@ -203,14 +233,7 @@ def minutes_of(book: Dictionary, test: Test, last: Test | None) -> float:
     last
         The test before it; None at the start.
     """
-    minutes = {setting.name: setting.minutes for setting in book.settings}
-    alone = Menu(
-        tests=(test,),
-        keys=(test.key,),
-        doing=np.array([_doing(test)]),
-        setup=np.array([minutes.get(test.state, 0.0)]),
-    )
-    return float(minutes_after(book, alone, last)[0])
+    return all_minutes(book, [test], last)[0]
 
 
 def standing_after(tests: Collection[Test]) -> Test | None:

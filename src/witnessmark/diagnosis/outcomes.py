@@ -23,13 +23,14 @@ from witnessmark.diagnosis.kinds import (
 )
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.reports import WEAK, WORKS, look_chances
+from witnessmark.networks.faults import BLOWN
 
 # Chances of what eyes, fingers and a good part show: the program's own, from shop habit.
 FALSE_SIGN: Final = 0.03  # a sign where nothing is wrong
 OLD_SIGN: Final = 0.06  # green or burnt to the eye, and yet not the fault
 MOVES: Final = 0.6  # a bad joint that changes when it is wiggled
 SEEN: Final = 0.5  # a bad joint that shows to the eye
-SEEN_BY_MODE: Final = {"blown": 0.9, "weak": 0.15}
+SEEN_BY_MODE: Final = {BLOWN: 0.9, "weak": 0.15}
 SEEN_BY_KIND: Final = {"lamp": 0.8, "relay": 0.1, "motor": 0.1, "switch": 0.1, "wire": 0.35}
 LOOSE_MODES: Final = frozenset({"high", "open", "stuck-open"})
 HOT_W: Final = (4.0, 1.2)  # W: heat in a joint that fingers notice, and the width of that border
@@ -173,15 +174,14 @@ def signs(
     hot = [at for at, test in enumerate(tests) if test.kind == HEAT]
     states = [book.state(tests[at].state) for at in hot]
     watts = mix.of(book.solved.watts[:, states, [parts[tests[at].part] for at in hot]])
-    heat = expit((watts - HOT_W[0]) / HOT_W[1])
-    chances[:, hot] = FALSE_SIGN + (1.0 - 2.0 * FALSE_SIGN) * heat
+    chances[:, hot] = heat_chances(watts)
     for at, test in enumerate(tests):
         if test.kind == JUMPER:
             chances[:, at] = _jumper_chances(book, test, complaints, mix)
         elif test.kind == LOOK and book.parts[parts[test.part]].kind in PROTECTORS:
             # A fuse that a short has blown looks like one that blew by itself.
             gone = np.isinf(size(book, Test(kind=OHMS, part=test.part), mix))
-            chances[gone, at] = SEEN_BY_MODE["blown"]
+            chances[gone, at] = SEEN_BY_MODE[BLOWN]
     chances[~book.known[samples]] = 0.5
     return chances
 
@@ -191,20 +191,53 @@ def _by_suspect(book: Dictionary, tests: Sequence[Test], parts: Mapping[str, int
     chances = np.empty((len(book.suspects), len(tests)))
     for at, test in enumerate(tests):
         kind = book.parts[parts[test.part]].kind
-        chances[:, at] = OLD_SIGN if test.kind == LOOK else FALSE_SIGN
+        chances[:, at] = FALSE_SIGN if test.kind == SWAP else sign_chance(test.kind, kind)
         for number, mode in book.faulted.get(test.part, ()):
-            chances[number, at] = _sign_of(test.kind, kind, mode, book.suspects[number].parts)
+            if test.kind == SWAP:
+                cures = len(book.suspects[number].parts) == 1
+                chances[number, at] = 1.0 - FALSE_SIGN if cures else FALSE_SIGN
+            else:
+                chances[number, at] = sign_chance(test.kind, kind, mode)
     return chances
 
 
-def _sign_of(test: str, kind: str, mode: str, parts: Sequence[str]) -> float:
-    """Return the chance that a test of a part at fault shows something."""
-    if test == SWAP:
-        return 1.0 - FALSE_SIGN if len(parts) == 1 else FALSE_SIGN
+def sign_chance(test: str, kind: str, mode: str = "") -> float:
+    """Return the chance that a look or a wiggle shows something at a part.
+
+    Parameters
+    ----------
+    test
+        "look" or "wiggle".
+    kind
+        Kind of the part.
+    mode
+        What is wrong with it, "high"; empty where it is sound.
+
+    Examples
+    --------
+    >>> sign_chance("look", "fuse", "blown"), sign_chance("wiggle", "connector", "high")
+    (0.9, 0.6)
+    >>> sign_chance("wiggle", "connector")
+    0.03
+    """
     if test == LOOK:
+        if not mode:
+            return OLD_SIGN
         return max(SEEN_BY_MODE.get(mode, SEEN_BY_KIND.get(kind, SEEN)), OLD_SIGN)
     assert test == WIGGLE, f"no such test: {test}"
     return MOVES if mode in LOOSE_MODES else FALSE_SIGN
+
+
+def heat_chances(watts: Floats) -> Floats:
+    """Return the chance that fingers or a nose notice heat in a joint.
+
+    Parameters
+    ----------
+    watts
+        Heat in it. [W]
+    """
+    noticed = expit((watts - HOT_W[0]) / HOT_W[1])
+    return np.asarray(FALSE_SIGN + (1.0 - 2.0 * FALSE_SIGN) * noticed, dtype=np.float64)
 
 
 def _jumper_chances(

@@ -11,7 +11,7 @@ from witnessmark.diagnosis.belief import Flags, Floats
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import Dictionary, Suspect
 from witnessmark.diagnosis.facts import hazard_words
-from witnessmark.diagnosis.graded import single_faults
+from witnessmark.diagnosis.graded import Rates, part_of, single_faults
 from witnessmark.diagnosis.intermittent import LASTING
 from witnessmark.diagnosis.observations import Observation
 from witnessmark.diagnosis.outcomes import load_looks
@@ -42,6 +42,9 @@ class Hidden:
         Whether it is there at some moments only.
     complaints
         What the customer says, as observations of the sheet's complaints.
+    rates
+        The shop's own weights of faults when it was hidden, as sorted items: by them it was
+        drawn, and is believed in.
     """
 
     fault: Fault
@@ -50,6 +53,7 @@ class Hidden:
     words: str
     comes_and_goes: bool
     complaints: tuple[Observation, ...]
+    rates: Rates = ()
 
 
 def draw(
@@ -94,7 +98,7 @@ def draw(
         if comes_and_goes and fuses_it_blows(circuit, fault):
             continue  # the fuse would stay blown
         if noticed(circuit, (fault,)):
-            return hidden_from(circuit, str(fault), comes_and_goes)
+            return hidden_from(circuit, str(fault), comes_and_goes, rates=rates)
     if comes_and_goes and chosen:
         raise _stays(next(one for one in book.suspects if one.key == chosen))
     raise _nobody_would_complain(circuit, book, chosen, comes_and_goes)
@@ -137,8 +141,31 @@ def stays_put(circuit: Circuit) -> frozenset[str]:
     return brings_complaint(circuit) - goes
 
 
+def rates_where(circuit: Circuit, chosen: str, rates: Mapping[str, float]) -> Mapping[str, float]:
+    """Return a shop's rates; none where by them the chosen fault never happens.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    chosen
+        Key of a suspect, "G7:high"; empty where the fault is drawn.
+    rates
+        The shop's own weights of faults by kind and mode.
+    """
+    if not chosen:
+        return rates
+    kinds = {part.name: str(part.kind) for part in circuit.parts if part.rate is None}
+    name, _, mode = chosen.partition(":")
+    return {} if rates.get(f"{kinds.get(part_of(name))}/{mode}") == 0 else rates
+
+
 def hidden_from(
-    circuit: Circuit, fault: str, comes_and_goes: bool = False, told: Sequence[str] = ()
+    circuit: Circuit,
+    fault: str,
+    comes_and_goes: bool = False,
+    told: Sequence[str] = (),
+    rates: Mapping[str, float] | None = None,
 ) -> Hidden:
     """Return the hidden fault that was kept as text.
 
@@ -152,6 +179,8 @@ def hidden_from(
         Whether it is there at some moments only.
     told
         Keys of the complaints as they were told before; worked out where there are none.
+    rates
+        The shop's own weights of faults when it was hidden.
     """
     found = parse_fault(fault, circuit)
     book = dictionary_of(circuit)
@@ -168,6 +197,7 @@ def hidden_from(
             )
             for key in told or noticed(circuit, (found,))[:MOST_TOLD]
         ),
+        rates=tuple(sorted((rates or {}).items())),
     )
 
 

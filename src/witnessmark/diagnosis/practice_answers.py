@@ -11,7 +11,7 @@ import numpy as np
 from witnessmark.diagnosis.belief import METERS, lamp_chances
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import Predictions
-from witnessmark.diagnosis.facts import ends_of, part_places
+from witnessmark.diagnosis.facts import PROTECTORS, ends_of, part_places
 from witnessmark.diagnosis.intermittent import HERE
 from witnessmark.diagnosis.kinds import (
     CLAMP,
@@ -26,22 +26,14 @@ from witnessmark.diagnosis.kinds import (
     WIGGLE,
 )
 from witnessmark.diagnosis.observations import Test
-from witnessmark.diagnosis.outcomes import (
-    FALSE_SIGN,
-    HOT_W,
-    LOOSE_MODES,
-    MOVES,
-    OLD_SIGN,
-    SEEN,
-    SEEN_BY_KIND,
-    SEEN_BY_MODE,
-)
+from witnessmark.diagnosis.outcomes import heat_chances, sign_chance
 from witnessmark.diagnosis.practice import SEEN as SEEN_HERE
 from witnessmark.diagnosis.practice import Hidden, fuses_it_blows, noticed, noticed_in
 from witnessmark.diagnosis.practice_offers import complained_states, refuse
 from witnessmark.diagnosis.predicting import JUMPER as LEAD
 from witnessmark.diagnosis.predicting import JUMPER_OHM, predict
 from witnessmark.networks import Circuit, Fault, Kind, make_part, solve
+from witnessmark.networks.faults import BLOWN
 
 DIGITS: Final = {VOLTS: 2, CLAMP: 1, OHMS: 1}  # that the meter shows
 NOT_SEEN: Final = "The complaint cannot be seen in this state."
@@ -220,22 +212,17 @@ def _word(
 
 
 def _chance(circuit: Circuit, hidden: Hidden, test: Test, scenario: int) -> float:
-    """Return the chance that eyes, fingers or a wiggle find something."""
-    mine = hidden.fault.part == test.part
-    mode = hidden.fault.mode
-    if test.kind == LOOK:
-        kind = str(circuit.part(test.part).kind)
-        seen = SEEN_BY_MODE.get(mode, SEEN_BY_KIND.get(kind, SEEN)) if mine else 0.0
-        if not mine and test.part in fuses_it_blows(circuit, hidden.fault):
-            seen = SEEN_BY_MODE["blown"]
-        return max(seen, OLD_SIGN)
-    if test.kind == WIGGLE:
-        return MOVES if mine and mode in LOOSE_MODES else FALSE_SIGN
-    assert test.kind == HEAT, f"no such test: {test.kind}"
-    book = dictionary_of(circuit)
-    watts = shown(circuit, hidden.fault).watts
-    hot = float(watts[scenario, book.state(test.state), book.part(test.part)]) > HOT_W[0]
-    return 1.0 - FALSE_SIGN if hot else FALSE_SIGN
+    """Return the chance that eyes, fingers or a wiggle find something, as belief has it."""
+    book, found = dictionary_of(circuit), shown(circuit, hidden.fault)
+    part = book.part(test.part)
+    if test.kind == HEAT:
+        watts = found.watts[scenario, book.state(test.state), part]
+        return float(heat_chances(np.array([watts]))[0])
+    kind = book.parts[part].kind
+    mode = hidden.fault.mode if hidden.fault.part == test.part else ""
+    if test.kind == LOOK and kind in PROTECTORS and np.isinf(found.ohms[scenario, part]):
+        mode = BLOWN
+    return sign_chance(test.kind, kind, mode)
 
 
 def _with_help(circuit: Circuit, hidden: Hidden, test: Test, scenario: int) -> tuple[str, str]:

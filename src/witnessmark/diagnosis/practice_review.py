@@ -101,15 +101,17 @@ def review(
 
     Notes
     -----
-    A practice case hides one fault, and says so. Belief is weighed among single faults.
+    A practice case hides one fault, and says so. Belief is weighed among single faults, by the
+    rates by which it was drawn.
     """
     readings = [reading_from(number, one) for number, one in enumerate(taken, start=1)]
     bridged = any(reading.kind == JUMPER for reading in readings)
-    book = with_jumpers(circuit) if bridged else dictionary_of(circuit)
+    rates = hidden.rates
+    book = with_jumpers(circuit, rates) if bridged else dictionary_of(circuit, dict(rates))
     path = steps_of(book, hidden, readings, [one.minutes for one in taken])
     best, best_stop = _best(circuit, hidden, seed)
-    by_key = {one.key: one for one in book.suspects}
-    named = by_key.get(suspect)
+    # What never happens in this shop may be named all the same.
+    named = next((one for one in dictionary_of(circuit).suspects if one.key == suspect), None)
     stop = run(book, hidden.complaints, readings, means=FREE).stop
     weighed = weigh(book, hidden.complaints, readings)
     cause_right = named is not None and named.repair == hidden.repair
@@ -121,7 +123,9 @@ def review(
         named="" if named is None else named.key,
         belief_true=float(weighed.repairs[book.repairs.index(hidden.repair)]),
         belief_named=(
-            0.0 if named is None else float(weighed.repairs[book.repairs.index(named.repair)])
+            float(weighed.repairs[book.repairs.index(named.repair)])
+            if named is not None and named.repair in book.repairs
+            else 0.0
         ),
         fuses=fuses,
         tests=len(path),
@@ -187,7 +191,7 @@ def best_path(circuit: Circuit, hidden: Hidden, seed: int) -> tuple[Step, ...]:
 
 def _best(circuit: Circuit, hidden: Hidden, seed: int) -> tuple[tuple[Step, ...], Stop]:
     """Return the best path, and how Find ends it."""
-    book = dictionary_of(circuit)
+    book = dictionary_of(circuit, dict(hidden.rates))
     way = way_of_complaint(circuit, hidden.complaints)
     readings: list[TestReading] = []
     minutes: list[float] = []

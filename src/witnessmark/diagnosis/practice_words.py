@@ -68,6 +68,11 @@ def cause_words(told: Told, right: bool, proved: bool) -> str:
             f"It was {told.truth}. When you stopped, your readings had proved it ({share}): "
             "it was ready to be named."
         )
+    if not told.named and not told.tests:
+        return (
+            f"It was {told.truth}. You stopped before the first test, so nothing was measured. "
+            "The best path shows where to begin."
+        )
     if not told.named:
         return (
             f"It was {told.truth}. When you stopped, your readings held {share} for it. "
@@ -90,6 +95,8 @@ def cause_words(told: Told, right: bool, proved: bool) -> str:
             f"Not this time. {told.named.partition(':')[0]} did blow, but something blew it: "
             f"{told.truth}."
         )
+    if not told.tests:
+        return f"Not this time: it was {told.truth}. Nothing was measured, so it was a guess."
     named = percent_words(told.belief_named)
     if told.belief_true >= 0.5:
         return (

@@ -24,14 +24,24 @@ def check_reading(book: Dictionary, reading: TestReading) -> None:
     """
     must_be_on_the_sheet(book, reading.test)
     must_not_hurt(book, reading.test)
-    most_v = 2.0 * book.supply_v + 4.0
-    if reading.kind == VOLTS and not abs(reading.value) <= most_v:
+    if reading.kind == VOLTS and not abs(reading.value) <= most_volts(book):
         said = reading.text if reading.text.endswith("V") else f"{reading.text} V"
         raise BenchError(
             f"The reading at {reading.point} is {said}.",
             f"This circuit has a supply of {book.supply_v:g} V.",
             "Check the scale of the meter and the decimal point, then read again.",
         )
+
+
+def most_volts(book: Dictionary) -> float:
+    """Return the volts above which nothing on a circuit is believed. [V]
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    """
+    return 2.0 * book.supply_v + 4.0
 
 
 def must_be_on_the_sheet(book: Dictionary, test: Test) -> None:

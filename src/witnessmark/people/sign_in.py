@@ -8,8 +8,10 @@ from itertools import pairwise
 from typing import Any
 from uuid import uuid4
 
+from django.contrib.auth import SESSION_KEY
 from django.contrib.auth.hashers import check_password as matches
 from django.contrib.auth.hashers import make_password
+from django.contrib.sessions.models import Session
 from django.db import transaction
 from django.db.models import Q
 from django.utils.crypto import salted_hmac
@@ -230,3 +232,10 @@ def _keep(rows: list[Guess], counts: list[dict[str, Any]], now: datetime) -> Non
         for row, count in said:
             doing.change(row, **count)
         doing.say(tries=max(count["wrong"] for _, count in said))
+
+
+def end_sessions(person: Person) -> None:
+    """Sign a person out everywhere; what waits in a session of theirs goes with it."""
+    for session in Session.objects.all():
+        if session.get_decoded().get(SESSION_KEY) == str(person.pk):
+            session.delete()

@@ -67,7 +67,11 @@ def hidden_in(case: PracticeCase) -> "Hidden":
 
     secret = json.loads(case.secret)
     return hidden_from(
-        circuit_in(case), secret["fault"], secret["comes_and_goes"], case.told.split(",")
+        circuit_in(case),
+        secret["fault"],
+        secret["comes_and_goes"],
+        case.told.split(","),
+        secret.get("rates"),
     )
 
 

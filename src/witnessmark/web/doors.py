@@ -49,6 +49,7 @@ def person_of(request: HttpRequest) -> Person | None:
 
 def come_in(request: HttpRequest, person: Person, device: Device | None) -> None:
     """Sign a person in: by PIN on an open device, or by password on any."""
+    request.session.clear_expired()  # what waited in one is gone with it
     auth.login(request, person, backend=_BACKEND)
     if device is not None:
         request.session["device"] = str(device.pk)

@@ -171,7 +171,7 @@ def _cause(request: HttpRequest, job: Job) -> str:
 
 
 def _evidence(request: HttpRequest, job: Job) -> str:
-    """Name a cause that was read or seen on the part itself."""
+    """Name a cause that was read or seen on the part itself; the sheet has its tests in words."""
     record = load(job)
     readings, photos = set(request.POST.getlist("reading")), set(request.POST.getlist("photo"))
     name_cause(
@@ -181,6 +181,7 @@ def _evidence(request: HttpRequest, job: Job) -> str:
         statement=request.POST.get("statement", ""),
         how="evidence",
         step=find_facts.find_step(record),
+        sheet=record.sheet("circuit"),
         readings=[row for row in record.readings if str(row.pk) in readings],
         photos=[row for row in record.photos if str(row.pk) in photos],
         replaces=record.cause,

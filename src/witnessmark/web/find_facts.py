@@ -18,16 +18,17 @@ from witnessmark.diagnosis.kinds import (
     VOLTS,
     Means,
 )
+from witnessmark.diagnosis.minutes import made_words, minutes_made_of, said_minutes
 from witnessmark.diagnosis.observations import (
     Observation,
     TestReading,
     parse_test_key,
     reading_of,
 )
+from witnessmark.diagnosis.offers import standing_after
 from witnessmark.diagnosis.plausible import question_about
 from witnessmark.diagnosis.refused import check_reading
 from witnessmark.diagnosis.run import FindRun
-from witnessmark.diagnosis.words import minutes_words
 from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import Circuit, Kind
 from witnessmark.people.models import Person
@@ -262,6 +263,17 @@ def must_be_believable(
     typed_reading(circuit, rates_of(shop), row.key, volts, outcome, answered)
 
 
+def _minutes(found: Finding) -> dict[str, str]:
+    """Return the minutes of the next test, and what they are made of."""
+    advice = found.run.next_test
+    if advice is None:
+        return {"minutes": "", "made_of": ""}
+    last = standing_after([reading.test for reading in found.readings])
+    book = dictionary_of(found.circuit, found.rates)
+    made = minutes_made_of(book, parse_test_key(advice.key), last)
+    return {"minutes": said_minutes(made.total), "made_of": made_words(made)}
+
+
 def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[str, Any]:
     """Return what the template prints of a run; the drawing shows the probe only if it `asks`."""
     run = found.run
@@ -284,7 +296,7 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
         "outcomes": sorted({word for kind in KINDS.values() for word in kind.outcomes}),
         "lamp": advice if asks_lamp else run.lamp_instead,
         "caution": "" if advice is None else caution(found.circuit, advice.state, found.rates),
-        "minutes": "" if advice is None else minutes_words(advice.minutes),
+        **_minutes(found),
         "suspects": run.belief[:SHOWN_SUSPECTS],
         "others": len(run.belief) - SHOWN_SUSPECTS,
         "state_words": next(s.words for s in found.circuit.states if s.name == run.state),

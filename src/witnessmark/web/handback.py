@@ -127,7 +127,8 @@ def _read_where(record: JobRecord, cause: Cause, row: Reading) -> str:
     measurement = None if step is None else record.spec(step).measurement(row.key)
     if measurement is not None:
         return measurement.named(row.position)
-    return f"{reading_words(cause.sheet, row)} {row.position}".strip()
+    sheet = cause.sheet or record.sheet("circuit")
+    return f"{reading_words(sheet, row)} {row.position}".strip()
 
 
 def _marks(record: JobRecord) -> Iterable[PaperMark]:

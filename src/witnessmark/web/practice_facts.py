@@ -1,6 +1,5 @@
 """What the pages of practice print: the test that is chosen, readings so far, the two paths."""
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -17,8 +16,16 @@ from witnessmark.diagnosis.kinds import (
     SWAP,
     VOLTS,
     WIGGLE,
+    KindOfTest,
 )
-from witnessmark.diagnosis.observations import TestReading, parse_test_key, reading_of
+from witnessmark.diagnosis.minutes import (
+    figure_words,
+    made_words,
+    minutes_made_of,
+    said_minutes,
+)
+from witnessmark.diagnosis.observations import TestReading, parse_test_key, reading_of, test_key
+from witnessmark.diagnosis.offers import all_minutes, standing_after
 from witnessmark.diagnosis.outcomes import HEATED
 from witnessmark.diagnosis.practice import brings_complaint, named, stays_put
 from witnessmark.diagnosis.practice_answers import meter_words
@@ -34,7 +41,6 @@ from witnessmark.web.drawn import drawn
 from witnessmark.web.practice_drawing import drawing_of
 
 RANKED = 3
-_NUMBER = re.compile(r"[-−+]?\d+([.,]\d+)?")
 ASKS = {"right": "Right, and proved", "not proved": "Right, not proved", "wrong": "Not right",
         "given up": "Given up"}  # fmt: skip
 
@@ -93,10 +99,13 @@ def attempt_facts(attempt: PracticeAttempt, asked: Mapping[str, str]) -> dict[st
         "places": places,
         "others": _others(book, kind.name),
         "last": reads[-1] if reads else None,
+        "last_took": said_minutes(rows[-1].minutes) if rows else "",
+        "made_of": _made_of(book, readings) if readings else "",
+        "from_here": _minutes_here(book, readings, kind, state, [name for name, _, _ in places]),
         "reads": list(reversed(reads)),
         "meter": meter_words(),
         "done": len(rows),
-        "minutes": _minutes(sum(row.minutes for row in rows)),
+        "minutes": said_minutes(sum(row.minutes for row in rows)),
         "suspects": by_part(book),
         "repairs": repairs_of(book),
         "parts": [(part.name, part_words(part)) for part in book.parts],
@@ -153,17 +162,6 @@ def repairs_of(book: Dictionary) -> list[tuple[str, list[str]]]:
     return groups
 
 
-def expected_as_typed(kind: str, typed: str) -> str:
-    """Return what was expected with its unit, where only a number was typed.
-
-    >>> expected_as_typed("volts", "3"), expected_as_typed("volts", "about 3 V")
-    ('3 V', 'about 3 V')
-    """
-    unit = KINDS[kind].unit if kind in KINDS else ""
-    text = typed.strip()
-    return f"{text} {unit}" if unit and _NUMBER.fullmatch(text) else text
-
-
 def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[str, Any]:
     """Return what the review prints; `is_own` where the one who reads it made the attempt."""
     case = attempt.case
@@ -189,8 +187,8 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
         "best": [(step, _shown(step.key, step.text, step.outcome)) for step in found.best],
         "wide": drawn(paths_svg(lanes, "pw")),
         "narrow": drawn(paths_svg(lanes, "pn", is_narrow=True)),
-        "took": _minutes(found.minutes),
-        "best_took": _minutes(found.best_minutes),
+        "took": said_minutes(found.minutes),
+        "best_took": said_minutes(found.best_minutes),
     }
 
 
@@ -229,10 +227,21 @@ def _shown(key: str, text: str, outcome: str) -> str:
     return said.get(outcome, text.replace("-", "−"))
 
 
-def _minutes(minutes: float) -> str:
-    """Return minutes with their half: two paths may differ by no more."""
-    text = f"{minutes:.1f}".removesuffix(".0")
-    return "1 minute" if text == "1" else f"{text} minutes"
+def _minutes_here(
+    book: Dictionary, done: Sequence[TestReading], kind: KindOfTest, state: str, names: list[str]
+) -> list[tuple[str, str]]:
+    """Return each place with the minutes of a test there, from where the last one ended."""
+    tests = [
+        parse_test_key(test_key(kind.name, name, state if kind.in_state else "")) for name in names
+    ]
+    last = standing_after([one.test for one in done])
+    return list(zip(names, map(figure_words, all_minutes(book, tests, last)), strict=True))
+
+
+def _made_of(book: Dictionary, done: Sequence[TestReading]) -> str:
+    """Return what the minutes of the last test were made of."""
+    last = standing_after([one.test for one in done[:-1]])
+    return made_words(minutes_made_of(book, done[-1].test, last))
 
 
 def _places(book: Dictionary, kind: str) -> list[tuple[str, str, str]]:

@@ -72,7 +72,13 @@ def known_already(bench: Bench, load: LoadCurrent | None, shop: Shop) -> dict[st
     way = way_of(bench.circuit, load.load, load.state)
     if way is None:
         return {}
-    run = sheet_run(bench.circuit, way.main.pieces, bench.part)
+    run = sheet_run(
+        bench.circuit,
+        bench.solution,
+        way.main.pieces,
+        part=bench.part,
+        load=bench.circuit.part(load.load),
+    )
     known: dict[str, str] = {}
     if run.length_m is not None:
         unit = "ft" if shop.units == "inch" else "m"

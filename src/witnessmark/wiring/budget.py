@@ -12,6 +12,7 @@ from witnessmark.wiring.sentences import amps_words, volts_words
 from witnessmark.wiring.sources import Source
 
 _LEAST_A: Final = 0.05  # a load that takes less is off
+TOGETHER: Final = "Feed and ground together"
 
 
 class Side(StrEnum):
@@ -69,9 +70,10 @@ class Loss:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
-    """One sum or one joint against its limit."""
+    """One sum or one joint against its limit, with the names of its pieces."""
 
     name: str
+    pieces: tuple[str, ...]
     drop_v: float
     allowed_v: float
     passed: bool
@@ -289,15 +291,31 @@ def budget(
         current_a=current_a,
         supply_v=supply_v,
         losses=tuple(losses),
-        lines=tuple(_lines(losses, supply_v, limits)),
+        lines=lines_of(losses, supply_v, limits),
         source=limits.source,
     )
 
 
-def _lines(losses: Sequence[Loss], supply_v: float, limits: DropLimits) -> list[Line]:
+def lines_of(losses: Sequence[Loss], supply_v: float, limits: DropLimits) -> tuple[Line, ...]:
+    """Return the sums and joints of a way against a set of limits.
+
+    Parameters
+    ----------
+    losses
+        Every part on the way.
+    supply_v
+        Between the battery's posts. [V]
+    limits
+        The chosen set of limits.
+
+    Returns
+    -------
+    tuple of Line
+        The whole first, then what the set names beside it.
+    """
     feed = [loss for loss in losses if loss.side is Side.FEED]
     ground = [loss for loss in losses if loss.side is Side.GROUND]
-    lines = [_sum("Feed and ground together", [*feed, *ground], limits.allowed_v(supply_v))]
+    lines = [_sum(TOGETHER, [*feed, *ground], limits.allowed_v(supply_v))]
     if limits.feed_v is not None:
         lines.append(_sum("Feed", feed, limits.feed_v))
     if limits.ground_v is not None:
@@ -305,7 +323,7 @@ def _lines(losses: Sequence[Loss], supply_v: float, limits: DropLimits) -> list[
     if limits.connection_v is not None:
         joints = [one for one in (*feed, *ground) if one.group == "connection"]
         lines += [_sum(joint.words, [joint], limits.connection_v) for joint in joints]
-    return lines
+    return tuple(lines)
 
 
 def _sum(name: str, losses: Sequence[Loss], allowed_v: float) -> Line:
@@ -317,4 +335,11 @@ def _sum(name: str, losses: Sequence[Loss], allowed_v: float) -> Line:
         worst = max(losses, key=lambda loss: loss.drop_v)
         if len(losses) > 1:
             sentence += f" Most of it in {worst.words}, {volts_words(worst.drop_v)}."
-    return Line(name=name, drop_v=drop_v, allowed_v=allowed_v, passed=passed, sentence=sentence)
+    return Line(
+        name=name,
+        pieces=tuple(loss.piece for loss in losses),
+        drop_v=drop_v,
+        allowed_v=allowed_v,
+        passed=passed,
+        sentence=sentence,
+    )

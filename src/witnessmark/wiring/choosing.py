@@ -86,6 +86,28 @@ class FuseChoice:
     why_not_smaller: str
     sources: tuple[Source, ...]
 
+    def is_carried_by(self, there: Fuse | None) -> bool:
+        """Return whether the fuse that is there carries the loads for long."""
+        return there is not None and self.fuse is not None and there.rating_a >= self.fuse.rating_a
+
+    def too_small(self, there: Fuse) -> str:
+        """Return what to do about a fuse that is smaller than its loads ask for."""
+        assert self.fuse is not None, "a fuse that is there, and none that its loads ask for"
+        return (
+            f"The fuse of {there.rating_a:g} A is too small for {amps_words(self.load.current_a)}: "
+            f"that asks for {self.fuse.rating_a:g} A. Check first why."
+        )
+
+    def too_large(self, there: Fuse | None) -> str:
+        """Return what to ask about a fuse that is larger than its loads ask for; or nothing."""
+        if there is None or self.fuse is None or there.rating_a <= self.fuse.rating_a:
+            return ""
+        return (
+            f"The fuse that is there, {there.rating_a:g} A, is more than "
+            f"{amps_words(self.load.current_a)} ask for. Look up which fuse belongs there: it may "
+            "feed others that are not counted here, or someone may have fitted a larger one."
+        )
+
 
 def choose_fuse(load: Load, kind: FuseKind = FuseKind.STANDARD) -> FuseChoice:
     """Return the smallest fuse that carries a load for long and lets it start.
@@ -145,7 +167,7 @@ def _too_small(fuse: Fuse, load: Load, carried: float) -> str:
     if load.current_a > most_a * (1 + 1e-9):
         return (
             f"A fuse of {fuse.rating_a:g} A carries {amps_words(most_a)} for long "
-            f"({carried:.0%} of its rating), and the load takes {amps_words(load.current_a)}."
+            f"({carried:.0%} of its rating), and {amps_words(load.current_a)} flow."
         )
     if load.starting_a > 0 and fuse.least_s(load.starting_a) <= load.starting_s:
         return (

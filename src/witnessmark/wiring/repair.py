@@ -28,6 +28,10 @@ class RepairAsked:
         What flows while the load starts, and for how long. [A], [s]
     stalled_a
         What a motor takes that is held still; None where the load is none. [A]
+    together_a
+        What all loads on the fuse take that run together; None where the wire feeds them all. [A]
+    counted
+        Which loads were counted for wire and fuse, in sentences.
     thinnest
         A thinner wire behind the same fuse; None where the new one is the thinnest.
     share
@@ -42,9 +46,16 @@ class RepairAsked:
     starting_a: float = 0.0
     starting_s: float = 0.0
     stalled_a: float | None = None
+    together_a: float | None = None
+    counted: tuple[str, ...] = ()
     thinnest: WireSize | None = None
     share: float = CONTINUOUS
     joint: JointRule = JOINT_RULES[0]
+
+    @property
+    def on_fuse_a(self) -> float:
+        """What the fuse carries: all its loads together, never less than the wire. [A]"""
+        return max(self.run.current_a, self.together_a or 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,23 +95,13 @@ class Repair:
 
     @property
     def fuse_is_enough(self) -> bool:
-        """Whether the fuse carries the load for long."""
-        needed = self.choice.fuse
-        if self.fuse is None or needed is None:
-            return False
-        return self.fuse.rating_a >= needed.rating_a
+        """Whether the fuse carries its loads for long."""
+        return self.choice.is_carried_by(self.fuse)
 
     @property
     def too_large(self) -> str:
-        """What to ask about a fuse that is larger than the load asks for; empty for any other."""
-        needed = self.choice.fuse
-        if self.fuse is None or needed is None or self.fuse.rating_a <= needed.rating_a:
-            return ""
-        return (
-            f"The fuse that is there, {self.fuse.rating_a:g} A, is more than this load asks for "
-            "alone. Look up which fuse belongs there: it may feed others too, or someone may have "
-            "fitted a larger one."
-        )
+        """What to ask about a fuse that is larger than its loads ask for; empty for any other."""
+        return self.choice.too_large(self.fuse)
 
     @property
     def holds(self) -> bool:
@@ -117,18 +118,12 @@ class Repair:
     def sentence(self) -> str:
         """The answer in one sentence."""
         if self.fuse is None:
-            return f"No fuse of this kind carries {amps_words(self.asked.run.current_a)} for long."
+            return f"No fuse of this kind carries {amps_words(self.asked.on_fuse_a)} for long."
         if self.row is None:
             return self.sizing.sentence
         fit = f"{self.row.size.label} behind a fuse of {self.fuse.rating_a:g} A"
         if not self.fuse_is_enough:
-            needed = self.choice.fuse
-            assert needed is not None, "a fuse that is there, and none that the load asks for"
-            return (
-                f"The fuse of {self.fuse.rating_a:g} A is too small for "
-                f"{amps_words(self.asked.run.current_a)}: the load asks for "
-                f"{needed.rating_a:g} A. Check first why."
-            )
+            return self.choice.too_small(self.fuse)
         if self.protection is not None and self.protection.guard is Guard.DOES_NOT:
             return (
                 f"{self.protection.wire.size.label} is not protected by the fuse of "
@@ -145,6 +140,7 @@ class Repair:
         said += self.sizing.why_not_thinner
         if self.row is not None and self.row.note:
             said.append(self.row.note)
+        said += self.asked.counted
         said.append(self.choice.sentence)
         if self.choice.why_not_smaller and self.choice.fuse is not None:
             said.append(self.choice.why_not_smaller)
@@ -199,7 +195,7 @@ def plan_repair(asked: RepairAsked) -> Repair:
     'Fit 2.5 mm² behind a fuse of 10 A.'
     """
     load = Load(
-        current_a=asked.run.current_a,
+        current_a=asked.on_fuse_a,
         starting_a=asked.starting_a,
         starting_s=asked.starting_s,
         share=asked.share,

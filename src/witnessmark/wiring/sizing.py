@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from witnessmark.errors import BenchError
+from witnessmark.networks.copper import wire_resistance
 from witnessmark.wiring.ampacity import TABLE, Place, thin_wall_a
 from witnessmark.wiring.drop import DropLimits
 from witnessmark.wiring.fuses import Fuse
@@ -21,6 +22,43 @@ _REPLACED: Final = Source(
     words="service manuals on wiring repairs: same or next larger size", known=Known.SEEN
 )
 _ROOM: Final = 1 + 1e-9  # for a current that is exactly what a table allows
+_AS_WAS: Final = 1.02  # areas this near are one size
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """A limit that the wire keeps together with the rest of its way.
+
+    Attributes
+    ----------
+    words
+        What the limit is for: "Feed and ground together".
+    allowed_v
+        What it allows. [V]
+    rest_v
+        What all but the wire loses of it. [V]
+    was_v
+        What the wire that was there loses by the sheet, its copper at 20 °C. [V]
+    """
+
+    words: str
+    allowed_v: float
+    rest_v: float
+    was_v: float
+
+    @property
+    def is_past(self) -> bool:
+        """Whether the healthy circuit of the sheet is past the limit already."""
+        return self.rest_v + self.was_v > self.allowed_v * _ROOM
+
+    @property
+    def past(self) -> str:
+        """That the healthy circuit is past the limit, and what the wire is held to instead."""
+        return (
+            f"{self.words}: by the sheet {volts_words(self.rest_v + self.was_v)} in the healthy "
+            f"circuit, more than {volts_words(self.allowed_v)}, so no size of this wire is judged "
+            "by that limit. It is held to the wire that was there."
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,6 +85,9 @@ class Run:
         The wire that was there; None for a new run.
     fuse
         The fuse that feeds it; None where none was chosen yet.
+    held
+        Limits that it keeps together with the rest of its way; without any, the wire alone is
+        held to `limits`.
     """
 
     current_a: float
@@ -58,6 +99,7 @@ class Run:
     system: System = System.METRIC
     replaces: WireSize | None = None
     fuse: Fuse | None = None
+    held: tuple[Held, ...] = ()
 
     def __post_init__(self) -> None:
         for value, most, what, unit, do in (
@@ -230,6 +272,13 @@ def _row(size: WireSize, run: Run) -> SizeRow:
 
 
 def _drop_check(size: WireSize, run: Run, drop_v: float) -> Check:
+    if not run.held:
+        return _drop_alone(size, run, drop_v)
+    told = [_drop_with_rest(size, run, drop_v, held) for held in run.held]
+    return next((check for check in told if not check.passed), told[0])
+
+
+def _drop_alone(size: WireSize, run: Run, drop_v: float) -> Check:
     allowed_v = run.limits.allowed_v(run.supply_v)
     passed = drop_v <= allowed_v * _ROOM
     word = "of" if passed else "and may lose"
@@ -239,6 +288,25 @@ def _drop_check(size: WireSize, run: Run, drop_v: float) -> Check:
         sentence=f"{size.label} loses {volts_words(drop_v)} {word} {volts_words(allowed_v)}.",
         source=run.limits.source,
     )
+
+
+def _drop_with_rest(size: WireSize, run: Run, drop_v: float, held: Held) -> Check:
+    if held.is_past:
+        # like with like: the sheet's wire is bare copper at 20 °C
+        copper_v = run.current_a * wire_resistance(run.length_m, size.area_mm2)
+        passed = copper_v <= held.was_v * _AS_WAS
+        word = "no more" if passed else "more"
+        sentence = f"{held.past} {size.label} loses {word} than that."
+    else:
+        sum_v = held.rest_v + drop_v
+        passed = sum_v <= held.allowed_v * _ROOM
+        word = "of" if passed else "and may lose"
+        sentence = (
+            f"{held.words}, with {size.label}: {volts_words(sum_v)} {word} "
+            f"{volts_words(held.allowed_v)}. This wire loses {volts_words(drop_v)}, "
+            f"the rest of the way {volts_words(held.rest_v)}."
+        )
+    return Check(name="Drop", passed=passed, sentence=sentence, source=run.limits.source)
 
 
 def _current_check(size: WireSize, run: Run, heating: Heating, bears: bool) -> Check:

@@ -9,7 +9,7 @@ from witnessmark.errors import BenchError
 from witnessmark.log import chain
 from witnessmark.log.models import Aside
 from witnessmark.people.models import Device, Person
-from witnessmark.people.sign_in import forget_guesses, require_pin
+from witnessmark.people.sign_in import end_sessions, forget_guesses, require_pin
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.people import end_memberships
 from witnessmark.record.core import load
@@ -60,6 +60,7 @@ def erase_person(by: By, id: UUID, *, person: Person, photos: bool = False) -> P
         doing.erase(Aside.objects.filter(entry__subject_id=person.pk, key=chain.ASKED))
         forget_guesses(doing, person, person.handle or "")
         end_memberships(doing, person)
+        end_sessions(person)
         for device in Device.objects.filter(opened_by=person, closed_at=None):
             doing.change(device, closed_at=doing.at)
         doing.erase_typed(person, name=ERASED_PERSON, handle=None, outside_id=None)

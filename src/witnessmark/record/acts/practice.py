@@ -89,14 +89,14 @@ def set_case(
             f"A title has at most {LONGEST_TITLE}.",
             "Say it shorter.",
         )
-    from witnessmark.diagnosis.practice import draw, hidden_from
+    from witnessmark.diagnosis.practice import draw, hidden_from, rates_where
     from witnessmark.sheets.told_too import with_told_too
 
     start = secrets.randbits(48) if seed is None else seed
     sheet = item or general
-    # What a teacher chooses may be what never happens in this shop.
-    rates = {} if chosen else rates_of(Shop.objects.get(pk=1))
     circuit = circuit_of(sheet.text, sheet.title)
+    # What a teacher chooses may be what never happens in this shop.
+    rates = rates_where(circuit, chosen, rates_of(Shop.objects.get(pk=1)))
     fault = draw(circuit, start, chosen, comes_and_goes, rates).fault
     text = with_told_too(sheet.text, circuit, fault)
     hidden = hidden_from(circuit_of(text, sheet.title), str(fault), comes_and_goes)
@@ -120,6 +120,7 @@ def set_case(
                 "salt": secrets.token_hex(16),
                 "seed": start,
             }
+            | ({"rates": dict(rates)} if rates else {})
         )
         doing.say(number=last + 1)
         return doing.add(
@@ -168,18 +169,14 @@ def do_test(
 ) -> PracticeTest:
     """Do one test: what is expected is said first, then the circuit answers."""
     _must_be_own(by, attempt)
-    if not expected.strip():
-        raise BenchError(
-            "It does not say what you expect.",
-            "Who says it first learns from the answer.",
-            "Choose or write what it will show, for example: about 3 V, or lit.",
-        )
+    from witnessmark.diagnosis.expecting import expected_said
     from witnessmark.diagnosis.observations import parse_test_key
     from witnessmark.diagnosis.practice_answers import answer
     from witnessmark.diagnosis.practice_offers import minutes_taken, refuse
 
-    test = parse_test_key(key)
-    refuse(circuit_in(attempt.case), hidden_in(attempt.case), test)  # before the log is held
+    test, of_case = parse_test_key(key), circuit_in(attempt.case)
+    refuse(of_case, hidden_in(attempt.case), test)  # before the log is held
+    expected = expected_said(of_case, test, expected)
     asked = {"attempt": attempt.pk, "key": key, "expected": expected, "watched": watched}
     with by.act("practice test done", id, subject=attempt.case, asked=asked) as doing:
         if doing.is_repeated:

@@ -20,7 +20,12 @@ from witnessmark.web import find_facts, gate, places
 from witnessmark.web.empty_fields import empty_field
 from witnessmark.web.find_acts import ACTS, MUST_SAY
 from witnessmark.web.job_head import head
-from witnessmark.web.refusals import status_of
+from witnessmark.web.refused_entry import (
+    RefusedEntry,
+    forget_refused,
+    lead_back,
+    refused_entry,
+)
 
 
 @require_GET
@@ -36,18 +41,21 @@ def act(request: HttpRequest, number: int, what: str) -> HttpResponse:
     done = ACTS.get(what)
     if done is None:
         raise Http404
+    onward = _address(job, _skipped(request), _lacked(request))
     try:
         said = done(request, job)
     except BenchError as error:
-        return _page(request, job, error, tried=what)
+        typed = request.POST
+        at = "" if typed.get("outcome") else empty_field(what, typed, MUST_SAY)
+        return lead_back(request, onward, error, tried=what, at=at)
+    forget_refused(request)
     messages.info(request, said)
-    onward = _address(job, _skipped(request), _lacked(request))
     return redirect(onward + ("#next" if what == "reading" else ""))
 
 
-def _page(
-    request: HttpRequest, job: Job, error: BenchError | None = None, tried: str = ""
-) -> HttpResponse:
+def _page(request: HttpRequest, job: Job) -> HttpResponse:
+    refused = refused_entry(request)
+    error = refused.error if refused else None
     facts = head(job, "find")
     record: JobRecord = facts["record"]
     step = find_facts.find_step(record)
@@ -59,9 +67,10 @@ def _page(
     facts |= {
         "error": error,
         "question": error if isinstance(error, Question) else None,
-        "tried": tried,
-        "typed": request.POST.dict() if tried else {},
-        "at": "" if request.POST.get("outcome") else empty_field(tried, request.POST, MUST_SAY),
+        "tried": refused.tried if refused else "",
+        "typed": refused.typed.dict() if refused else {},
+        "ticked": _ticked(refused),
+        "at": refused.at if refused else "",
         "step": step,
         "under": _under(facts["place"], facts["crew_names"], standing),
         "skipped": skipped,
@@ -104,8 +113,15 @@ def _page(
     facts["evidence"] = [
         (row, facts.get("named", {}).get(row.pk, row.what)) for row in facts["evidence"]
     ]
-    status = status_of(error) if error else 200
+    status = refused.status if refused else 200
     return render(request, "witnessmark/find/find.html", facts, status=status)
+
+
+def _ticked(refused: RefusedEntry | None) -> list[str]:
+    """Return the readings and photos that were ticked to show the cause."""
+    if refused is None:
+        return []
+    return [*refused.typed.getlist("reading"), *refused.typed.getlist("photo")]
 
 
 def _cause_facts(record: JobRecord, found: find_facts.Finding | None) -> dict[str, Any]:

@@ -14,6 +14,7 @@ from witnessmark.people.sign_in import require_pin
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.marks import ChangedSinceShown, mark_cause, mark_step
 from witnessmark.record.acts.steps import not_yet
+from witnessmark.record.circuits import reading_words
 from witnessmark.record.core import JobRecord, load
 from witnessmark.record.models import Cause, Job, Step
 from witnessmark.shop import clock
@@ -149,12 +150,20 @@ def _cause_page(request: HttpRequest, one: Cause, error: BenchError | None = Non
     by_id = {str(row.pk): row for row in record.readings}
     photos = {str(row.pk): row for row in record.photos}
     names = dict(shown.measurements)
+    sheet = one.sheet or record.sheet("circuit")
     rows = record.mark_rows(one.pk)
     facts |= signing(request, error) | {
         "cause": one,
         "complaints": [row for row in record.complaints if row.is_standing],
         "readings": [
-            (filled(names.get(seen.key, seen.key), record.texts), seen.position, by_id[seen.id])
+            (
+                # a cause that was named before it kept its sheet has the key alone
+                reading_words(sheet, by_id[seen.id])
+                if names[seen.key] == seen.key
+                else filled(names[seen.key], record.texts),
+                seen.position,
+                by_id[seen.id],
+            )
             for seen in shown.readings
         ],
         "photos": [photos[one.id] for one in shown.photos if photos[one.id].is_standing],

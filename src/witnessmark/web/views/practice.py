@@ -1,6 +1,6 @@
 """Practice: cases from the Library, an attempt with its tests, and the review afterwards."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 from urllib.parse import urlencode
 from uuid import UUID
@@ -11,6 +11,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
+from witnessmark.diagnosis.expecting import NotExpectable
 from witnessmark.errors import BenchError
 from witnessmark.people.devices import people_of
 from witnessmark.people.models import Section
@@ -25,7 +26,12 @@ from witnessmark.web.empty_fields import empty_field
 from witnessmark.web.general import GeneralCircuit, caution_in, general_circuits
 from witnessmark.web.key_typed import key_as_typed
 from witnessmark.web.practice_set import hidden_here, learner_rows, may_see_hidden, tally
-from witnessmark.web.refusals import status_of
+from witnessmark.web.refused_entry import (
+    RefusedEntry,
+    forget_refused,
+    lead_back,
+    refused_entry,
+)
 from witnessmark.web.typed import chosen
 
 
@@ -60,19 +66,22 @@ def cases(request: HttpRequest) -> HttpResponse:
 def new(request: HttpRequest) -> HttpResponse:
     """Hide a fault in a circuit: for oneself, or as a teacher for a section."""
     asked = request.POST if request.method == "POST" else request.GET
+    refused = refused_entry(request)
     general = general_circuits().get(asked.get("general", ""))
     item = None
     if general is None:
         item = get_object_or_404(LibraryItem, kind="circuit", pk=_id(asked.get("sheet", "")))
     sheet = item or general
     facts: dict[str, Any] = {"item": item, "general": general, "sheet": sheet}
-    facts["typed"] = request.POST
-    status = 200
     if request.method == "POST":
         try:
             return _hide(request, item, general)
         except BenchError as error:
-            facts["error"], status = error, status_of(error)
+            which = {"sheet": str(item.pk)} if item else {"general": general.key}
+            return lead_back(request, f"/library/practice/new?{urlencode(which)}", error)
+    if refused:
+        facts |= {"error": refused.error, "typed": refused.typed}
+    status = refused.status if refused else 200
     facts["sections"] = Section.objects.filter(retired_at=None)
     if request.person.is_teacher:
         facts |= practice_facts.to_hide(circuit_of(sheet.text, sheet.title))
@@ -94,6 +103,7 @@ def _hide(
         chosen=request.POST.get("fault", ""),
         comes_and_goes=bool(request.POST.get("comes_and_goes")),
     )
+    forget_refused(request)
     if section is None:
         acts.begin(by, gate.entry_id(request, "begin_id"), case=case)
     else:
@@ -117,18 +127,21 @@ def case(request: HttpRequest, number: int) -> HttpResponse:
 def act(request: HttpRequest, number: int, what: str) -> HttpResponse:
     """Do one thing in practice; what was typed stays where it is refused."""
     one = _case(request, number)
-    if request.method == "GET":  # a page that was refused is loaded again
-        return redirect(_address(one))
-    if what == "begin":
-        acts.begin(gate.by(request), gate.entry_id(request), case=one)
+    if request.method == "GET":  # an address of a form is no page
         return redirect(_address(one))
     attempt, done = _own(request, one), ACTS.get(what)
-    if attempt is None or done is None:
+    if what != "begin" and (attempt is None or done is None):
         raise Http404
     try:
-        onward = done(request, attempt)
+        if what == "begin":
+            acts.begin(gate.by(request), gate.entry_id(request), case=one)
+            onward = ""
+        else:
+            onward = done(request, attempt)
     except BenchError as error:
-        return _attempt_page(request, attempt, error, what)
+        at = _field_of(error, what, request.POST)
+        return lead_back(request, _address(one), error, tried=what, at=at)
+    forget_refused(request)
     return redirect(_address(one) + onward)
 
 
@@ -142,27 +155,40 @@ def of_learner(request: HttpRequest, number: int, attempt_id: UUID) -> HttpRespo
     return _review_page(request, attempt)
 
 
-def _attempt_page(
-    request: HttpRequest, attempt: PracticeAttempt, error: BenchError | None = None, tried: str = ""
-) -> HttpResponse:
+def _attempt_page(request: HttpRequest, attempt: PracticeAttempt) -> HttpResponse:
+    refused = refused_entry(request)
     if hasattr(attempt, "end"):
-        return _review_page(request, attempt)
-    asked = request.POST if tried == "test" else request.GET
+        return _review_page(request, attempt, refused)
+    tried = refused.tried if refused else ""
+    asked = refused.typed if refused and tried == "test" else request.GET
     facts = practice_facts.attempt_facts(attempt, asked.dict())
-    facts |= {"error": error, "tried": tried, "typed": request.POST if tried else {}}
-    facts["at"] = empty_field(tried, request.POST, MUST_SAY)
-    facts |= {"watched": bool(asked.get("watched")), **_learners(request, attempt.case)}
+    facts |= {"tried": tried, "watched": bool(asked.get("watched"))}
+    if refused:
+        facts |= {"error": refused.error, "at": refused.at, "typed": refused.typed}
+    if refused and tried == "rank":
+        facts["ranks"] = refused.typed.getlist("part")
+    facts |= _learners(request, attempt.case)
     facts["caution"] = caution_in(attempt.case.text)
-    status = status_of(error) if error else 200
+    status = refused.status if refused else 200
     return render(request, "witnessmark/practice/attempt.html", facts, status=status)
 
 
-def _review_page(request: HttpRequest, attempt: PracticeAttempt) -> HttpResponse:
+def _field_of(error: BenchError | None, tried: str, typed: Mapping[str, str]) -> str:
+    """Return the field that a refusal is about: its sentence stands there."""
+    at = empty_field(tried, typed, MUST_SAY)
+    return at or ("expected" if isinstance(error, NotExpectable) else "")
+
+
+def _review_page(
+    request: HttpRequest, attempt: PracticeAttempt, refused: RefusedEntry | None = None
+) -> HttpResponse:
     found = review_of(attempt, attempt.end.suspect, attempt.end.repair)
     is_own = attempt.by_id == request.person.pk
     facts = practice_facts.review_facts(attempt, found, is_own)
     facts |= {"is_own": is_own, **(_learners(request, attempt.case) if is_own else {})}
-    return render(request, "witnessmark/practice/review.html", facts)
+    facts["error"] = refused.error if refused else None
+    status = refused.status if refused else 200
+    return render(request, "witnessmark/practice/review.html", facts, status=status)
 
 
 def _learners(request: HttpRequest, one: PracticeCase) -> dict[str, Any]:
@@ -189,7 +215,7 @@ def _test(request: HttpRequest, attempt: PracticeAttempt) -> str:
         gate.entry_id(request),
         attempt=attempt,
         key=key,
-        expected=practice_facts.expected_as_typed(typed.get("kind", ""), typed.get("expected", "")),
+        expected=typed.get("expected", ""),
         watched=bool(typed.get("watched")),
     )
     asked = {"kind": typed.get("kind", ""), "state": typed.get("state", "")}

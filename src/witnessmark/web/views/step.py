@@ -31,6 +31,7 @@ from witnessmark.shop.models import Instrument
 from witnessmark.web import gate, job_facts, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
+from witnessmark.web.refused_entry import forget_refused, lead_back, refused_entry
 from witnessmark.web.typed import chosen, must_choose, picture, reason
 from witnessmark.work.cautions import CAUTIONS, teacher_stays
 from witnessmark.work.steps import CLOSED_BY, How, OldPart
@@ -71,22 +72,23 @@ def correct(request: HttpRequest, number: int, reading_id: UUID) -> HttpResponse
     reading = get_object_or_404(found, pk=reading_id, job=one)
     facts = head(one, "find" if reading.step.kind == "find" else "work")
     record: JobRecord = facts["record"]
-    error = None
     if request.method == "POST":
         try:
             _correct(request, reading, record.sheet("circuit"))
-        except BenchError as refused:
-            error = refused
-        else:
-            messages.info(request, "The change is kept. The old value stays on the record.")
-            return redirect(places.step(number, reading.step.position))
+        except BenchError as error:
+            return lead_back(request, request.path, error)
+        forget_refused(request)
+        messages.info(request, "The change is kept. The old value stays on the record.")
+        return redirect(places.step(number, reading.step.position))
+    refused = refused_entry(request)
+    error = refused.error if refused else None
     reading.step.job = one
     asked = record.spec(reading.step).measurement(reading.key)
     rows = record.mark_rows(reading.step_id)
     facts |= {
         "error": error,
         "question": error if isinstance(error, Question) else None,
-        "typed": request.POST,
+        "typed": refused.typed if refused else {},
         "reading": reading,
         "name": asked.named(reading.position)
         if asked
@@ -99,7 +101,7 @@ def correct(request: HttpRequest, number: int, reading_id: UUID) -> HttpResponse
         "back": places.step(number, reading.step.position),
         "under": f"Step {reading.step.position}, {reading.step.title}",
     }
-    status = status_of(error) if error else 200
+    status = refused.status if refused else 200
     return render(request, "witnessmark/job/correct.html", facts, status=status)
 
 

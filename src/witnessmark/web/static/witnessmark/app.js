@@ -258,7 +258,7 @@ function dropUnsent(id) {
 async function showAnswer(answer, done, place = "") {
   if (answer.redirected) {
     history.replaceState(null, "", answer.url + place); // an address read by script has lost its #
-    return location.reload();
+    if (!ANSWERED.includes(answer.status)) return location.reload();
   }
   const page = new DOMParser().parseFromString(await answer.text(), "text/html");
   document.getElementById("main").replaceWith(page.getElementById("main"));

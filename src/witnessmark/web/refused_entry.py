@@ -1,0 +1,78 @@
+"""A refused entry, kept in the session of who typed it until it is mended or left.
+
+The form is answered with the way back to its page, so that the page can be loaded again and left
+with Back, and the browser never asks whether to send the form once more.
+"""
+
+import secrets
+from dataclasses import dataclass
+
+from django.http import HttpRequest, HttpResponse, QueryDict
+
+from witnessmark.errors import BenchError, Question
+from witnessmark.web.refusals import status_of
+
+AGAIN = "again"  # in the address: the token of what is kept
+_KEPT = "refused entry"
+_NOT_KEPT = frozenset({"csrfmiddlewaretoken", "id", "pin", "waited_s"})
+_MOST_SIGNS = 20_000  # of one field
+_SEE_OTHER = 303
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RefusedEntry:
+    """What was refused: why, of which form, at which field, and what was typed."""
+
+    error: BenchError
+    status: int
+    tried: str
+    at: str
+    typed: QueryDict
+
+
+def lead_back(
+    request: HttpRequest, address: str, error: BenchError, *, tried: str = "", at: str = ""
+) -> HttpResponse:
+    """Keep what was typed and lead to its page, which shows it with the refusal.
+
+    `at` is the field that the refusal is about; a browser keeps one refused entry, the last.
+    """
+    token = secrets.token_hex(4)
+    request.session[_KEPT] = {
+        "token": token,
+        "tried": tried,
+        "at": at,
+        "status": status_of(error),
+        "is_question": isinstance(error, Question),
+        "said": [error.found, error.needed, error.do],
+        "typed": {
+            name: [value[:_MOST_SIGNS] for value in values]
+            for name, values in request.POST.lists()
+            if name not in _NOT_KEPT
+        },
+    }
+    sign = "&" if "?" in address else "?"
+    return HttpResponse(status=_SEE_OTHER, headers={"Location": f"{address}{sign}{AGAIN}={token}"})
+
+
+def refused_entry(request: HttpRequest) -> RefusedEntry | None:
+    """Return the refused entry that an address asks for; None where it is gone or not asked for."""
+    kept = request.session.get(_KEPT)
+    if not kept or kept["token"] != request.GET.get(AGAIN):
+        return None
+    typed = QueryDict(mutable=True)
+    for name, values in kept["typed"].items():
+        typed.setlist(name, values)
+    said = Question if kept["is_question"] else BenchError
+    return RefusedEntry(
+        error=said(*kept["said"]),
+        status=kept["status"],
+        tried=kept["tried"],
+        at=kept["at"],
+        typed=typed,
+    )
+
+
+def forget_refused(request: HttpRequest) -> None:
+    """Forget the refused entry: one was kept in its place."""
+    request.session.pop(_KEPT, None)

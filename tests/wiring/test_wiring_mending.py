@@ -1,0 +1,87 @@
+"""The advice fits the repair: what is cleaned is not crimped, what is replaced is not sized."""
+
+import pytest
+
+from networks.made_circuits import sheet
+from witnessmark.errors import BenchError
+from witnessmark.networks import solve
+from witnessmark.wiring.carried import worst_carried
+from witnessmark.wiring.mending import MENDINGS, mending, proof_words, same_again, usual_mending
+
+BOND = "AC 43.13-1B, 11-189: a bonding connection has 0.003 Ω at most, is cleaned of paint and film"
+
+
+@pytest.mark.parametrize(
+    ("part", "key"),
+    [
+        ("W1", "wire"),
+        ("S3", "joint"),
+        ("G1", "ground"),
+        ("C1", "contact"),
+        ("F4", "fuse"),
+        ("L1", "lamp"),
+        ("K5", "part"),
+        ("S1", "part"),
+    ],
+)
+def test_each_kind_of_part_has_its_own_repair(part, key):
+    assert usual_mending(sheet("headlamps").part(part)).key == key
+
+
+def test_only_a_wire_and_a_splice_are_joined_and_only_a_wire_is_sized():
+    assert {one.key for one in MENDINGS if one.makes_joint} == {"wire", "joint"}
+    assert {one.key for one in MENDINGS if one.sizes_wire} == {"wire"}
+    assert {one.key for one in MENDINGS if one.sizes_fuse} == {"wire", "fuse"}
+    assert usual_mending(None).key == "wire"
+
+
+@pytest.mark.reference(BOND)
+def test_a_ground_is_cleaned_bright_protected_after_fastening_and_read_under_load():
+    steps = " ".join(mending("ground").steps)
+    for words in ("bright metal", "star washer", "maker", "after it is fastened", "Read the drop"):
+        assert words in steps
+    assert steps.index("Tighten") < steps.index("Protect it") < steps.index("Read the drop")
+    assert "AC 43.13-1B" in str(mending("ground").sources[0])
+
+
+@pytest.mark.parametrize("key", ["ground", "contact", "fuse", "lamp", "part"])
+def test_what_is_not_joined_speaks_of_no_crimp_and_no_solder(key):
+    one = mending(key)
+    words = " ".join([one.answer, *one.steps, *(caution.text for caution in one.cautions)]).lower()
+    assert "solder" not in words
+    assert "flux" not in words
+    if key != "contact":
+        assert "crimp" not in words
+
+
+@pytest.mark.reference("service manuals on checking terminal contact: no sandpaper; replace; seen")
+def test_a_contact_is_cleaned_without_sandpaper_and_a_loose_terminal_is_replaced():
+    steps = " ".join(mending("contact").steps)
+    assert "No sandpaper" in steps and "replaced, not bent back" in steps
+
+
+@pytest.mark.reference("pages on changing halogen lamps: same watts, no fingers on the glass; seen")
+def test_a_lamp_is_replaced_by_the_same_watts():
+    assert "same watts" in " ".join(mending("lamp").steps)
+    lamp = sheet("headlamps").part("L1")
+    # 55 W over 12 V, a power law that every handbook has
+    assert same_again(lamp) == "By the sheet L1 left headlamp has 55 W at 12 V: 4.58 A."
+    assert same_again(sheet("headlamps").part("K5")) == ""
+
+
+@pytest.mark.reference(BOND)
+def test_the_drop_of_a_cleaned_ground_is_told_with_what_aircraft_practice_allows():
+    made = sheet("headlamps")
+    solved = solve(made)
+    ground = made.part("G1")
+    said = proof_words(made, solved, ground, worst_carried(made, solved, "G1"))
+    # 9.6 A: 3 mΩ of the sheet and the 3 mΩ of the handbook give the same 0.029 V
+    assert said.count("0.029 V") == 2
+    assert "headlamps and side lamp on" in said
+    plug = proof_words(made, solved, made.part("C1"), worst_carried(made, solved, "C1"))
+    assert "Aircraft" not in plug
+
+
+def test_a_repair_that_is_not_known_is_refused():
+    with pytest.raises(BenchError, match="There is no repair"):
+        mending("glue")
