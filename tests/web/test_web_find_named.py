@@ -105,6 +105,17 @@ def test_the_teacher_marks_and_is_not_told_to_call_himself(cast, van, named):  #
     assert f'href="/jobs/{van.number}/cause/mark">Look and mark' in panel(teacher)[0]
 
 
+def test_a_teacher_who_names_the_cause_is_told_to_mark_it_himself(cast, van, opened):  # noqa: F811
+    assert send(opened, van, "reading", test="volts D state=run", text="12.2").status_code == 302
+    sent = {"statement": WORDS, "reading": str(Reading.objects.get(job=van).pk)}
+    teacher = cast.browser(cast.teacher)
+    assert send(teacher, van, "evidence", **sent).status_code == 302
+
+    page = shown(teacher, van)
+    assert "The cause is named. Now look, and mark it." in page
+    assert "The teacher marks it" not in page and "the teacher marks it" not in page
+
+
 def test_the_teacher_is_not_told_to_call_himself_on_a_step(cast, job):
     crew, teacher = (
         cast.browser(person).get("/jobs/114/step/2").content.decode()
