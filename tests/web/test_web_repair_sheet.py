@@ -6,6 +6,7 @@ from uuid import uuid4
 
 import pytest
 
+from tests.web.cast import TEACHER_PIN
 from witnessmark.networks import solve
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.causes import name_cause
@@ -64,7 +65,9 @@ def value(shown, name):
     return found[1], "from the sheet" in label
 
 
-@pytest.mark.second_way("Ohm's law by hand: 12.6 V over 1.246 Ω, the horns side by side and their way")
+@pytest.mark.second_way(
+    "Ohm's law by hand: 12.6 V over 1.246 Ω, the horns side by side and their way"
+)
 def test_fuse_and_shared_feed_carry_both_horns_and_the_page_names_them(named):
     code, shown = page(named("horn", "W1 is chafed."))
     assert code == 200
@@ -210,3 +213,24 @@ def test_every_part_of_a_sheet_has_an_answer_or_a_question(named):
         code, shown = page(browser, part=part.name)
         assert code == 200, part.name
         assert f"Size the repair of {part.label}" in shown
+
+
+@pytest.mark.parametrize("with_sheet", [True, False])
+def test_a_cause_from_readings_leads_to_its_repair_from_job_find_and_mark(cast, named, with_sheet):
+    browser = named("horn", "W1 is chafed.", with_sheet=with_sheet)
+    for place in ("/jobs/118", "/jobs/118/find"):
+        shown = browser.get(place).content.decode()
+        assert re.search(rf'href="{HERE}">.*?Size the repair', shown), place
+    marking = "/jobs/118/cause/mark"
+    digest = re.search(
+        r'name="digest" value="([0-9a-f]{64})"', browser.get(marking).content.decode()
+    )
+    sent = {"id": str(uuid4()), "digest": digest[1], "pin": TEACHER_PIN, "who": cast.teacher.pk}
+    assert browser.post(marking, sent).status_code == 302
+    for place in ("/jobs/118", "/jobs/118/find", marking):
+        assert f'href="{HERE}"' in browser.get(place).content.decode(), place
+
+
+def test_before_a_cause_is_named_nothing_leads_to_its_repair(cast, job):
+    browser = cast.browser(cast.on_it)
+    assert "/jobs/114/repair" not in browser.get("/jobs/114").content.decode()
