@@ -135,6 +135,16 @@ class Budget:
             f"{volts_words(lost)} is lost on the way, {word} the limits."
         )
 
+    @property
+    def past(self) -> str:
+        """What a healthy circuit says that is outside its limits; empty within them."""
+        if self.is_within:
+            return ""
+        return (
+            "This is the healthy circuit as its sheet has it: it was built so, and this repair "
+            "does not change it. Take the vehicle maker's limit, or choose the one that fits."
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadCurrent:
