@@ -295,7 +295,27 @@ def test_a_refused_sheet_begins_at_the_first_field_that_is_left(open_page):
     expect(page.get_by_text("It is kept half done:")).to_be_attached()
     expect(page.locator("[name='r0.e1']")).to_be_focused()
     expect(page.locator("[name='r0.e1']")).to_be_in_viewport()
+    with page.expect_response("**/library/circuit/look"):
+        page.locator("[name='r0.e1']").fill("plus stud")
+        Keys(page).press("Tab")
+    expect(page.get_by_text("It is kept half done:")).not_to_be_attached()
+    expect(page.locator("#unfinished")).to_contain_text("left. Only a whole sheet goes")
     browser.complaints.clear()  # the console tells of the refusal
+
+
+def test_a_ground_shows_where_it_leads_as_soon_as_its_kind_is_typed(open_page):
+    _, page = open_page
+    page.locator("[name='r1.kind']").fill("earth")
+    Keys(page).press("Tab")
+    expect(page.locator("[name='r1.e2']")).to_have_attribute("placeholder", "battery −")
+    with page.expect_response("**/library/circuit/look"):
+        page.locator("[name='r0.e2']").fill("minus stud")
+        Keys(page).press("Tab")
+    expect(page.locator("[name='r1.e2']")).to_have_attribute("placeholder", "minus stud")
+    with page.expect_response("**/library/circuit/look"):
+        page.locator("[name='r1.e1']").fill("minus stud")  # a joint from there leads elsewhere
+        Keys(page).press("Tab")
+    expect(page.locator("[name='r1.e2']")).to_have_attribute("placeholder", "")
 
 
 def test_the_focus_in_the_side_outlives_what_comes_back(open_page):

@@ -79,7 +79,7 @@ def test_a_proved_cause_leads_to_the_repair_and_says_what_proves_it(cast, van, o
 
     mark(cast, opened, van)
     at_once, _ = panel(shown(opened, van))
-    first = re.search(r'<a class="btn act big full" href="([^"]+)"', at_once)[1]
+    first = re.search(r'<a class="btn act big full g8" href="([^"]+)"', at_once)[1]
     assert first == f"/jobs/{van.number}/repair"
     proof = Cause.objects.get(job=van).proof
     assert len(proof) == 3
@@ -103,6 +103,17 @@ def test_the_teacher_marks_and_is_not_told_to_call_himself(cast, van, named):  #
     assert "Call the teacher" in crew and "Show it to the teacher" in crew
     assert "Call the teacher" not in teacher and "Show it to the teacher" not in teacher
     assert f'href="/jobs/{van.number}/cause/mark">Look and mark' in panel(teacher)[0]
+
+
+def test_a_teacher_who_names_the_cause_is_told_to_mark_it_himself(cast, van, opened):  # noqa: F811
+    assert send(opened, van, "reading", test="volts D state=run", text="12.2").status_code == 302
+    sent = {"statement": WORDS, "reading": str(Reading.objects.get(job=van).pk)}
+    teacher = cast.browser(cast.teacher)
+    assert send(teacher, van, "evidence", **sent).status_code == 302
+
+    page = shown(teacher, van)
+    assert "The cause is named. Now look, and mark it." in page
+    assert "The teacher marks it" not in page and "the teacher marks it" not in page
 
 
 def test_the_teacher_is_not_told_to_call_himself_on_a_step(cast, job):

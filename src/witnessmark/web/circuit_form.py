@@ -10,6 +10,7 @@ from django.http import QueryDict
 
 from witnessmark.networks import FORMS, Kind
 from witnessmark.sheets.circuit_draft import Draft, ends_of_part, kind_of_part, tables_of
+from witnessmark.sheets.circuit_ground import with_grounds
 from witnessmark.sheets.one_line import read_items, read_lists
 from witnessmark.web.circuit_words import (
     ENDS,
@@ -57,7 +58,7 @@ def read_form(sent: QueryDict) -> Sent:
         if found:
             data[name] = list(found.values())
     return Sent(
-        draft=Draft(data=data, comments=tuple(_comments(cells.get("head", {})))),
+        draft=Draft(data=with_grounds(data), comments=tuple(_comments(cells.get("head", {})))),
         rows={
             "parts": tuple(parts),
             "states": tuple(states),

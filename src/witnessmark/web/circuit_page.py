@@ -8,7 +8,8 @@ from django.utils.safestring import SafeString
 
 from witnessmark.diagnosis.healthy import Healthy, check_healthy
 from witnessmark.networks import LOADS, STEERED
-from witnessmark.sheets.circuit_draft import Draft, ends_of_part, kind_of_part, tables_of
+from witnessmark.sheets.circuit_draft import Draft, kind_of_part, tables_of
+from witnessmark.sheets.circuit_ground import ground_point
 from witnessmark.sheets.circuit_look import Looked, Note, look_through
 from witnessmark.sheets.circuit_points_kept import (
     ends_by_point,
@@ -56,14 +57,13 @@ def page_facts(seen: Seen) -> dict[str, Any]:
         "parts": rows.part_rows(draft),
         "states": state_rows.state_rows(draft, blanks=1),
         "complaints": state_rows.complaint_rows(draft),
-        "templates": rows.kind_templates(),
+        "templates": rows.kind_templates(draft),
         "blank": rows.part_row("ROW", {}, 1.0),
         "blank_state": state_rows.blank_state(),
         "blank_complaint": state_rows.blank_complaint(),
         "also": sorted((word, str(kind)) for word, kind in ALSO.items()),
         "least_begun": LEAST_BEGUN,
         "looks": state_rows.LOOKS,
-        "minus": _minus(draft),
         **side_facts(seen, ids),
     }
 
@@ -121,13 +121,8 @@ def choices(draft: Draft) -> dict[str, Any]:
         "steered": [name for name, kind in parts if kind in STEERED],
         "loads": [name for name, kind in parts if kind in LOADS],
         "state_names": names_of(draft, "states"),
+        "grounded": ground_point(draft.data),
     }
-
-
-def _minus(draft: Draft) -> str:
-    """Return the point of the first battery's minus post, to which grounds lead."""
-    posts = (ends_of_part(part).get("minus") for _, part in tables_of(draft.data, "parts"))
-    return next(filter(None, posts), "battery −")
 
 
 def _said(notes: Sequence[Note]) -> list[tuple[str, str]]:

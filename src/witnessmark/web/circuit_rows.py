@@ -15,6 +15,7 @@ from witnessmark.sheets.circuit_draft import (
     table_of,
     tables_of,
 )
+from witnessmark.sheets.circuit_ground import FROM, TO, ground_point
 from witnessmark.sheets.circuit_points import ALL_LETTERS
 from witnessmark.sheets.circuit_usual import nominal_times, way_used
 from witnessmark.sheets.circuit_usual_said import own_comments
@@ -76,13 +77,13 @@ def text_of(value: object) -> str:
 
 def part_rows(draft: Draft, blanks: int = BLANKS) -> list[PartRow]:
     """Return a row for each part, and empty ones to go on with."""
-    times = nominal_times(draft.data)
-    rows = [part_row(f"r{at}", part, times) for at, part in tables_of(draft.data, "parts")]
+    times, data = nominal_times(draft.data), draft.data
+    rows = [part_row(f"r{at}", part, times, data) for at, part in tables_of(data, "parts")]
     return [*rows, *(part_row(f"r{len(rows) + one}", {}, times) for one in range(blanks))]
 
 
-def part_row(id: str, part: Typed, times: float | None) -> PartRow:
-    """Return the row of one part."""
+def part_row(id: str, part: Typed, times: float | None, sheet: Typed | None = None) -> PartRow:
+    """Return the row of one part; its `sheet` says where a ground leads by itself."""
     kind = kind_of_part(part)
     more = tuple(_more(id, part, kind, times))
     kind_text = text_of(part.get("kind", ""))
@@ -90,19 +91,20 @@ def part_row(id: str, part: Typed, times: float | None) -> PartRow:
         id=id,
         name=Cell(name=f"{id}.name", label="part", value=text_of(part.get("name", ""))),
         kind=Cell(name=f"{id}.kind", label="kind", value=kind_text, list="kinds"),
-        columns=(*_ends(id, part, kind), *_sizes(id, part, kind, times)),
+        columns=(*_ends(id, part, kind, sheet or {}), *_sizes(id, part, kind, times)),
         seen=tuple(cell for cell in more if cell.is_needed or cell.value),
         more=tuple(cell for cell in more if not (cell.is_needed or cell.value)),
     )
 
 
-def kind_templates() -> list[PartRow]:
+def kind_templates(draft: Draft) -> list[PartRow]:
     """Return an empty row of each kind, for the page to unfold when a kind is typed."""
-    return [part_row("ROW", {"kind": str(kind)}, 1.0) for kind in Kind]
+    return [part_row("ROW", {"kind": str(kind)}, 1.0, draft.data) for kind in Kind]
 
 
-def _ends(id: str, part: Typed, kind: Kind | None) -> Iterator[Cell]:
+def _ends(id: str, part: Typed, kind: Kind | None, sheet: Typed) -> Iterator[Cell]:
     keys = end_columns(kind)
+    grounded = ground_point(sheet, text_of(part.get(FROM, ""))) if kind is Kind.GROUND else ""
     words = {one.key: one.words for one in FORMS[kind].terminals} if kind else {}
     for number, column in enumerate(ENDS):
         if number >= len(keys):
@@ -114,6 +116,7 @@ def _ends(id: str, part: Typed, kind: Kind | None) -> Iterator[Cell]:
             name=f"{id}.e{number + 1}",
             label=label,
             value=text_of(part.get(key, "")),
+            hint=grounded if key == TO else "",
             list="points",
             own=label != column,
         )

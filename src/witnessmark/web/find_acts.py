@@ -165,7 +165,7 @@ def _cause(request: HttpRequest, job: Job) -> str:
         proof=[proof.sentence for proof in run.proof],
         replaces=record.cause,
     )
-    return "The cause is named. The teacher marks it."
+    return _named(request)
 
 
 def _evidence(request: HttpRequest, job: Job) -> str:
@@ -184,6 +184,12 @@ def _evidence(request: HttpRequest, job: Job) -> str:
         photos=[row for row in record.photos if str(row.pk) in photos],
         replaces=record.cause,
     )
+    return _named(request)
+
+
+def _named(request: HttpRequest) -> str:
+    if request.person.may_mark:
+        return "The cause is named. Now look, and mark it."
     return "The cause is named. The teacher marks it."
 
 

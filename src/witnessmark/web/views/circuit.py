@@ -87,6 +87,7 @@ def look(request: HttpRequest) -> HttpResponse:
     sent = read_form(request.POST)
     seen = see(sent.draft)
     facts: dict[str, Any] = side_facts(seen, sent.rows) | {"is_look": True}
+    facts |= {"was_refused": "refused" in request.POST, "left_count": len(seen.looked.notes)}
     if request.POST.get("keep"):
         try:
             row = _keep(request, seen)
@@ -161,7 +162,7 @@ def _again(request: HttpRequest, sent: Sent, seen: Seen, error: BenchError) -> H
         "base": row.digest if row and is_ours else request.POST.get("base", ""),
         "error": error,
         "is_conflict": isinstance(error, Conflict),
-        "goes_to_first": is_unfinished and not isinstance(error, Conflict),
+        "is_unfinished": is_unfinished and not isinstance(error, Conflict),
         "row": row,
     }
     return _page(request, seen, facts, status=status_of(error))

@@ -25,6 +25,7 @@ from witnessmark.web import gate, practice_facts
 from witnessmark.web.empty_fields import empty_field
 from witnessmark.web.general import GeneralCircuit, caution_in, general_circuits
 from witnessmark.web.key_typed import key_as_typed
+from witnessmark.web.practice_set import hidden_here, learner_rows, may_see_hidden, tally
 from witnessmark.web.refused_entry import (
     RefusedEntry,
     forget_refused,
@@ -117,6 +118,7 @@ def case(request: HttpRequest, number: int) -> HttpResponse:
     attempt = _own(request, one)
     if attempt is None:
         facts = practice_facts.said_of(one) | {"case": one} | _learners(request, one)
+        facts |= _hidden(request, one)
         return render(request, "witnessmark/practice/begin.html", facts)
     return _attempt_page(request, attempt)
 
@@ -148,7 +150,7 @@ def of_learner(request: HttpRequest, number: int, attempt_id: UUID) -> HttpRespo
     """Show a teacher how a learner's attempt went; to anybody else it does not exist."""
     attempt = get_object_or_404(attempts_for(request.person), pk=attempt_id, case__number=number)
     if not attempt.is_ended:
-        facts = practice_facts.attempt_facts(attempt, {})
+        facts = practice_facts.attempt_facts(attempt, {}) | _hidden(request, attempt.case)
         return render(request, "witnessmark/practice/under_way.html", facts)
     return _review_page(request, attempt)
 
@@ -195,14 +197,13 @@ def _learners(request: HttpRequest, one: PracticeCase) -> dict[str, Any]:
         return {}
     today = timezone.localtime(clock.now()).date()
     tried = attempts_for(request.person).filter(case=one, by__role="learner")
-    attempts = {row.by_id: row for row in tried}
-    here = [person for person in people_of(one.section_id, today) if person.is_learner]
-    left = [row.by for row in attempts.values() if row.by not in here]
-    return {
-        "learners": [
-            {"person": person, "attempt": attempts.get(person.pk)} for person in [*here, *left]
-        ]
-    }
+    rows = learner_rows(one, people_of(one.section_id, today), tried)
+    return {"learners": rows, "tally": tally(rows)}
+
+
+def _hidden(request: HttpRequest, one: PracticeCase) -> dict[str, Any]:
+    """Return what is hidden in a case of a section, for a teacher; nothing for others."""
+    return {"hidden": hidden_here(one)} if may_see_hidden(request.person, one) else {}
 
 
 def _test(request: HttpRequest, attempt: PracticeAttempt) -> str:

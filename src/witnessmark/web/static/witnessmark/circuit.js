@@ -104,6 +104,7 @@ function unfold(row, field) {
   [...grid.children].slice(2).forEach((cell, at) => patch(cell, anew[at]));
   if (seen) seen.remove();
   more.replaceWith(...model.querySelectorAll(".csk.seen, .csm"));
+  hintGrounds();
   for (const [name, value] of typed) {
     const found = row.querySelector(`[name="${CSS.escape(name)}"]`);
     if (found) {
@@ -118,6 +119,14 @@ function unfold(row, field) {
   setTimeout(() => {
     if (document.activeElement === document.body) row.querySelector(".csk input").focus();
   });
+}
+/* where a ground leads by itself stands grey in its empty end, as the sheet says it now */
+function hintGrounds() {
+  const ground = document.getElementById("lists").dataset.ground;
+  for (const row of sheet.querySelectorAll("[data-rows=part] > [data-kind=ground]")) {
+    const [from, to] = [".e1", ".e2"].map((end) => row.querySelector(`[name$="${end}"]`));
+    to.placeholder = from.value.trim() === ground ? "" : ground;
+  }
 }
 /* the focus is on its way into a cell of the row: where it can be the same, the cell stays */
 function patch(cell, model) {
@@ -185,6 +194,7 @@ sheet.addEventListener("htmx:afterSwap", (event) => {
     same.focus({ preventScroll: true });
   }
   left = null;
+  hintGrounds();
   if (changes === sentAt) behind(false);
 });
 sheet.addEventListener("htmx:configRequest", (event) => {
