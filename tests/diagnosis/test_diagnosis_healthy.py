@@ -52,9 +52,7 @@ def test_a_load_gets_what_ohm_s_law_leaves_it():
 def test_a_thin_wire_is_named_with_the_volts_it_takes():
     poor = two_ends(Kind.WIRE, "W1", "A", "B", ohms=2.0)
     told, notices = said(battery(12.0), poor, resistor("Heater", "B", "0", 4.0))
-    assert told["on"] == (
-        "Heater gets 8.0 V of 12.0 V and draws 2.0 A; 4.00 V are lost on the way."
-    )
+    assert told["on"] == ("Heater gets 8.0 V of 12.0 V and draws 2.0 A; 4.00 V is lost on the way.")
     assert notices == [
         "Heater gets only 67 % of the volts at BAT in on; W1 takes 4.0 V. Look at the size of W1."
     ]
@@ -75,7 +73,7 @@ def test_a_thicker_wire_is_seen_in_hundredths_where_tenths_do_not_move():
 
     for size, ohm_per_m in ((2.5, 7.41e-3), (4.0, 4.61e-3)):
         by_hand = 12.0 * ohm_per_m / (4.0 + ohm_per_m)
-        assert lost(size) == f"{by_hand:.2f} V are lost on the way."
+        assert lost(size) == f"{by_hand:.2f} V is lost on the way."
 
 
 def test_what_another_load_takes_is_not_lost_and_what_a_diode_takes_is():
@@ -84,7 +82,7 @@ def test_what_another_load_takes_is_not_lost_and_what_a_diode_takes_is():
     sizes = {"drop": 0.7, "at": 1.0, "per_decade": 0.1}
     diode = make_part("D1", Kind.DIODE, {"from": "B", "to": "0"}, sizes)
     told, _ = said(battery(12.0), resistor("R1", "A", "B", 11.3), diode)
-    assert told["on"] == "R1 gets 11.3 V of 12.0 V and draws 1.0 A; 0.70 V are lost on the way."
+    assert told["on"] == "R1 gets 11.3 V of 12.0 V and draws 1.0 A; 0.70 V is lost on the way."
 
 
 def heater(**sizes):
@@ -101,14 +99,21 @@ def test_a_heater_told_by_its_power_is_its_ohms_at_those_volts():
 def test_a_heater_that_warms_nothing_is_asked_whether_ohms_or_watts_are_meant():
     _, notices = said(battery(12.6, 1e-6), heater(ohms=120.0))
     assert notices == [
-        "Heater of 120 Ω draws only 105 mA, too little to warm anything. Ohms or watts? Watts are "
-        "typed as its power."
+        "Heater of 120 Ω uses only 1.32 W at 12.6 V, too little to warm anything. Ohms or watts? "
+        "Watts are typed as its power."
     ]
     _, notices = said(battery(12.6, 1e-6), heater(power=1.2, volts=12.0))
     assert notices == [
-        "Heater uses only 1.2 W, too little to warm anything. Watts or ohms? Ohms are typed as its "
-        "resistance."
+        "Heater of 1.2 W uses only 1.32 W at 12.6 V, too little to warm anything. Watts or ohms? "
+        "Ohms are typed as its resistance."
     ]
+
+
+@pytest.mark.second_way("by hand: 12.6² / (240² / 120) is 0.33 W, and 12.6² / 48 is 3.3 W")
+def test_one_yardstick_for_heaters_however_they_are_told():
+    _, notices = said(battery(12.6, 1e-6), heater(power=120.0, volts=240.0))
+    assert notices[0].startswith("Heater of 120 W uses only 331 mW at 12.6 V")
+    assert said(battery(12.6, 1e-6), heater(ohms=48.0))[1] == []
 
 
 @pytest.mark.parametrize("sizes", [{"ohms": 28.8}, {"power": 5.0, "volts": 12.0}])

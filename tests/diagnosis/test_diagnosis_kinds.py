@@ -302,3 +302,7 @@ def test_a_heater_told_by_its_power_is_measured_by_itself_and_found_as_one_told_
     one, other = dictionary_of(by_ohms), dictionary_of(by_power)
     assert [each.key for each in one.suspects] == [each.key for each in other.suspects]
     assert np.allclose(solve(by_ohms).volts, solve(by_power).volts)
+    said, read = [o.Observation(complaint="dead", source="here")], [sign("ohms H1", "open")]
+    assert weigh(one, said, read).suspects == pytest.approx(weigh(other, said, read).suspects)
+    lead = other.suspects[int(weigh(other, said, read).suspects.argmax())]
+    assert lead.key == "H1:open"

@@ -150,7 +150,7 @@ def test_tests_that_could_be_predicted_are_named_with_the_reason():
     assert [bool(step.wasted) for step in found.path] == [False, True, False, True, False, True]
     assert "was done before" in found.path[1].wasted
     assert found.path[3].wasted == (
-        "Test 4 (F12 20 A, to the eye) could be predicted: every suspect left would give "
+        "Test 4 (F12 20 A, to the eye) could be predicted: nearly every suspect left would give "
         "sound to the eye."
     )
     assert "had proved the cause already" in found.path[5].wasted
@@ -181,6 +181,19 @@ def test_a_test_that_could_be_predicted_is_not_praised_for_its_luck():
     ]
     assert most > 0
     assert _told_most_at(0.0, lucky) != most
+    assert _told_most_at(0.0, lucky, wasted=True) == most
+
+
+def test_a_look_that_shows_the_fault_by_luck_is_called_luck():
+    hidden, test = hidden_from(FAN, "W1:open"), parse_test_key("look W1")
+    seen = ((n, answer(FAN, hidden, n, [], test, watched=True)) for n in range(400))
+    seed, shown = next((n, shown) for n, shown in seen if shown.outcome == "bad")
+    taken = [Taken(key=test.key, answer=shown, minutes=2.0)]
+
+    found = review(FAN, hidden, seed, taken, "", "")
+
+    assert found.told_most_at == 0
+    assert found.told_most.startswith("Test 1 (") and "that was luck" in found.told_most
 
 
 @pytest.mark.second_way("the belief before any test, by the shop's rates and by the program's")

@@ -2,6 +2,7 @@
 
 from functools import cache
 from importlib import resources
+from xml.etree import ElementTree
 
 from witnessmark.networks import Circuit, Kind, Part, Point, State
 from witnessmark.sheets.circuit import read_circuit
@@ -228,7 +229,34 @@ def begun():
     )
 
 
-MADE = {made.__name__: made for made in (body, cranking, charging, reversing, crossed, begun)}
+LONG = {
+    "BAT": "Starter battery",
+    "F12": "Fuse of the blower",
+    "W1": "Feed wire of the blower on the left",
+    "W2": "Feed wire of the blower on the right",
+    "C4": "Connector_between_loom_and_blower",
+    "Fan": "Blowermotorwithoutanyspace",
+    "S9": "Splice of every ground behind the dash, the left one of two, as its sheet has it",
+    "G7": "Splice of every ground behind the dash, the right one of two, as its sheet has it",
+}
+
+
+def long_names():
+    """The fan with parts and points called by many words, two of which differ late or midway."""
+    (sheet,) = [one for one in SHEETS if one.name == "fan.toml"]
+    text = sheet.read_text(encoding="utf-8")
+    for short, long in LONG.items():
+        text = text.replace(f'"{short}"', f'"{long}"')
+    text = text.replace('"motor +"', '"plug of the left blower, its red wire"')
+    text = text.replace('"motor −"', '"plug of the left blower, its brown wire"')
+    text = text.replace('"relay 87"', '"relay 87, behind the glove box of the cab"')
+    return read_circuit(text, "long_names")
+
+
+MADE = {
+    made.__name__: made
+    for made in (body, cranking, charging, reversing, crossed, begun, long_names)
+}
 
 
 @cache
@@ -241,3 +269,9 @@ def drawn_circuit(name):
 
 
 NAMES = [*(sheet.name for sheet in SHEETS), *MADE]
+
+
+def names_in(svg):
+    """Every text of a drawing; a name in several lines as the whole."""
+    elements = ElementTree.fromstring(svg).iter()
+    return {text for one in elements for text in (one.text, one.get("data-of")) if text}

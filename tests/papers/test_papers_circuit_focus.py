@@ -2,11 +2,13 @@
 
 import re
 from dataclasses import replace
+from itertools import combinations
 from xml.etree import ElementTree
 
+import numpy as np
 import pytest
 
-from tests.papers.drawn_circuits import drawn_circuit
+from tests.papers.drawn_circuits import LONG, SHEETS, drawn_circuit, names_in
 from tests.papers.drawn_page import CLASHES, chromium, page_with
 from witnessmark.diagnosis.words import percent_words
 from witnessmark.networks import BATTERY_MINUS
@@ -21,14 +23,18 @@ from witnessmark.papers.circuit import (
     layout_of,
 )
 from witnessmark.papers.circuit.focus_drawing import focus_layout
+from witnessmark.papers.circuit.parts import branches_of
+from witnessmark.papers.circuit.shapes import label_of, words_of
+from witnessmark.papers.circuit.sketch import sketch_of
 from witnessmark.papers.circuit.table import belief_rows, part_rows, point_rows
-from witnessmark.papers.glyph_widths import fitted, text_width, wrapped
+from witnessmark.papers.glyph_widths import fitted, in_lines, squeezed, text_width, wrapped
 
 CASES = {
     "fan": ("fan.toml", [("Fan", "run")]),
     "starting": ("starting.toml", [("M1", "crank")]),
     "both lamps": ("headlamps.toml", [("L1", "head"), ("L2", "head")]),
     "horn": ("horn.toml", [("H1", "press")]),
+    "long names": ("long_names", [(LONG["Fan"], "run")]),
 }
 
 
@@ -104,7 +110,7 @@ def test_the_picture_stays_when_readings_beliefs_and_the_probe_change(case):
     circuit, focus, overlay = case
     bare = draw_focus(circuit, focus, Overlay(supply_v=12.6))
     names = {*(part.name for part in circuit.parts), *(p.letter for p in circuit.lettered)}
-    names -= {"BAT", "A"}  # the battery's belief comes beside the rail
+    names -= {"BAT", LONG["BAT"], "A"}  # the battery's belief comes beside the rail
 
     for point in circuit.lettered:
         full = draw_focus(circuit, focus, replace(overlay, probe=point.letter))
@@ -116,8 +122,7 @@ def test_every_part_of_the_focus_and_every_reading_is_drawn(case):
     parts = {key.partition(".")[0] for key in focus.branches}
 
     for svg in (draw_focus(circuit, focus, overlay), draw_narrow(circuit, focus, overlay)):
-        words = {element.text for element in ElementTree.fromstring(svg).iter() if element.text}
-        assert parts <= words
+        assert parts <= names_in(svg)
         assert svg.count('class="probe"') >= 1
         assert svg.count('class="span"') > 2
     assert "12.45 V" in draw_narrow(circuit, focus, overlay)
@@ -218,6 +223,93 @@ def test_a_text_is_cut_to_its_room():
     lines = wrapped("one two three four five six", 15, "narrow", 60, 2)
     assert len(lines) == 2
     assert all(text_width(line, 15, "narrow") <= 60 for line in lines)
+
+
+def test_a_name_takes_the_lines_it_needs_and_loses_its_middle_only_where_it_is_longer_still():
+    assert in_lines("Feed wire of the left blower", 15, "narrow_bold", 118, 4) == (
+        "Feed wire of the left",
+        "blower",
+    )
+    assert in_lines("K3", 15, "narrow_bold", 118, 4) == ("K3",)
+    assert in_lines("", 15, "narrow_bold", 118, 4) == ()
+    whole = "Connector_between_loom_and_blower"
+    lines = in_lines(whole, 15, "narrow_bold", 118, 4)
+    assert "".join(lines) == whole and all(line.endswith("_") for line in lines[:-1])
+    far = in_lines(LONG["S9"] * 2, 15, "narrow_bold", 118, 4)
+    assert len(far) == 4 and far[0].startswith("Splice") and far[-1].endswith("has it")
+    assert [line for line in far if "…" in line] == [far[-1]]
+    for line in (*lines, *far):
+        assert text_width(line, 15, "narrow_bold") <= 118
+    short = squeezed("plug of the left blower", 13, "narrow", 90)
+    assert short.startswith("plug") and short.endswith("blower") and "…" in short
+    assert squeezed("anything", 13, "narrow", 1) == "…"
+
+
+def test_what_tells_two_parts_or_points_apart_is_never_hidden():
+    circuit = drawn_circuit("long_names")
+    labels = {one.part: label_of(one, True).names for one in branches_of(circuit)}
+    assert len(set(labels.values())) == len(labels) > 7
+    for name in (LONG["W1"], LONG["W2"], LONG["Fan"]):
+        assert "…" not in "".join(labels[name])
+    for one in ("S9", "G7"):  # longer than four lines: the whole comes up under the pointer
+        focus = focus_of(circuit, [(LONG["Fan"], "run")])
+        for svg in (draw_focus(circuit, focus, Overlay()), draw_narrow(circuit, focus, Overlay())):
+            assert f"<title>{LONG[one]}, " in svg
+    assert LONG["S9"] in [row.name for row in part_rows(circuit)]
+    nodes = [node for node in sketch_of(circuit).nodes if node.letter in "DE" and node.letter]
+    assert len({words_of(node) for node in nodes}) == len(nodes) == 2
+
+
+@pytest.mark.parametrize("name", [sheet.name for sheet in SHEETS])
+def test_nothing_is_cut_in_the_sheets_that_ship(name):
+    circuit = drawn_circuit(name)
+    drawings = [draw(layout_of(circuit))]
+    for one in circuit.complaints[:3]:
+        focus = focus_of(circuit, [(one.load, one.state)])
+        bare = Overlay(supply_v=12.6)
+        drawings += [draw_focus(circuit, focus, bare), draw_narrow(circuit, focus, bare)]
+    assert not [text for svg in drawings for text in names_in(svg) if "…" in text]
+
+
+def pairs_as_in(whole, part):
+    """How many pairs of runs stand as in the whole from left to right, and how many do not."""
+    at = {one.branch.key: one.x for one in whole.branches}
+    alike = turned = 0
+    for one, other in combinations(part.runs, 2):
+        apart = one.x - other.x
+        before, after = (np.mean([at[key] for key in run.branches]) for run in (one, other))
+        if abs(apart) > 1 and abs(before - after) > 1:
+            alike += (apart < 0) == (before < after)
+            turned += (apart < 0) != (before < after)
+    return alike, turned
+
+
+@pytest.mark.second_way("where the same branches stand in the drawing of the whole, pair by pair")
+@pytest.mark.parametrize("name", [sheet.name for sheet in SHEETS])
+def test_the_focus_stands_from_left_to_right_as_the_whole_does(name):
+    """Never mirrored; only a way that changes columns in the whole may stand on either side."""
+    circuit = drawn_circuit(name)
+    whole = layout_of(circuit, has_bars=True)
+    told = [(one.load, one.state) for one in circuit.complaints]
+    for troubles in (*([one] for one in told), told[:2], told[-2:]):
+        focus = focus_of(circuit, troubles)
+        layout = focus_layout(circuit, focus)
+        alike, turned = pairs_as_in(whole, layout)
+        assert turned <= (alike / 3 if name == "headlamps-changeover.toml" else 0)
+        assert layout.crossings == 0
+        svg = ElementTree.fromstring(draw_focus(circuit, focus, Overlay(supply_v=12.6)))
+        assert float(svg.get("width")) <= 1341
+
+
+def test_where_the_strong_way_is_not_the_last_its_letters_stand_beside_the_volts():
+    circuit = drawn_circuit("headlamps.toml")
+    focus = focus_of(circuit, [("L1", "head")])
+    layout = focus_layout(circuit, focus)
+    (main,) = {run.x for run in layout.runs if set(run.branches) & layout.sketch.main}
+    assert main < max(run.x for run in layout.runs)
+    letters = [one[2] for one in places(draw_focus(circuit, focus, Overlay(supply_v=12.6)))]
+    for letter in ("C", "D", "R", "F"):
+        assert letters.count(letter) == 2
 
 
 @pytest.mark.browser

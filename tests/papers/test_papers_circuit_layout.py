@@ -10,7 +10,7 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from tests.papers.drawn_circuits import NAMES, battery, circuit, drawn_circuit, part
+from tests.papers.drawn_circuits import NAMES, battery, circuit, drawn_circuit, names_in, part
 from tests.papers.test_papers_circuit_planar import graph_of
 from witnessmark.networks import FORMS, Kind
 from witnessmark.papers.circuit import draw, layout_of
@@ -108,8 +108,7 @@ def test_a_half_finished_circuit_is_drawn_as_far_as_it_goes(made):
 @pytest.mark.parametrize("name", NAMES)
 def test_every_part_and_every_letter_of_a_sheet_is_drawn(name):
     made = drawn_circuit(name)
-    text = draw(layout_of(made))
-    words = {element.text for element in ElementTree.fromstring(text).iter() if element.text}
+    words = names_in(draw(layout_of(made)))
 
     assert {part.name for part in made.parts} <= words
     assert {point.letter for point in made.lettered} <= words

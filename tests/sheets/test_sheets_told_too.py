@@ -6,9 +6,18 @@ from networks.made_circuits import SHEETS
 from witnessmark.diagnosis.practice import noticed
 from witnessmark.networks import parse_fault, solve
 from witnessmark.sheets.circuit import read_circuit
-from witnessmark.sheets.told_too import with_told_too
+from witnessmark.sheets.told_too import _is_of_several, _noun, with_told_too
 
 TEXTS = {path.stem: path.read_text("utf-8") for path in SHEETS}
+
+
+# What a sheet of one's own may say of all of them at once.
+OF_ALL = {
+    "The left headlamp is dim": "Both headlamps are dim",
+    "The left headlamp stays dark": "The headlamps do not come on",
+    "The left low beam stays dark": "No low beam",
+    "The left brake lamp of the trailer stays dark": "The trailer has no brake lamps",
+}
 
 
 def added(name, fault, text=""):
@@ -54,19 +63,48 @@ def test_nothing_is_added_where_the_sheet_says_it_all_or_three_are_told(name, fa
     ],
 )
 def test_what_the_sheet_says_of_all_is_not_told_again_of_one(name, fault, told, again):
-    circuit = read_circuit(TEXTS[name], name)
+    text = TEXTS[name]
+    for of_one, of_all in OF_ALL.items():
+        text = text.replace(f'"{of_one}"', f'"{of_all}"')
+    circuit = read_circuit(text, name)
     assert told in {
         one.words
         for one in circuit.complaints
         if one.key in noticed(circuit, (parse_fault(fault, circuit),))
     }
-    assert not [one.words for one in added(name, fault) if again in one.words]
+    assert not [one.words for one in added(name, fault, text) if again in one.words]
+
+
+@pytest.mark.parametrize("name", TEXTS)
+def test_a_complaint_of_a_general_circuit_speaks_of_the_one_load_that_it_names(name):
+    circuit = read_circuit(TEXTS[name], name)
+    for one in circuit.complaints:
+        words = one.words.casefold()
+        assert not _is_of_several(words, _noun(circuit.part(one.load))), one.words
+        assert not words.startswith(("both ", "all ")), one.words
+        part = circuit.part(one.load).words
+        for side in ("left", "right", "front", "rear"):
+            if side in part.split() and part.split()[-1] in words:
+                assert side in words.split(), one.words
+
+
+@pytest.mark.second_way("the power of each lamp, solved with the fault and without")
+def test_what_two_lamps_do_is_told_of_each():
+    """The shared stud dims both headlamps: the sheet tells it of one, the case of the other too."""
+    circuit = read_circuit(TEXTS["headlamps"], "the sheet")
+    fault = parse_fault("G1:high=0.3", circuit)
+    told = [one.words for one in circuit.complaints if one.key in noticed(circuit, (fault,))]
+    told += [one.words for one in added("headlamps", "G1:high=0.3")]
+    assert told[:2] == ["The left headlamp is dim", "Also dim: right headlamp"]
+    healthy, bad = solve(circuit), solve(circuit, [(fault,)])
+    for lamp in ("L1", "L2"):
+        assert 0.3 < bad.current(lamp, "head") / healthy.current(lamp, "head") < 0.95
 
 
 def test_another_load_is_told_all_the_same():
     """One stud carries both headlamps and the side lamp, which is a lamp of its own."""
     text = TEXTS["headlamps"]
-    found = added("headlamps", "G1:high=0.3", text.replace("Both headlamps are", "A headlamp is"))
+    found = added("headlamps", "G1:high=0.3", text)
     assert "Also dim: right headlamp" in [one.words for one in found]
 
 

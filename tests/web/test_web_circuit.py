@@ -431,7 +431,7 @@ def test_anyone_reads_the_healthy_check_of_a_sheet(teacher, cast):
     teacher.post("/library/new", {"id": str(uuid4()), "kind": "circuit", "text": FAN})
     item = LibraryItem.objects.get()
     page = cast.browser(cast.on_it).get(f"/library/{item.pk}/check").content.decode()
-    assert "Fan motor gets 12.0 V of 12.4 V and draws 8.0 A; 0.49 V are lost on the way." in page
+    assert "Fan motor gets 12.0 V of 12.4 V and draws 8.0 A; 0.49 V is lost on the way." in page
 
 
 def test_a_half_done_sheet_is_taken_off_the_shelf(teacher):

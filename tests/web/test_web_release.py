@@ -233,6 +233,7 @@ def test_a_machine_with_an_hour_meter_leaves_with_its_hours(ready):
         ("1 200 h", "1203 km", "It came in with 1 200 h, and would go out with 1203 km."),
         ("1 200 h", "750 mi", "Read that meter again, in h."),
         ("96 240 km", "1203 h", "Read that meter again, in km."),
+        ("59 800 mi", "1203 h", "Read that meter again, in mi."),
         ("96 240", "1203 hours", "It came in with 96 240, and would go out with 1203 hours."),
     ],
 )

@@ -128,24 +128,30 @@ def test_looking_changes_nothing(crew):
 
 
 def test_the_load_of_the_sheet_gives_the_current_and_the_volts_on_the_way(fan):
-    _, shown = page(fan, FAN_JOB, length="5", insulation="pvc-105")
+    _, shown = page(fan, FAN_JOB, work="wire", length="5", insulation="pvc-105")
     assert "Fan motor, the fan running: 7.97 A" in shown
     assert "Size the repair of G7 ground joint" in shown
-    assert "Fit 2.5 mm² behind a fuse of 10 A." in shown
-    assert "Fan motor gets 11.95 V of 12.44 V at 7.97 A" in shown
+    assert "behind a fuse of 20 A." in shown
+    assert "W2 ground wire carries 7.97 A with the fan running: Fan motor 7.97 A." in shown
+    assert "Fan motor gets 1" in shown and "V of 12.44 V at 7.97 A" in shown
     assert 'class="v within"' in shown and 'class="v outside"' not in shown
 
 
 def test_the_volts_across_the_joint_tell_why_it_burned(fan):
     asked = {"length": "5", "insulation": "pvc-105", "joint_drop": "2.8", "joint_kind": "stud"}
+    code, shown = page(fan, FAN_JOB, **asked)
+    assert code == 422 and "Type the size of the wire at the joint." in shown
+    asked["was"] = "2.5 mm2"
     _, shown = page(fan, FAN_JOB, **asked)
     assert "G7 ground joint has " in shown and "W of heat" in shown
     assert "A new fuse alone burns again" in shown
 
 
 def test_another_current_wins_over_the_loads(fan):
-    _, shown = page(fan, FAN_JOB, load="Fan run", current="20", length="1", insulation="pvc-105")
+    asked = {"load": "Fan run", "work": "wire", "current": "20", "length": "1", "fuse": ""}
+    _, shown = page(fan, FAN_JOB, **asked, insulation="pvc-105")
     assert "behind a fuse of 25 A" in shown
+    assert "W2 ground wire carries" not in shown
 
 
 def test_find_leads_there_when_the_cause_is_a_joint(fan):

@@ -87,7 +87,7 @@ def test_a_circuit_of_three_resistors_by_hand():
     assert [loss.drop_v for loss in found.losses] == pytest.approx([2, 8, 2], abs=1e-4)
     assert found.is_within
     assert found.sentence == (
-        "M gets 8.00 V of 12.00 V at 2 A; 4.00 V are lost on the way, within the limits."
+        "M gets 8.00 V of 12.00 V at 2 A; 4.00 V is lost on the way, within the limits."
     )
 
 

@@ -210,6 +210,14 @@ def test_the_same_page_measured_more_than_its_table_because_a_table_has_no_joint
         ("2.5 mm2", "2.5 mm²"),
         ("2,5 mm²", "2.5 mm²"),
         ("0.35 mm2", "0.35 mm²"),
+        ("4 mm2", "4 mm²"),
+        ("4 mm²", "4 mm²"),
+        ("4mm²", "4 mm²"),
+        ("4mm2", "4 mm²"),
+        ("AWG 12", "12 AWG"),
+        ("12 AWG", "12 AWG"),
+        ("12awg", "12 AWG"),
+        ("AWG12", "12 AWG"),
     ],
 )
 def test_a_size_is_read_as_the_trade_writes_it(text, label):
@@ -225,8 +233,21 @@ def test_a_bare_number_is_asked_back_because_awg_and_sae_differ(text):
 def test_the_question_says_how_much_copper_each_would_have():
     with pytest.raises(BenchError) as asked:
         parse_size("14")
-    assert "14 AWG has 2.08 mm²" in asked.value.needed
-    assert "SAE 14 only 1.88 mm²" in asked.value.needed
+    assert "14 AWG, which is 2.08 mm²" in asked.value.needed
+    assert "SAE 14, which is 1.88 mm²" in asked.value.needed
+    assert asked.value.do == "Read the wire or its reel, and write 14 AWG or SAE 14."
+
+
+@pytest.mark.reference("AWG table: 4 AWG has 21.15 mm²; marine wire catalogue: SAE 4 37360 cmil")
+def test_a_number_that_is_a_metric_size_too_is_asked_for_all_three():
+    with pytest.raises(BenchError) as asked:
+        parse_size("4")
+    assert asked.value.needed == (
+        "It may be 4 mm², or 4 AWG, which is 21.2 mm², or SAE 4, which is 18.9 mm² of copper."
+    )
+    assert asked.value.do == "Read the wire or its reel, and write 4 mm², 4 AWG or SAE 4."
+    with pytest.raises(BenchError, match=r"It may be 2\.5 mm² of copper"):
+        parse_size("2,5")
 
 
 @pytest.mark.parametrize(

@@ -25,7 +25,7 @@ from witnessmark.diagnosis.lamp_works import lamp_works
 from witnessmark.diagnosis.observations import GROUND
 from witnessmark.diagnosis.predicting import jumped, loads_of, predict, supply_letter
 from witnessmark.diagnosis.reaching import reach_of
-from witnessmark.networks.circuit import Circuit, Look
+from witnessmark.networks.circuit import Circuit, Complaint, Look
 from witnessmark.networks.fault_modes import FaultMode
 from witnessmark.networks.faults import SHORT
 from witnessmark.networks.solver import Solution
@@ -107,10 +107,7 @@ def _dictionary(circuit: Circuit, rates: Rates) -> Dictionary:
             for state in circuit.states
         ),
         places=points,
-        troubles=tuple(
-            Trouble(key=c.key, words=c.words, load=c.load, state=c.state, look=_LOOK[c.looks])
-            for c in circuit.complaints
-        ),
+        troubles=tuple(map(trouble_of, circuit.complaints)),
         loads=loads_of(circuit),
         solved=shown,
         mix=Mixture(
@@ -247,3 +244,20 @@ def _apart(sizes: Floats, meter: Meter) -> float:
     """Return how many uncertainties of a meter lie between the first and the second, at most."""
     u = meter_uncertainty(sizes[0], 0.01, meter)
     return float((np.abs(sizes[1] - sizes[0]) / u).max(initial=0.0))
+
+
+def trouble_of(complaint: Complaint) -> Trouble:
+    """Return a complaint of a sheet as the dictionary holds it.
+
+    Parameters
+    ----------
+    complaint
+        The complaint.
+    """
+    return Trouble(
+        key=complaint.key,
+        words=complaint.words,
+        load=complaint.load,
+        state=complaint.state,
+        look=_LOOK[complaint.looks],
+    )

@@ -115,9 +115,7 @@ def _of(flow: Flow, load: Part) -> str:
 def _lost(flow: Flow, load: Part) -> str:
     """What the way takes, in hundredths: another size of wire often moves nothing else."""
     volts = flow.lost(load.name)
-    return (
-        f"; {show(volts, 'V', LEAST_LOST_V)} are lost on the way" if volts >= LEAST_LOST_V else ""
-    )
+    return f"; {show(volts, 'V', LEAST_LOST_V)} is lost on the way" if volts >= LEAST_LOST_V else ""
 
 
 def _kind_word(part: Part) -> str:

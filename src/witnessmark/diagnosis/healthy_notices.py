@@ -17,8 +17,9 @@ CABLE_MM2: Final = 16.0  # from here on a cable to battery or starter: common pr
 STARTS: Final = 2.0  # such a cable bears twice its amps while the engine is cranked: the same
 PUSHED_A: Final = 1.0  # into a battery, with no alternator turning
 USED_A: Final = 0.0005  # a part through which less flows in every state is not used
-HEATS_A: Final = 0.35  # heaters draw more, from those of a mirror on: common practice, no source
-HEATS_W: Final = 3.0  # and use more, from those of a washer nozzle on: the same
+HEATS_W: Final = (
+    3.0  # heaters use more, from those of a washer nozzle on: common practice, no source
+)
 PLAIN: Final = insulation("unknown")
 _RESTS: Final = frozenset({Kind.DIODE, Kind.SENDER, Kind.PULL_UP, Kind.SUPPLY, Kind.BATTERY})
 
@@ -178,20 +179,20 @@ def _ohms_or_watts(heater: Part, flows: list[Flow]) -> Iterator[Notice]:
     if not fed:
         return
     ohm = wire_ohm(heater)
+    watts = max(fed) ** 2 / ohm
+    if watts >= HEATS_W:
+        return
     if heater.has("ohms"):
-        if max(fed) / ohm < HEATS_A:
-            yield Notice(
-                part=heater.name,
-                sentence=f"{heater.label} of {show(ohm, 'Ω')} draws only "
-                f"{amps_said(max(fed) / ohm)}, too little to warm anything. Ohms or watts? Watts "
-                "are typed as its power.",
-            )
-    elif heater.size("power") < HEATS_W:
-        yield Notice(
-            part=heater.name,
-            sentence=f"{heater.label} uses only {show(heater.size('power'), 'W')}, too little to "
-            "warm anything. Watts or ohms? Ohms are typed as its resistance.",
-        )
+        told = show(ohm, "Ω")
+        asks = "Ohms or watts? Watts are typed as its power."
+    else:
+        told = show(heater.size("power"), "W")
+        asks = "Watts or ohms? Ohms are typed as its resistance."
+    yield Notice(
+        part=heater.name,
+        sentence=f"{heater.label} of {told} uses only {show(watts, 'W')} at "
+        f"{show(max(fed), 'V')}, too little to warm anything. {asks}",
+    )
 
 
 def _unused(circuit: Circuit, found: Solution) -> Iterator[Notice]:

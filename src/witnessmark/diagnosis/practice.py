@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 
 from witnessmark.diagnosis.belief import Flags, Floats
-from witnessmark.diagnosis.building import dictionary_of
+from witnessmark.diagnosis.building import dictionary_of, trouble_of
 from witnessmark.diagnosis.dictionary import Dictionary, Suspect
 from witnessmark.diagnosis.facts import hazard_words
 from witnessmark.diagnosis.graded import Rates, part_of, single_faults
@@ -19,6 +19,7 @@ from witnessmark.diagnosis.predicting import powers
 from witnessmark.diagnosis.reports import LOOKS
 from witnessmark.errors import BenchError
 from witnessmark.networks import Circuit, Fault, parse_fault, solve
+from witnessmark.networks.circuit import Complaint
 
 TOLD: Final = 0.9  # chance of a look from which a customer would say so
 SEEN: Final = 0.5  # chance of a look from which a crew that watches would
@@ -224,7 +225,12 @@ def part_named(suspect: Suspect) -> str:
 
 
 @lru_cache(maxsize=256)
-def noticed(circuit: Circuit, faults: tuple[Fault, ...], least: float = TOLD) -> tuple[str, ...]:
+def noticed(
+    circuit: Circuit,
+    faults: tuple[Fault, ...],
+    least: float = TOLD,
+    more: Sequence[Complaint] = (),
+) -> tuple[str, ...]:
     """Return the keys of the sheet's complaints that some faults bring, in the sheet's order.
 
     Parameters
@@ -235,12 +241,18 @@ def noticed(circuit: Circuit, faults: tuple[Fault, ...], least: float = TOLD) ->
         The faults.
     least
         Chance of the complained look from which it counts. [1]
+    more
+        Complaints of the same circuit that its sheet does not have.
     """
-    return noticed_in(circuit, circuit, faults, least)
+    return noticed_in(circuit, circuit, faults, least, more)
 
 
 def noticed_in(
-    circuit: Circuit, changed: Circuit, faults: tuple[Fault, ...], least: float = SEEN
+    circuit: Circuit,
+    changed: Circuit,
+    faults: tuple[Fault, ...],
+    least: float = SEEN,
+    more: Sequence[Complaint] = (),
 ) -> tuple[str, ...]:
     """Return the complaints that faults bring in a circuit to which something was added.
 
@@ -254,11 +266,13 @@ def noticed_in(
         The faults.
     least
         Chance of the complained look from which it counts. [1]
+    more
+        Complaints of the same circuit that its sheet does not have.
     """
     book = dictionary_of(circuit)
     power = powers(circuit, solve(changed, [faults]))
     found = []
-    for trouble in book.troubles:
+    for trouble in (*book.troubles, *map(trouble_of, more)):
         state, load = book.state(trouble.state), book.loads.index(trouble.load)
         chances = load_looks(book, trouble, power[:, state, load])[0]
         if chances[LOOKS.index(trouble.look)] > least:

@@ -155,12 +155,7 @@ def review(
         before=percent_words(start),
         cause=cause_words(told, cause_right, proved),
         repair=repair_words(told, repair, repair == hidden.repair),
-        told_most=told_most_words(
-            path[told_most_at - 1].where if told_most_at else "",
-            told_most_at,
-            _before(start, path, told_most_at),
-            path[told_most_at - 1].belief if told_most_at else start,
-        ),
+        told_most=_told_most(start, path, told_most_at),
         told_most_at=told_most_at,
         best_ends=best_words(best_stop.kind == CAUSE, best[-1:]),
         wasted=tuple(step.wasted for step in path if step.wasted),
@@ -213,16 +208,31 @@ def _best(circuit: Circuit, hidden: Hidden, seed: int) -> tuple[tuple[Step, ...]
     return told, found.stop
 
 
-def _told_most_at(start: float, path: Sequence[Step]) -> int:
+def _told_most_at(start: float, path: Sequence[Step], wasted: bool = False) -> int:
     """Return the number of the test after which belief in the true cause rose most.
 
-    A test from which little was to be expected is not praised for its luck.
+    A test from which little was to be expected is not praised for its luck, unless only such are
+    asked for, as `wasted`.
     """
     shares = np.array([start, *(step.belief for step in path)])
-    rise = np.where([bool(step.wasted) for step in path], 0.0, np.diff(shares))
+    asked = np.array([bool(step.wasted) is wasted for step in path], dtype=np.bool_)
+    rise = np.where(asked, np.diff(shares), 0.0)
     if rise.max(initial=0.0) < TOLD_MOST:
         return 0
     return int(rise.argmax()) + 1
+
+
+def _told_most(start: float, path: Sequence[Step], number: int) -> str:
+    is_luck = not number
+    number = number or _told_most_at(start, path, wasted=True)
+    step = path[number - 1] if number else None
+    return told_most_words(
+        step.where if step else "",
+        number,
+        _before(start, path, number),
+        step.belief if step else start,
+        is_luck,
+    )
 
 
 def _before(start: float, path: Sequence[Step], number: int) -> float:

@@ -140,7 +140,9 @@ def repair_words(told: Told, chosen: str, right: bool) -> str:
     return f"After “{chosen}” the fault is still there. What puts it right: {mend}."
 
 
-def told_most_words(where: str, number: int, before: float, after: float) -> str:
+def told_most_words(
+    where: str, number: int, before: float, after: float, is_luck: bool = False
+) -> str:
     """Return which test told most of the true cause.
 
     Parameters
@@ -153,6 +155,8 @@ def told_most_words(where: str, number: int, before: float, after: float) -> str
         Belief in the true cause before it. [1]
     after
         Belief in the true cause after it. [1]
+    is_luck
+        Whether little was to be expected of it.
 
     Examples
     --------
@@ -161,6 +165,11 @@ def told_most_words(where: str, number: int, before: float, after: float) -> str
     """
     if not number:
         return "No test made the true cause much surer."
+    if is_luck:
+        return (
+            f"Test {number} ({where}) made the true cause surer, from {percent_words(before)} to "
+            f"{percent_words(after)}; that was luck, for it most often shows the same."
+        )
     return (
         f"Test {number} told most ({where}): from {percent_words(before)} to "
         f"{percent_words(after)} for the true cause."
@@ -189,7 +198,7 @@ def wasted_words(number: int, where: str, again: bool, sure: bool, surely: str) 
     if sure:
         return f"{head} came when the readings had proved the cause already."
     if surely:
-        return f"{head} could be predicted: every suspect left would give {surely}."
+        return f"{head} could be predicted: nearly every suspect left would give {surely}."
     return f"{head} could not tell the suspects left apart, whatever it showed."
 
 

@@ -133,6 +133,12 @@ def unexplained_words(
 def _with_look(book: Dictionary, own: Floats, complaint: Observation) -> str:
     """Return a complaint's words, with how the load would look instead."""
     asked = trouble(book, complaint.complaint)
-    would_be = LOOKS[int((own[book.known] @ looks(book, asked)[book.known]).argmax())]
-    does = "it would work" if would_be == "works" else f"it would be {would_be}"
-    return f"{asked.words} (told as {complaint.look or asked.look}; {does})"
+    told = complaint.look or asked.look
+    chances = own[book.known] @ looks(book, asked)[book.known]
+    often = LOOKS[int(chances.argmax())] == told
+    chances[LOOKS.index(told)] = -1.0
+    would_be = LOOKS[int(chances.argmax())]
+    does = (
+        f"it would {'often ' if often else ''}{'work' if would_be == 'works' else f'be {would_be}'}"
+    )
+    return f"{asked.words} (told as {told}; {does})"

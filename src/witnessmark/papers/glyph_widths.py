@@ -137,3 +137,68 @@ def wrapped(text: str, size_px: float, face: str, room_px: float, lines: int) ->
     if words:
         done.append(fitted(" ".join(words), size_px, face, room_px))
     return tuple(done)
+
+
+def squeezed(text: str, size_px: float, face: str, room_px: float) -> str:
+    """Return the text, with its middle left out where it does not fit: begin and end stay.
+
+    Parameters
+    ----------
+    text
+        The text.
+    size_px
+        Type size. [px]
+    face
+        "narrow", "narrow_bold", "regular" or "bold".
+    room_px
+        Room for it. [px]
+
+    Examples
+    --------
+    >>> squeezed("plug of the right headlamp", 13, "narrow", 100)
+    'plug of t…headlamp'
+    """
+    if text_width(text, size_px, face) <= room_px:
+        return text
+    for kept in range(len(text) - 1, 0, -1):
+        head, tail = text[: (kept + 1) // 2].rstrip(), text[len(text) - kept // 2 :].lstrip()
+        if text_width(f"{head}…{tail}", size_px, face) <= room_px:
+            return f"{head}…{tail}"
+    return "…"
+
+
+def in_lines(text: str, size_px: float, face: str, room_px: float, lines: int) -> tuple[str, ...]:
+    """Return the text in at most so many lines; only what is longer still is squeezed.
+
+    A line ends between words, or within one that is longer than a line.
+
+    Parameters
+    ----------
+    text
+        The text.
+    size_px
+        Type size. [px]
+    face
+        "narrow", "narrow_bold", "regular" or "bold".
+    room_px
+        Room for one line. [px]
+    lines
+        The most lines.
+
+    Examples
+    --------
+    >>> in_lines("plug of the right headlamp", 13, "narrow", 100, 2)
+    ('plug of the right', 'headlamp')
+    """
+    done: list[str] = []
+    rest = " ".join(text.split())
+    while rest and len(done) < lines - 1 and text_width(rest, size_px, face) > room_px:
+        fits = next(
+            (n for n in range(len(rest), 1, -1) if text_width(rest[:n], size_px, face) <= room_px),
+            1,
+        )
+        ends = [n for n in range(1, fits + 1) if rest[n : n + 1] == " " or rest[n - 1] in "_-/."]
+        end = max(ends, default=fits)
+        done.append(rest[:end].rstrip())
+        rest = rest[end:].lstrip()
+    return (*done, squeezed(rest, size_px, face, room_px)) if rest else tuple(done)

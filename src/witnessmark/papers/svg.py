@@ -42,7 +42,7 @@ def framed(
     )
 
 
-def text_at(x: float, y: float, text: str, classes: str, anchor: str = "") -> str:
+def text_at(x: float, y: float, text: str, classes: str, anchor: str = "", *, of: str = "") -> str:
     """Return one text, escaped; nothing for an empty one.
 
     Parameters
@@ -57,10 +57,14 @@ def text_at(x: float, y: float, text: str, classes: str, anchor: str = "") -> st
         Classes of the element.
     anchor
         "end" or "middle"; empty for the start.
+    of
+        The whole name of which it is a line, for the page to know it by.
     """
     if not text:
         return ""
     held = f' text-anchor="{anchor}"' if anchor else ""
+    if of and of != text:
+        held += f' data-of="{escape(of)}"'
     return f'<text x="{px(x)}" y="{px(y)}"{held} class="{classes}">{escape(text)}</text>'
 
 

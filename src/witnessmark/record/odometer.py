@@ -55,9 +55,10 @@ def must_be_same_meter(came_in: str, goes_out: str) -> None:
     >>> must_be_same_meter("1 200 h", "1203,5 h")
     >>> must_be_same_meter("59 800 mi", "96 251 km")
     """
-    if _read(came_in) is None or counts_hours(came_in) == counts_hours(goes_out):
+    before = _read(came_in)
+    if before is None or counts_hours(came_in) == counts_hours(goes_out):
         return
-    unit = HOURS if counts_hours(came_in) else DISTANCE
+    unit = before.unit or DISTANCE
     raise BenchError(
         f"It came in with {came_in}, and would go out with {goes_out.strip()}.",
         "Hours and a distance do not stand beside each other: both are read on the same meter.",

@@ -118,7 +118,7 @@ def _told(one: KindNeeds, code: str = "") -> str:
 
 
 def _needs(kind: Kind, form: Form) -> KindNeeds:
-    usual = {size.key: text for size, text in usual_of({"kind": str(kind), "rating": "10 A"})}
+    usual = _usual(kind, form)
     more = [_size(size, usual) for size in form.options]
     more += [_choice(choice) for choice in form.choices]
     return KindNeeds(
@@ -128,6 +128,17 @@ def _needs(kind: Kind, form: Form) -> KindNeeds:
         ways=tuple(tuple(_size(size, usual) for size in way) for way in form.ways),
         more=tuple(more),
     )
+
+
+def _usual(kind: Kind, form: Form) -> dict[str, str]:
+    """Return the usual values of a kind, by key, whichever way it is told in."""
+    typed = {"kind": str(kind), "rating": "10 A"}
+    usual = {size.key: text for size, text in usual_of(typed)}
+    for way in form.ways:
+        for own in way:
+            others = {size.key: "" for size in way if size is not own}
+            usual |= {size.key: text for size, text in usual_of(typed | others) if size is own}
+    return usual
 
 
 def _end(terminal: Terminal) -> Need:

@@ -161,7 +161,7 @@ def _notes(typed: Typed, mistakes: tuple[Mistake, ...]) -> Iterator[Note]:
             yield Note(path=(where,), sentence=words, is_open=True)
         else:
             said_so = f"{mistake.found} {mistake.needed} {mistake.do}"
-            more = _motor(typed, path, lacks) or _wire(typed, path) or _watts(typed, path)
+            more = _motor(typed, path, lacks) or _ohms(typed, path) or _watts(typed, path)
             yield Note(path=path, sentence=f"{said_so}{more}")
     paths = {note[:2] for note in said}
     told = {mistake.path for mistake in mistakes}
@@ -206,7 +206,7 @@ def _motor(typed: Typed, path: Path, lacks: Mapping[Path, str]) -> str:
     return "" if said in lacks.get(path[:2], "") else f" {said}"
 
 
-def _wire(typed: Typed, path: Path) -> str:
+def _ohms(typed: Typed, path: Path) -> str:
     """Where the resistance of a wire or heater goes, if it was typed as its size or power."""
     if (_kind(typed, path), path[-1]) not in ((Kind.WIRE, "size"), (Kind.HEATER, "power")):
         return ""

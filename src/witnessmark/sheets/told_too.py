@@ -7,7 +7,6 @@ words say of that load, or of both, is not told again.
 import re
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import Final
 
 from witnessmark.diagnosis.practice import MOST_TOLD, noticed
@@ -23,6 +22,10 @@ _SAID: Final[Mapping[Kind, Mapping[Look, str]]] = {
     Kind.MOTOR: {Look.DEAD: "not running", Look.WEAK: "slow", Look.ON: "running"},
     Kind.HEATER: {Look.DEAD: "cold", Look.WEAK: "hardly warm", Look.ON: "warm"},
 }
+
+
+# Words that tell one of several parts of a name from the others.
+_SIDES: Final = frozenset({"left", "right", "front", "rear", "inner", "outer", "upper", "lower"})
 
 
 def with_told_too(text: str, circuit: Circuit, fault: Fault) -> str:
@@ -46,7 +49,7 @@ def with_told_too(text: str, circuit: Circuit, fault: Fault) -> str:
     told = [one for one in circuit.complaints if one.key in noticed(circuit, (fault,))]
     room = MOST_TOLD - len(told)
     could = tuple(_could_be_told(circuit, told)) if room > 0 else ()
-    brought = noticed(replace(circuit, complaints=circuit.complaints + could), (fault,))
+    brought = noticed(circuit, (fault,), more=could)
     added = [
         {
             "key": one.key,
@@ -88,9 +91,17 @@ def _could_be_told(circuit: Circuit, told: Sequence[Complaint]) -> Iterator[Comp
 
 
 def _noun(part: Part) -> tuple[str, str]:
-    """Return what a part is, and of what: "lamp", "the trailer"."""
+    """Return what a part is, and of what: "lamp", "the trailer".
+
+    Examples
+    --------
+    >>> from witnessmark.networks import Kind, make_part
+    >>> _noun(make_part("LL", Kind.LAMP, {"from": "A", "to": "B"}, words="brake lamp, left"))
+    ('lamp', '')
+    """
     head, _, whole = (part.words or part.label).casefold().partition(" of ")
-    return head.split()[-1] if head.split() else "", whole
+    words = [word for word in re.findall(r"\w+", head) if word not in _SIDES]
+    return words[-1] if words else "", whole
 
 
 def _is_of_several(words: str, noun: tuple[str, str]) -> bool:
@@ -107,11 +118,14 @@ def _is_of_several(words: str, noun: tuple[str, str]) -> bool:
     --------
     >>> _is_of_several("Both headlamps are dim", ("headlamp", ""))
     True
+    >>> _is_of_several("Neither lamp lights", ("lamp", ""))
+    True
     >>> _is_of_several("The left low beam stays dark", ("beam", ""))
     False
     """
     name = re.escape(noun[0])
-    return re.search(rf"\b{name}s\b|\bno\b[^,:;]*\b{name}\b", words.casefold()) is not None
+    several = rf"\b{name}s\b|\b(no|neither|both|all)\b[^,:;]*\b{name}\b"
+    return bool(name) and re.search(several, words.casefold()) is not None
 
 
 def _with_complaints(text: str, added: list[dict[str, str]]) -> str:

@@ -7,7 +7,6 @@ from typing import Any
 from uuid import UUID
 
 from witnessmark.diagnosis.building import dictionary_of
-from witnessmark.diagnosis.facts import hazard_words, part_at_fault
 from witnessmark.diagnosis.find import caution, find_run
 from witnessmark.diagnosis.kinds import (
     EYES,
@@ -30,7 +29,7 @@ from witnessmark.diagnosis.plausible import question_about
 from witnessmark.diagnosis.refused import check_reading
 from witnessmark.diagnosis.run import FindRun
 from witnessmark.errors import BenchError
-from witnessmark.networks.circuit import Circuit, Kind
+from witnessmark.networks.circuit import Circuit
 from witnessmark.people.models import Person
 from witnessmark.people.permits import standing
 from witnessmark.record.acts.intake import NO_KEY
@@ -38,15 +37,12 @@ from witnessmark.record.circuits import circuit_of, rates_of
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Complaint, PinnedSheet, Reading, Step
 from witnessmark.shop.models import Shop
-from witnessmark.web import places
 from witnessmark.web.find_drawing import drawings
 
 PRESENT = {"yes": True, "no": False, "unknown": None}
 SOURCES = {"the customer says": "customer", "seen here": "here"}
 SHOWN_SUSPECTS = 6
 LIVE_PERMIT = "live"
-# What is repaired with wire, fuse or a new joint; a load, a switch or a relay is replaced.
-REPAIRED = frozenset({Kind.WIRE, Kind.FUSE, Kind.LINK, Kind.CONNECTOR, Kind.SPLICE, Kind.GROUND})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,14 +136,6 @@ def observations(record: JobRecord, circuit: Circuit) -> tuple[Observation, ...]
         for row in record.complaints
         if row.is_standing and row.key in known
     )
-
-
-def repair_url(record: JobRecord, found: Finding | None) -> str:
-    """Return where the repair is sized, if the cause is in a wire, a fuse or a joint."""
-    if record.cause is None or found is None or hazard_words(found.circuit):
-        return ""
-    part = part_at_fault(found.circuit, record.cause.suspect)
-    return places.repair(record.job.number) if part and part.kind in REPAIRED else ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

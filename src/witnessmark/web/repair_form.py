@@ -1,41 +1,28 @@
-"""What the form 'Size the repair' sends, as the question that the wiring room answers."""
+"""What the form 'Size the repair' sends, as the questions that the wiring room answers."""
 
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, TypeVar
 
 from witnessmark.errors import BenchError
 from witnessmark.quantities import parse
 from witnessmark.shop.models import Shop
 from witnessmark.web.typed import whole
 from witnessmark.wiring.ampacity import ENGINE_C, TABLE_C, Place
-from witnessmark.wiring.drop import LIMIT_SETS, OWN, DropLimits, drop_limits, own_limits
+from witnessmark.wiring.choosing import Load
+from witnessmark.wiring.drop import OWN, DropLimits, drop_limits, own_limits
+from witnessmark.wiring.fuse_plan import FuseAsked
 from witnessmark.wiring.fuses import FuseKind
-from witnessmark.wiring.insulation import INSULATIONS, insulation
+from witnessmark.wiring.insulation import insulation
 from witnessmark.wiring.joints import joint_rule
 from witnessmark.wiring.repair import RepairAsked
 from witnessmark.wiring.sizes import System, WireSize, parse_size
-from witnessmark.wiring.sizing import Run
+from witnessmark.wiring.sizing import Held, Run
 
 FIELDS = (
-    "load",
-    "current",
-    "length",
-    "limits",
-    "own_drop",
-    "insulation",
-    "place",
-    "air",
-    "wires",
-    "system",
-    "was",
-    "thinnest",
-    "kind",
-    "fuse",
-    "starting",
-    "seconds",
-    "stalled",
-    "joint_drop",
-    "joint_kind",
+    *("of", "part", "work", "load"),
+    *("current", "length", "limits", "own_drop", "insulation", "place", "air", "wires", "system"),
+    *("was", "thinnest", "kind", "fuse", "together", "starting", "seconds", "stalled"),
+    *("joint_drop", "joint_kind"),
 )
 PLACES = {
     "body": Place(words="in the body", temperature_c=TABLE_C),
@@ -45,9 +32,20 @@ KINDS = {kind.name.lower(): kind for kind in FuseKind}
 SYSTEMS = {"mm2": System.METRIC, "awg": System.AWG, "sae": System.SAE}
 
 
-def typed_of(sent: Mapping[str, str], shop: Shop) -> dict[str, str]:
-    """Return every field of the form as sent, or as it stands at first."""
-    first = {
+_Read = TypeVar("_Read")
+
+
+class AtField(BenchError):  # noqa: N818 - reads as a sentence
+    """What is wrong with one field of the form: said there."""
+
+    def __init__(self, error: BenchError, field: str) -> None:
+        super().__init__(error.found, error.needed, error.do)
+        self.field = field
+
+
+def first_typed(shop: Shop) -> dict[str, str]:
+    """Return the form as it stands before anybody types, and before a sheet fills it."""
+    return dict.fromkeys(FIELDS, "") | {
         "limits": OWN if shop.own_drop else "accessory",
         "own_drop": shop.own_drop,
         "insulation": "unknown",
@@ -56,63 +54,109 @@ def typed_of(sent: Mapping[str, str], shop: Shop) -> dict[str, str]:
         "system": "awg" if shop.units == "inch" else "mm2",
         "kind": "standard",
     }
-    return {name: sent.get(name, first.get(name, "")).strip() for name in FIELDS}
 
 
-def choices() -> dict[str, Any]:
-    """Return what the form's lists offer."""
-    return {
-        "limit_sets": LIMIT_SETS,
-        "insulations": INSULATIONS,
-        "kinds": [(key, kind.value) for key, kind in KINDS.items()],
-        "systems": [(key, system.value) for key, system in SYSTEMS.items()],
-    }
+def typed_of(sent: Mapping[str, str], shop: Shop) -> dict[str, str]:
+    """Return every field of the form as sent, or as it stands at first."""
+    return {name: sent.get(name, first).strip() for name, first in first_typed(shop).items()}
 
 
-def asked_of(typed: Mapping[str, str], shop: Shop, load_a: float | None) -> RepairAsked:
-    """Return the question; the load's own current where none was typed."""
-    current_a = load_a if load_a is not None and not typed["current"] else _size(typed, "current")
+def wire_asked(
+    typed: Mapping[str, str],
+    shop: Shop,
+    supply_v: float,
+    held: Sequence[Held],
+    counted: Sequence[str],
+) -> RepairAsked:
+    """Return the question for a wire and its fuse; a field that cannot be is named."""
     run = Run(
-        current_a=current_a,
-        length_m=parse(typed["length"], "ft" if shop.units == "inch" else "m").to("m"),
-        limits=_limits(typed),
+        current_a=_size(typed, "current"),
+        length_m=length_m(typed, shop),
+        limits=limits_of(typed),
         cover=insulation(typed["insulation"]),
-        place=_place(typed),
+        place=place_of(typed),
+        supply_v=supply_v,
         system=_one_of(SYSTEMS, typed["system"], "sizes"),
-        replaces=_wire(typed["was"]),
+        replaces=wire_of(typed, "was"),
+        held=tuple(held),
     )
     return RepairAsked(
         run=run,
         kind=_one_of(KINDS, typed["kind"], "fuse"),
-        fuse_a=_size(typed, "fuse") if typed["fuse"] else None,
-        starting_a=_size(typed, "starting") if typed["starting"] else 0.0,
-        starting_s=_size(typed, "seconds", "s") if typed["seconds"] else 0.0,
-        stalled_a=_size(typed, "stalled") if typed["stalled"] else None,
-        thinnest=_wire(typed["thinnest"]),
+        fuse_a=_perhaps(typed, "fuse"),
+        starting_a=_perhaps(typed, "starting") or 0.0,
+        starting_s=_perhaps(typed, "seconds", "s") or 0.0,
+        stalled_a=_perhaps(typed, "stalled"),
+        together_a=_perhaps(typed, "together"),
+        counted=tuple(counted),
+        thinnest=wire_of(typed, "thinnest"),
         joint=joint_rule(shop.joint_rule),
     )
 
 
-def _size(typed: Mapping[str, str], name: str, unit: str = "A") -> float:
-    return parse(typed[name], unit).to(unit)
+def fuse_asked(typed: Mapping[str, str], counted: Sequence[str]) -> FuseAsked:
+    """Return the question for a fuse that is renewed by itself."""
+    return FuseAsked(
+        load=Load(
+            current_a=_size(typed, "together"),
+            starting_a=_perhaps(typed, "starting") or 0.0,
+            starting_s=_perhaps(typed, "seconds", "s") or 0.0,
+        ),
+        kind=_one_of(KINDS, typed["kind"], "fuse"),
+        fuse_a=_perhaps(typed, "fuse"),
+        thinnest=wire_of(typed, "thinnest"),
+        cover=insulation(typed["insulation"]),
+        place=place_of(typed),
+        stalled_a=_perhaps(typed, "stalled"),
+        counted=tuple(counted),
+    )
 
 
-def _wire(text: str) -> WireSize | None:
-    return parse_size(text) if text else None
+def length_m(typed: Mapping[str, str], shop: Shop) -> float:
+    """Return the length of wire that was typed. [m]"""
+    unit = "ft" if shop.units == "inch" else "m"
+    return _at("length", lambda: parse(typed["length"], unit).to("m"))
 
 
-def _limits(typed: Mapping[str, str]) -> DropLimits:
+def joint_drop_v(typed: Mapping[str, str]) -> float:
+    """Return the volts that were read across the bad joint. [V]"""
+    return _size(typed, "joint_drop", "V")
+
+
+def wire_of(typed: Mapping[str, str], name: str) -> WireSize | None:
+    """Return the size of wire in a field; None where nothing stands in it."""
+    return _at(name, lambda: parse_size(typed[name])) if typed[name] else None
+
+
+def limits_of(typed: Mapping[str, str]) -> DropLimits:
+    """Return the chosen set of limits of the drop."""
     if typed["limits"] == OWN:
         return own_limits(_size(typed, "own_drop", "V"))
     return drop_limits(typed["limits"])
 
 
-def _place(typed: Mapping[str, str]) -> Place:
+def place_of(typed: Mapping[str, str]) -> Place:
+    """Return where the wire lies."""
     known = _one_of(PLACES, typed["place"], "place")
-    wires = whole(typed["wires"][:6], "wires")
+    wires = _at("wires", lambda: whole(typed["wires"][:6], "wires"))
     if not typed["air"]:
         return Place(words=known.words, temperature_c=known.temperature_c, wires=wires)
     return Place(words=known.words, temperature_c=_size(typed, "air", "°C"), wires=wires)
+
+
+def _size(typed: Mapping[str, str], name: str, unit: str = "A") -> float:
+    return _at(name, lambda: parse(typed[name], unit).to(unit))
+
+
+def _perhaps(typed: Mapping[str, str], name: str, unit: str = "A") -> float | None:
+    return _size(typed, name, unit) if typed[name] else None
+
+
+def _at(name: str, read: Callable[[], _Read]) -> _Read:
+    try:
+        return read()
+    except BenchError as error:
+        raise AtField(error, name) from error
 
 
 def _one_of(choices: Mapping[str, Any], key: str, what: str) -> Any:

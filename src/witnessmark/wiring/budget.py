@@ -132,7 +132,17 @@ class Budget:
         return (
             f"{self.load} gets {volts_words(self.lost_v(Side.LOAD))} of "
             f"{volts_words(self.supply_v)} at {amps_words(self.current_a)}; "
-            f"{volts_words(lost)} are lost on the way, {word} the limits."
+            f"{volts_words(lost)} is lost on the way, {word} the limits."
+        )
+
+    @property
+    def past(self) -> str:
+        """What a healthy circuit says that is outside its limits; empty within them."""
+        if self.is_within:
+            return ""
+        return (
+            "This is the healthy circuit as its sheet has it: it was built so, and this repair "
+            "does not change it. Take the vehicle maker's limit, or choose the one that fits."
         )
 
 

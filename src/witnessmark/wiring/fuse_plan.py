@@ -111,6 +111,11 @@ class FusePlan:
             said.append(self.stall.sentence)
         return tuple(said)
 
+    @property
+    def note(self) -> str:
+        """The answer and its reasons as one text, to be kept with a job."""
+        return f"Size the repair: {self.sentence}\n{' '.join(self.sentences)}"
+
 
 def plan_fuse(asked: FuseAsked) -> FusePlan:
     """Return the fuse to fit, against its loads and its thinnest wire.

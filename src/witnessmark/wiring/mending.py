@@ -6,7 +6,7 @@ from typing import Final
 
 from witnessmark.errors import BenchError
 from witnessmark.networks import LOADS, Circuit, Kind, Part, Solution, pieces_of
-from witnessmark.wiring.carried import Carried
+from witnessmark.wiring.carried import Carried, worst_carried
 from witnessmark.wiring.joints import CAUTIONS, JointCaution
 from witnessmark.wiring.sentences import amps_words, volts_words
 from witnessmark.wiring.sources import Known, Source
@@ -306,3 +306,58 @@ def proof_words(circuit: Circuit, solution: Solution, part: Part, carried: Carri
         f"{said} Aircraft practice allows one such connection 3 mΩ, here "
         f"{volts_words(BOND_OHM * carried.current_a)} ({_BOND})."
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mended:
+    """A repair without a size to choose: what is done, and what proves it.
+
+    Attributes
+    ----------
+    mending
+        The kind of repair.
+    part
+        Name and words of the part; empty where no sheet names it.
+    facts
+        What the sheet says of it, in sentences.
+    """
+
+    mending: Mending
+    part: str
+    facts: tuple[str, ...]
+
+    @property
+    def sentence(self) -> str:
+        """The answer in one sentence."""
+        return f"{self.part}: {_lower(self.mending.answer)}" if self.part else self.mending.answer
+
+    @property
+    def note(self) -> str:
+        """The answer with its steps as one text, to be kept with a job."""
+        lines = [f"Size the repair: {self.sentence}", *self.facts, *self.mending.steps]
+        return "\n".join(lines)
+
+
+def mended(circuit: Circuit, solution: Solution, part: Part, one: Mending) -> Mended:
+    """Return a repair without a size, with what the sheet says of its part.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    solution
+        It solved in all its states, healthy first.
+    part
+        The part that is repaired.
+    one
+        The kind of repair.
+    """
+    carried = worst_carried(circuit, solution, part.name)
+    facts = [same_again(part)]
+    if carried is not None and part.kind not in LOADS:
+        facts += [carried.sentence, proof_words(circuit, solution, part, carried)]
+    return Mended(mending=one, part=part.label, facts=tuple(words for words in facts if words))
+
+
+def _lower(words: str) -> str:
+    return words[:1].lower() + words[1:]

@@ -27,7 +27,7 @@ class SheetRun:
     was
         The wire at fault, or the thinnest one at the joint at fault.
     carried
-        What the part at fault carries at the worst.
+        What the wire that is renewed carries at the worst, or else the part at fault.
     fuse_a
         Rating of the fuse that feeds it. [A]
     fuse_kind
@@ -93,7 +93,7 @@ def sheet_run(
         renewed=names,
         length_m=sum(known) if known and len(known) == len(wires) else None,
         was=_thinnest(wires) if part is not None else None,
-        carried=None if part is None else worst_carried(circuit, solution, part.name),
+        carried=None if part is None else worst_carried(circuit, solution, (*names, part.name)[0]),
         fuse_a=None if fuse is None else fuse.size("rating"),
         fuse_kind=None if fuse is None else _kind_of(fuse),
         fed=None if fuse is None else worst_carried(circuit, solution, fuse.name),

@@ -331,16 +331,22 @@ def _number(text: str) -> int:
 
 
 def _which(plain: str, number: str) -> BenchError:
-    needed = "A size is an AWG number, an SAE number, or mm²."
+    """What to answer to a bare number: every size that it could be, each with its copper."""
+    meant = []
+    if "/" not in number and set(number) != {"0"} and float(number) in METRIC_MILLIOHM:
+        meant.append(f"{quoted(number)} mm²")
     try:
-        gauge = _number(number)
-        both = awg(gauge), sae(gauge)
+        one = awg(_number(number))
+        meant.append(f"{one.label}, which is {one.area_mm2:.3g} mm²")
+        other = sae(_number(number))
+        meant.append(f"{other.label}, which is {other.area_mm2:.3g} mm²")
     except (BenchError, ValueError):
-        do = f"Write {quoted(number)} AWG, SAE {quoted(number)} or {quoted(number)} mm²."
-    else:
-        needed = (
-            f"{both[0].label} has {both[0].area_mm2:.3g} mm² of copper, "
-            f"{both[1].label} only {both[1].area_mm2:.3g} mm²."
-        )
-        do = f"Read the wire or its reel, and write {both[0].label} or {both[1].label}."
+        pass
+    needed = "A size is an AWG number, an SAE number, or mm²."
+    do = f"Write {quoted(number)} AWG, SAE {quoted(number)} or {quoted(number)} mm²."
+    if meant:
+        needed = f"It may be {', or '.join(meant)} of copper."
+        each = [words.partition(",")[0] for words in meant]
+        listed = " or ".join([", ".join(each[:-1]), each[-1]] if len(each) > 1 else each)
+        do = f"Read the wire or its reel, and write {listed}."
     return BenchError(f"“{quoted(plain)}” does not say whose size it is.", needed, do)

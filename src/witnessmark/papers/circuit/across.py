@@ -17,6 +17,7 @@ from witnessmark.papers.circuit.shapes import (
     label_of,
     letter_px,
     more_px,
+    words_up_px,
 )
 
 Box = tuple[float, float, float, float]
@@ -180,7 +181,7 @@ def _point(frame: Frame, key: str, y: float) -> list[Box]:
     left = -LETTER_PX - letter_px(node, frame.has_words, frame.has_bars)
     return [
         (-RING_PX, y - RING_PX, RING_PX + 12.0, y + RING_PX),
-        (left, y - 19.0, -RING_PX, y + 9.0),
+        (left, y - 19.0 - words_up_px(node, frame.has_words), -RING_PX, y + 9.0),
     ]
 
 

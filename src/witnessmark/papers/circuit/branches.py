@@ -119,6 +119,9 @@ class Sketch:
         Keys of the branches on the way that is drawn strong; may be empty.
     sources
         Names of batteries on the supply rail that are not drawn themselves.
+    across
+        Where each branch stands in the drawing of the whole circuit, which a part of it follows
+        from left to right; empty for the whole. [px]
     """
 
     branches: tuple[Branch, ...]
@@ -128,3 +131,4 @@ class Sketch:
     ties: tuple[tuple[str, str], ...] = ()
     main: frozenset[str] = frozenset()
     sources: tuple[str, ...] = ()
+    across: tuple[tuple[str, float], ...] = ()

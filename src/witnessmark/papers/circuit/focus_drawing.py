@@ -22,7 +22,9 @@ _MOST_TIMES: Final = 1.2
 
 
 def focus_layout(circuit: Circuit, focus: Focus) -> Layout:
-    """Return where everything in a focus stands; words of points where there is room for them.
+    """Return where everything in a focus stands: from left to right as in the whole circuit.
+
+    Words of points stand where there is room for them.
 
     Parameters
     ----------
@@ -31,7 +33,9 @@ def focus_layout(circuit: Circuit, focus: Focus) -> Layout:
     focus
         What is drawn of it.
     """
-    sketch = sketch_of(circuit, focus.branches, focus.main.pieces)
+    whole = laid_out(sketch_of(circuit), has_bars=True, has_words=False)  # as pages draw it
+    across = {one.branch.key: one.x for one in whole.branches}
+    sketch = sketch_of(circuit, focus.branches, focus.main.pieces, across)
     layout = laid_out(sketch, has_bars=True, has_words=True)
     if layout.width + _SCALE_PX[0] + _BESIDE_PX <= WIDE_PX:
         return layout

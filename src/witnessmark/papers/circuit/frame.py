@@ -12,6 +12,7 @@ from witnessmark.papers.circuit.shapes import (
     RING_PX,
     SHAPES,
     label_of,
+    words_up_px,
 )
 from witnessmark.papers.circuit.standing import Standing
 
@@ -119,7 +120,7 @@ def frame_of(
     return Frame(
         sketch=sketch,
         runs=tuple(upright),
-        stops=tuple(tuple(_stops(run, nodes, has_bars, middle)) for run in upright),
+        stops=tuple(tuple(_stops(run, nodes, has_bars, has_words, middle)) for run in upright),
         nodes=nodes,
         has_bars=has_bars,
         has_words=has_words,
@@ -139,13 +140,17 @@ def tied_branches(sketch: Sketch) -> list[Branch]:
 
 
 def _stops(
-    run: Run, nodes: Mapping[str, Node], has_bars: bool, middle: Collection[str]
+    run: Run,
+    nodes: Mapping[str, Node],
+    has_bars: bool,
+    has_words: bool,
+    middle: Collection[str],
 ) -> list[Stop]:
     """Return the stops of a run; a middle one of its part has its label above its ties."""
     stops = []
     for at, branch in enumerate(run.branches):
         if at and nodes[run.nodes[at]].letter:
-            stops.append(point_stop(nodes[run.nodes[at]]))
+            stops.append(point_stop(nodes[run.nodes[at]], has_words))
         half = SHAPES[branch.symbol].half
         reach = max(half, label_of(branch, has_bars).height / 2.0) + AIR_PX / 2.0
         place = place_of(branch.key)
@@ -165,15 +170,18 @@ def place_of(branch_key: str) -> str:
     return f"\x02{branch_key}"
 
 
-def point_stop(node: Node) -> Stop:
+def point_stop(node: Node, has_words: bool) -> Stop:
     """Return the stop of a point; room for the probe is kept whether it is there or not.
 
     Parameters
     ----------
     node
         The point.
+    has_words
+        Whether its words stand beside its letter.
     """
     up, down = (HANDLE_UP_PX, RING_PX) if node.letter else (AIR_PX, AIR_PX)
+    up += words_up_px(node, has_words)
     return Stop(key=node.key, branch=None, node=node, up=up, down=down)
 
 

@@ -171,7 +171,7 @@ def _along(program: _Program, frame: Frame) -> None:
 
 def _end(frame: Frame, key: str, is_top: bool) -> Stop:
     node = frame.nodes[key]
-    stop = point_stop(node)
+    stop = point_stop(node, frame.has_words)
     reach = 12.0 if is_rail(frame, key) else (stop.down if is_top else stop.up)
     return Stop(key=key, branch=None, node=node, up=reach, down=reach)
 

@@ -41,21 +41,28 @@ def label(placed: PlacedBranch, overlay: Overlay, has_bars: bool) -> str:
     x = placed.x + (-SHAPES[placed.branch.symbol].left - LABEL_GAP_PX if is_left else box[0])
     y = placed.y + box[1] + LINE_PX - 3.5
     anchor = "end" if is_left else ""
-    parts = [text_at(x, y, text.name, "f15 b nr", anchor)]
+    parts = []
     if overlay.part and overlay.part == placed.branch.part and placed.branch.is_lead:
-        wide = text_width(text.name, NAME_PX, "narrow_bold")
+        wide = max([0.0, *(text_width(name, NAME_PX, "narrow_bold") for name in text.names)])
+        tall = 17.0 + LINE_PX * (len(text.names) - 1)
         parts.append(
             f'<rect class="probe" x="{px(x - (wide if is_left else 0.0) - 4)}" y="{px(y - 13)}" '
-            f'width="{px(wide + 8)}" height="17" stroke-width="2.6"/>'
+            f'width="{px(wide + 8)}" height="{px(tall)}" stroke-width="2.6"/>'
         )
-    for note in text.notes:
+    for name in text.names:
+        parts.append(text_at(x, y, name, "f15 b nr", anchor, of=placed.branch.part))
         y += LINE_PX
+    for note in text.notes:
         parts.append(text_at(x, y, note, "f13 nr t2", anchor))
+        y += LINE_PX
     if text.has_bar:
         left = placed.x + box[0]
-        top = placed.y + box[1] + LINE_PX * (1 + len(text.notes)) + 5.0
+        top = placed.y + box[1] + LINE_PX * (len(text.names) + len(text.notes)) + 5.0
         parts.append(believed(left, top, overlay.belief.get(placed.branch.part)))
         parts.append(_ranked(left, top, overlay.ranks.get(placed.branch.part)))
+    if any("…" in line for line in (*text.names, *text.notes)):
+        said = ", ".join(word for word in (placed.branch.part, placed.branch.note) if word)
+        return f"<g><title>{escape(said)}</title>{''.join(parts)}</g>"
     return "".join(parts)
 
 
@@ -161,7 +168,11 @@ def point(placed: PlacedPoint, overlay: Overlay, has_words: bool) -> str:
         if not placed.is_rail:
             parts.append(text_at(beside_x, at_y, reading.read, "f15 b nr", "end"))
     elif has_words and node.words and not placed.is_rail:
-        parts.append(text_at(beside_x, at_y - 0.5, words_of(node), "f13 nr t2", "end"))
+        lines = words_of(node)
+        up = LINE_PX * (len(lines) - 1) * (1.0 if placed.is_raised else 0.5)
+        for at, line in enumerate(lines):
+            line_y = at_y - 0.5 - up + LINE_PX * at
+            parts.append(text_at(beside_x, line_y, line, "f13 nr t2", "end"))
     if overlay.probe == node.key:
         parts.append(probe_mark(x, y))
     return "".join(parts)

@@ -13,6 +13,7 @@ from witnessmark.papers.circuit.overlay import Overlay, Reading
 from witnessmark.papers.circuit.places import PlacedBranch
 from witnessmark.papers.circuit.shapes import (
     AIR_PX,
+    LINE_PX,
     MORE_PX,
     NAME_PX,
     NOTE_PX,
@@ -22,7 +23,7 @@ from witnessmark.papers.circuit.shapes import (
 from witnessmark.papers.circuit.sketch import sketch_of
 from witnessmark.papers.circuit.symbols import symbol
 from witnessmark.papers.circuit.volts import Row, Strip, strip_svg
-from witnessmark.papers.glyph_widths import fitted, text_width
+from witnessmark.papers.glyph_widths import in_lines, squeezed, text_width
 from witnessmark.papers.svg import framed, px, text_at
 
 WIDTH_PX: Final = 350.0
@@ -35,7 +36,12 @@ _BETWEEN: Final = 22.0
 _CLEAR: Final = 5.0
 _RAIL: Final = (46.0, 176.0)
 _POINT_UP: Final = 20.0
-_POINT_DOWN: Final = 24.0  # letter, and the words under it
+_POINT_DOWN: Final = 9.0  # under a letter, and with each line of words
+_WORDS_PX: Final = _X - 22.0  # beside a column
+_LINES: Final = 3  # of the words of a point
+_RAIL_LINES: Final = 2
+_RAIL_LINE_PX: Final = 17.0
+_SOURCE_PX: Final = 34.0  # of a source's name beside the words of the rail
 
 
 def draw_narrow(
@@ -62,7 +68,7 @@ def draw_narrow(
         volts_v = overlay.supply_v or circuit.supply_v
         way = _Way(sketch, run, overlay, name, number, volts_v)
         parts.append(f'<g transform="translate(0 {px(height)})">{way.svg()}</g>')
-        height += way.bottom + _FOOT + _BETWEEN
+        height += way.bottom + way.foot + _BETWEEN
     return framed(title, WIDTH_PX, height - _BETWEEN, "cct ph", "".join(parts))
 
 
@@ -94,7 +100,7 @@ class _Way:
             if at and node.letter:
                 y += reach + _CLEAR + _POINT_UP
                 items.append(_Placed(y=y, branch=None, node=node))
-                reach = _POINT_DOWN
+                reach = _POINT_DOWN + LINE_PX * max(1, len(_words(node)))
             branch = self.branches[key]
             half = max(SHAPES[branch.symbol].half, label_of(branch, True).height / 2 + AIR_PX)
             y += reach + _CLEAR + half
@@ -121,23 +127,40 @@ class _Way:
         parts.append(self._volts())
         return "".join(parts)
 
+    @property
+    def foot(self) -> float:
+        """Room under the lower rail. [px]"""
+        return _FOOT + _RAIL_LINE_PX * (len(self._said(self.run.points[-1], is_top=False)) - 1)
+
+    def _said(self, key: str, *, is_top: bool) -> tuple[str, ...]:
+        """Return the words of a rail, or of the point where the way begins or ends, in lines."""
+        node = self.nodes[key]
+        words = " ".join(word for word in (node.letter, node.words) if word)
+        if is_top:
+            said = f"Supply {self.supply_v:g} V" if key == self.sketch.supply else f"From {words}"
+        else:
+            said = "Ground 0 V" if self._is_ground(key) else f"To {words}"
+        return in_lines(said, NAME_PX, "bold", _LEFT - _RAIL[0] - 16.0, _RAIL_LINES)
+
+    def _is_ground(self, key: str) -> bool:
+        return key in (BATTERY_MINUS, self.sketch.ground)
+
     def _rail(self, key: str, y: float, *, is_top: bool) -> str:
         node, overlay = self.nodes[key], self.overlay
         left, right = _RAIL
-        words = " ".join(word for word in (node.letter, node.words) if word)
         parts = [f'<path d="M{px(left)} {px(y)}H{px(right)}" stroke-width="5"/>']
-        room = _LEFT - left - 16.0
+        lines = self._said(key, is_top=is_top)
         if is_top:
-            said = f"Supply {self.supply_v:g} V" if key == self.sketch.supply else f"From {words}"
-            parts.append(text_at(left, y - 18, fitted(said, NAME_PX, "bold", room), "f15 b"))
+            for at, line in enumerate(reversed(lines)):
+                parts.append(text_at(left, y - 18 - _RAIL_LINE_PX * at, line, "f15 b"))
             if key == self.sketch.supply and self.is_first:
-                parts.append(self._source(left + text_width(said, NAME_PX, "bold") + 10.0, y))
-        elif key == BATTERY_MINUS or key == self.sketch.ground:
+                parts.append(self._source(left + text_width(lines[0], NAME_PX, "bold") + 10.0, y))
+        elif self._is_ground(key):
             parts.append(ground_sign(left + 20, y))
-            parts.append(text_at(left + 48, y + 24, "Ground 0 V", "f15 b"))
+            parts.append(text_at(left + 48, y + 24, lines[0], "f15 b"))
         else:
-            said = fitted(f"To {words}", NAME_PX, "bold", room)
-            parts.append(text_at(left, y + 29, said, "f15 b"))
+            for at, line in enumerate(lines):
+                parts.append(text_at(left, y + 29 + _RAIL_LINE_PX * at, line, "f15 b"))
         if node.letter:
             reading = overlay.points.get(key)
             read = reading.read if reading is not None else ""
@@ -153,9 +176,13 @@ class _Way:
         for name in self.sketch.sources:
             belief = self.overlay.belief.get(name)
             if belief is not None:
-                short = fitted(name, NOTE_PX, "narrow_bold", 34.0)
-                bar_x = x + text_width(short, NOTE_PX, "narrow_bold") + 6.0
-                return text_at(x, y - 18, short, "f13 b nr") + believed(bar_x, y - 28, belief, 36.0)
+                wide = text_width(name, NOTE_PX, "narrow_bold")
+                if wide <= _SOURCE_PX:
+                    bar = believed(x + wide + 6.0, y - 28, belief, 36.0)
+                    return text_at(x, y - 18, name, "f13 b nr") + bar
+                short = squeezed(name, NOTE_PX, "narrow_bold", _LEFT - x - 22.0)
+                above = text_at(x, y - 34, short, "f13 b nr", of=name)
+                return above + believed(x, y - 28, belief, 36.0)
         return ""
 
     def _branch(self, branch: Branch, y: float) -> str:
@@ -179,8 +206,8 @@ class _Way:
         if read:
             x = _X - 24.0 - text_width(node.letter, NAME_PX, "bold")
             parts.append(text_at(x, y + 3, read, "f15 b nr", "end"))
-        words = fitted(node.words, NOTE_PX, "narrow", _X - 22.0)
-        parts.append(text_at(_X - 18, y + 20, words, "f13 nr t2", "end"))
+        for at, line in enumerate(_words(node)):
+            parts.append(text_at(_X - 18, y + 20 + LINE_PX * at, line, "f13 nr t2", "end"))
         if node.more:
             start = _X + 9.0
             parts.append(
@@ -213,3 +240,7 @@ class _Way:
             name=self.name,
         )
         return strip_svg(strip, rows)
+
+
+def _words(node: Node) -> tuple[str, ...]:
+    return in_lines(node.words, NOTE_PX, "narrow", _WORDS_PX, _LINES)

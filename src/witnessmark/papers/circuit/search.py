@@ -22,7 +22,9 @@ _TIE_UPRIGHT: Final = 12.0  # both ends in one column: it cannot be drawn
 _COLUMN: Final = 4.0
 _BATTERY: Final = 8.0  # for each column from the left
 _MAIN: Final = 6.0  # for each column from the right
+_ORDER: Final = 60.0  # for two runs that stand the other way round than in the whole
 _NEAR_PX: Final = 20.0
+_SAME_PX: Final = 1.0  # two columns of the whole are farther apart
 _HOT: Final = 7.0
 _COLD: Final = 0.3
 
@@ -127,6 +129,9 @@ class _Cost:
         self.main = [
             at for at, run in enumerate(frame.runs) if {one.key for one in run.branches} & main
         ]
+        self.order = _as_in_the_whole(frame)
+        if frame.sketch.across:  # the whole says where the strong way and the battery stand
+            self.main = self.battery = []
         where = {one.key: at for at, run in enumerate(frame.runs) for one in run.branches}
         self.ties = []
         for one, other in frame.sketch.ties:
@@ -164,6 +169,9 @@ class _Cost:
             total += _BATTERY * columns[at]
         for at in self.main:
             total += _MAIN * (last - columns[at])
+        for left, right in self.order:
+            if columns[left] > columns[right]:
+                total += _ORDER
         for first, second, passed in self.ties:
             low, high = columns[first], columns[second]
             if low > high:
@@ -173,3 +181,18 @@ class _Cost:
                 if low < columns[at] < high:
                     total += _TIE_CROSSING
         return total
+
+
+def _as_in_the_whole(frame: Frame) -> list[tuple[int, int]]:
+    """Return pairs of runs of which the first stands further left in the whole circuit."""
+    across = dict(frame.sketch.across)
+    middles = []
+    for run in frame.runs:
+        places = [across[one.key] for one in run.branches if one.key in across]
+        middles.append(sum(places) / len(places) if places else None)
+    return [
+        (one, other)
+        for one, left in enumerate(middles)
+        for other, right in enumerate(middles)
+        if left is not None and right is not None and left < right - _SAME_PX
+    ]

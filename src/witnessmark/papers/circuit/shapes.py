@@ -6,7 +6,7 @@ from functools import cache
 from typing import Final
 
 from witnessmark.papers.circuit.branches import Branch, Node, Symbol
-from witnessmark.papers.glyph_widths import fitted, text_width, wrapped
+from witnessmark.papers.glyph_widths import in_lines, text_width
 
 NAME_PX: Final = 15
 NOTE_PX: Final = 13
@@ -15,7 +15,9 @@ BAR_LINE_PX: Final = 20.0  # more for a line with a belief bar, or a number in a
 BAR_PX: Final = 54.0  # length of a belief bar
 BAR_ROW_PX: Final = 104.0  # bar and its percent
 LABEL_PX: Final = 118.0  # widest label
+NAME_LINES, NOTE_LINES = 4, 3  # the most of a label: what is longer loses its middle
 WORDS_PX: Final = 120.0  # widest words of a point
+WORDS_LINES: Final = 2
 READING_PX: Final = 52.0  # of a reading beside a letter
 RING_PX: Final = 15.0  # round a point: the probe's ring, whether it is there or not
 HANDLE_UP_PX: Final = 20.0
@@ -66,8 +68,8 @@ class Label:
 
     Attributes
     ----------
-    name
-        The first line, cut to its room.
+    names
+        The name, in as many lines as it takes.
     notes
         Lines under it.
     has_bar
@@ -76,7 +78,7 @@ class Label:
         Of the whole. [px]
     """
 
-    name: str
+    names: tuple[str, ...]
     notes: tuple[str, ...]
     has_bar: bool
     width: float
@@ -96,17 +98,17 @@ def label_of(branch: Branch, has_bars: bool, room_px: float = LABEL_PX) -> Label
     room_px
         Widest line. [px]
     """
-    name = fitted(branch.part, NAME_PX, "narrow_bold", room_px)
+    names = in_lines(branch.part, NAME_PX, "narrow_bold", room_px, NAME_LINES)
     has_bar = has_bars and branch.is_lead
-    notes = wrapped(branch.note, NOTE_PX, "narrow", room_px, 2) if branch.note else ()
-    width = text_width(name, NAME_PX, "narrow_bold")
-    width = max([width, *(text_width(note, NOTE_PX, "narrow") for note in notes)])
+    notes = in_lines(branch.note, NOTE_PX, "narrow", room_px, NOTE_LINES)
+    widths = [text_width(name, NAME_PX, "narrow_bold") for name in names]
+    width = max([0.0, *widths, *(text_width(note, NOTE_PX, "narrow") for note in notes)])
     return Label(
-        name=name,
+        names=names,
         notes=notes,
         has_bar=has_bar,
         width=max(width, BAR_ROW_PX) if has_bar else width,
-        height=LINE_PX * (1 + len(notes)) + BAR_LINE_PX * has_bar,
+        height=LINE_PX * (max(1, len(names)) + len(notes)) + BAR_LINE_PX * has_bar,
     )
 
 
@@ -124,20 +126,34 @@ def letter_px(node: Node, has_words: bool, has_reading: bool = False) -> float:
     """
     if not node.letter:
         return 0.0
-    words = text_width(words_of(node), NOTE_PX, "narrow") if has_words and node.words else 0.0
+    lines = words_of(node) if has_words else ()
+    words = max([0.0, *(text_width(line, NOTE_PX, "narrow") for line in lines)])
     beside = max(words, READING_PX) if has_reading else words
     return text_width(node.letter, NAME_PX, "bold") + (8.0 + beside if beside else 0.0)
 
 
-def words_of(node: Node) -> str:
-    """Return the words of a point as they fit beside its letter.
+def words_of(node: Node) -> tuple[str, ...]:
+    """Return the words of a point in lines as they fit beside its letter.
 
     Parameters
     ----------
     node
         The point.
     """
-    return fitted(node.words, NOTE_PX, "narrow", WORDS_PX)
+    return in_lines(node.words, NOTE_PX, "narrow", WORDS_PX, WORDS_LINES)
+
+
+def words_up_px(node: Node, has_words: bool) -> float:
+    """Return how much more room above a point its words take that need a second line. [px]
+
+    Parameters
+    ----------
+    node
+        The point.
+    has_words
+        Whether its words stand beside the letter.
+    """
+    return LINE_PX * (len(words_of(node)) - 1) if has_words and node.letter and node.words else 0.0
 
 
 def more_px(node: Node) -> float:

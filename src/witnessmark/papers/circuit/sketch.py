@@ -1,7 +1,7 @@
 """What is to be drawn of a circuit: its branches, nodes, rails, and what moves together."""
 
 import itertools
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 
 from witnessmark.networks import BATTERY_MINUS, Circuit, Kind
@@ -13,6 +13,7 @@ def sketch_of(
     circuit: Circuit,
     only: Collection[str] | None = None,
     main: Collection[str] = (),
+    across: Mapping[str, float] | None = None,
 ) -> Sketch:
     """Return what is to be drawn of a circuit.
 
@@ -24,6 +25,8 @@ def sketch_of(
         Keys of the branches to draw; None for all.
     main
         Keys of the branches to draw strong.
+    across
+        Where each branch stands in the drawing of the whole, for a part of it to follow. [px]
     """
     every = branches_of(circuit)
     drawn = [branch for branch in every if only is None or branch.key in only]
@@ -53,6 +56,9 @@ def sketch_of(
         ground=ground,
         ties=tuple(_ties(circuit, {branch.key for branch in drawn})),
         main=frozenset(main),
+        across=tuple((one.key, across[one.key]) for one in drawn if one.key in across)
+        if across
+        else (),
         sources=tuple(
             part.name
             for part in circuit.parts

@@ -8,6 +8,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
+from witnessmark.diagnosis.facts import hazard_words
 from witnessmark.diagnosis.kinds import EYES, KINDS
 from witnessmark.diagnosis.stop import CAUSE
 from witnessmark.errors import BenchError, Question
@@ -26,6 +27,7 @@ from witnessmark.web.refused_entry import (
     lead_back,
     refused_entry,
 )
+from witnessmark.web.repair_link import repair_link
 
 
 @require_GET
@@ -134,7 +136,7 @@ def _cause_facts(record: JobRecord, found: find_facts.Finding | None) -> dict[st
         "cause_mark": marks[-1] if marks else None,
         "cause_seen": record.cause_state.is_seen,
         "may_name": found is not None and found.run.stop.kind == CAUSE,
-        "repair_url": find_facts.repair_url(record, found),
+        "repair": None if found and hazard_words(found.circuit) else repair_link(record),
         "onward": "Go to Work" if is_started else "On to the steps",
         "onward_url": places.stage(record.job.number, "work" if is_started else "steps"),
         "statement": "" if found is None else _statement(found),

@@ -30,6 +30,7 @@ from witnessmark.shop.models import Bay
 from witnessmark.web import gate, job_facts, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
+from witnessmark.web.repair_link import repair_link
 from witnessmark.web.typed import chosen, day, hour, must_choose
 from witnessmark.work.marks import MarkState
 
@@ -134,6 +135,7 @@ def _page(request: HttpRequest, one: Job, error: BenchError | None = None) -> Ht
         ],
         "cause_waits": record.cause is not None and not record.cause_state.is_seen,
         "cause": record.cause,
+        "repair": repair_link(record),
         "needs_cause": record.needs_cause,
         "cause_state": record.cause_state.value if record.cause or record.needs_cause else "",
         "cause_mark": _last_mark(record),

@@ -21,6 +21,7 @@ from witnessmark.shop import clock
 from witnessmark.web import gate, job_facts, ledger_facts, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
+from witnessmark.web.repair_link import repair_link
 from witnessmark.web.typed import must_choose
 from witnessmark.work.cautions import CAUTIONS
 from witnessmark.work.changes import filled
@@ -154,6 +155,7 @@ def _cause_page(request: HttpRequest, one: Cause, error: BenchError | None = Non
     rows = record.mark_rows(one.pk)
     facts |= signing(request, error) | {
         "cause": one,
+        "repair": repair_link(record),
         "complaints": [row for row in record.complaints if row.is_standing],
         "readings": [
             (

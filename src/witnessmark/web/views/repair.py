@@ -1,6 +1,5 @@
 """Size the repair: wire, fuse and joint, from a job's cause or from the Library."""
 
-from dataclasses import dataclass
 from typing import Any
 
 from django.contrib import messages
@@ -8,27 +7,24 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
-from witnessmark.diagnosis.facts import hazard_words
 from witnessmark.errors import BenchError
 from witnessmark.record.acts.evidence import add_note
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Job, Step
-from witnessmark.shop.models import Shop
 from witnessmark.web import gate, places, repair_facts
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
-from witnessmark.web.repair_form import asked_of, choices, typed_of
-from witnessmark.wiring.budget import LoadCurrent
-from witnessmark.wiring.repair import Repair, plan_repair
+from witnessmark.web.repair_fields import form_of
+from witnessmark.web.repair_form import AtField
+from witnessmark.web.repair_question import Question, question
 
 PAGE = "witnessmark/repair/repair.html"
-MORE = ("was", "thinnest", "fuse", "stalled", "starting", "seconds", "air", "joint_drop")
 
 
 @require_GET
 def in_library(request: HttpRequest) -> HttpResponse:
     """Size a repair that belongs to no job."""
-    return _page(request, _question(request), {"url": "/library/repair"})
+    return _page(request, _asked(request), {"url": "/library/repair"})
 
 
 @require_GET
@@ -43,7 +39,7 @@ def keep(request: HttpRequest, number: int) -> HttpResponse:
     job = gate.job_for(request.person, number)
     record: JobRecord = head(job, "work")["record"]
     try:
-        words = _question(request, record).answer().note
+        words = _asked(request, record).answer().note
         step = _step(record, request.POST.get("step", ""))
         add_note(gate.by(request), gate.entry_id(request), job=job, step=step, words=words)
     except BenchError as error:
@@ -53,43 +49,8 @@ def keep(request: HttpRequest, number: int) -> HttpResponse:
     return redirect(places.step(number, step.position) if step else places.job(number))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
-    """What the form holds, with what the job knows."""
-
-    typed: dict[str, str]
-    shop: Shop
-    bench: repair_facts.Bench | None
-    is_asked: bool
-
-    @property
-    def load(self) -> LoadCurrent | None:
-        """Return the load of the sheet that was chosen."""
-        return None if self.bench is None else self.bench.load(self.typed["load"])
-
-    @property
-    def halt(self) -> str:
-        """Return why nobody in the class repairs this circuit; empty where they may."""
-        return hazard_words(self.bench.circuit, self.shop.qualified) if self.bench else ""
-
-    def answer(self) -> Repair:
-        """Return the answered repair; refuse one that is not for a class."""
-        if self.halt:
-            raise BenchError("Nothing is repaired here.", self.halt, "Tell the teacher.")
-        load = self.load
-        return plan_repair(asked_of(self.typed, self.shop, load.current_a if load else None))
-
-
-def _question(request: HttpRequest, record: JobRecord | None = None) -> Question:
-    shop = request.shop
-    sent = request.POST or request.GET
-    typed = typed_of(sent, shop)
-    bench = None if record is None else repair_facts.bench_of(record)
-    if record is not None and bench is not None and "load" not in sent:
-        typed["load"] = repair_facts.first_load(record, bench)
-        if "length" not in sent:
-            typed |= repair_facts.known_already(bench, bench.load(typed["load"]), shop)
-    return Question(typed=typed, shop=shop, bench=bench, is_asked="length" in sent)
+def _asked(request: HttpRequest, record: JobRecord | None = None) -> Question:
+    return question(request.POST or request.GET, request.shop, record)
 
 
 def _job_page(request: HttpRequest, job: Job, error: BenchError | None = None) -> HttpResponse:
@@ -102,30 +63,28 @@ def _job_page(request: HttpRequest, job: Job, error: BenchError | None = None) -
         "steps": [(step, record.states[step.pk].is_seen) for step in steps],
         "at_step": request.POST.get("step") or _first_left(record, steps),
     }
-    return _page(request, _question(request, record), facts, error)
+    return _page(request, _asked(request, record), facts, error)
 
 
 def _page(
     request: HttpRequest, asked: Question, facts: dict[str, Any], error: BenchError | None = None
 ) -> HttpResponse:
-    facts |= {
-        "typed": asked.typed,
-        "bench": asked.bench,
-        "shop": asked.shop,
-        "halt": asked.halt,
-        "more_open": any(asked.typed[name] for name in MORE),
-        **choices(),
-        **repair_facts.joint_facts(asked.shop),
-    }
-    if asked.is_asked and not asked.halt:
+    if asked.is_asked and not asked.halt and error is None:
         try:
-            found = asked.answer()
-            facts |= repair_facts.answer_facts(found)
-            facts |= repair_facts.volts_facts(asked.bench, asked.load, found)
-            facts |= repair_facts.heat_facts(asked.bench, asked.load, asked.typed, found)
+            facts |= repair_facts.answer_facts(asked)
         except BenchError as refused:
-            error = error or refused
-    facts["error"] = error
+            error = refused
+    wrong = error.field if isinstance(error, AtField) else ""
+    facts |= {
+        "asked": asked,
+        "typed": asked.typed,
+        "form": form_of(asked, wrong),
+        "halt": asked.halt,
+        "work": asked.work,
+        "at": wrong,
+        "error": error,
+        **repair_facts.joint_facts(asked),
+    }
     return render(request, PAGE, facts, status=status_of(error) if error else 200)
 
 

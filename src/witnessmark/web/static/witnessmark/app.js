@@ -59,7 +59,7 @@ for (const chips of document.querySelectorAll(".pts")) {
         );
       };
       const near = [...drawing.querySelectorAll("text.b")]
-        .map((text) => [far(text), places.find((one) => one.value === text.textContent)])
+        .map((text) => [far(text), places.find((one) => one.value === (text.dataset.of || text.textContent))])
         .filter(([px, place]) => place && px < TAP_PX)
         .sort(([one], [other]) => one - other)[0];
       if (!near) return;

@@ -1,0 +1,143 @@
+"""The question of the page 'Size the repair': what was typed, what the job knows, the answer."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from witnessmark.diagnosis.facts import hazard_words
+from witnessmark.errors import BenchError
+from witnessmark.networks import Part
+from witnessmark.record.core import JobRecord
+from witnessmark.shop.models import Shop
+from witnessmark.web import repair_form
+from witnessmark.web.repair_known import Bench, bench_of, filled, first_load, first_part, known_of
+from witnessmark.wiring.budget import Budget, LoadCurrent, budget
+from witnessmark.wiring.fuse_plan import FusePlan, plan_fuse
+from witnessmark.wiring.mending import Mended, Mending, mended, mending, usual_mending
+from witnessmark.wiring.renewed import held_of, with_new_wire
+from witnessmark.wiring.repair import Repair, plan_repair
+from witnessmark.wiring.sizing import Held
+
+USUAL_V = 12.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """What the form holds, with what the job knows."""
+
+    typed: dict[str, str]
+    known: dict[str, str]
+    shop: Shop
+    bench: Bench | None
+    part: Part | None
+    load: LoadCurrent | None
+    work: Mending
+    is_asked: bool
+
+    @property
+    def halt(self) -> str:
+        """Return why nobody in the class repairs this circuit; empty where they may."""
+        return hazard_words(self.bench.circuit, self.shop.qualified) if self.bench else ""
+
+    def is_from_sheet(self, name: str) -> bool:
+        """Return whether a field holds what the sheet says."""
+        return bool(self.typed[name]) and self.known.get(name) == self.typed[name]
+
+    def answer(self) -> Repair | FusePlan | Mended:
+        """Return the answered repair; refuse one that is not for a class."""
+        if self.halt:
+            raise BenchError("Nothing is repaired here.", self.halt, "Tell the teacher.")
+        if self.work.sizes_wire:
+            supply_v = self.bench.circuit.supply_v if self.bench else USUAL_V
+            asked = repair_form.wire_asked(
+                self.typed, self.shop, supply_v, self.held, self._counted()
+            )
+            return plan_repair(asked)
+        if self.work.sizes_fuse:
+            return plan_fuse(repair_form.fuse_asked(self.typed, self._counted()))
+        if self.bench is None or self.part is None:
+            return Mended(mending=self.work, part="", facts=())
+        return mended(self.bench.circuit, self.bench.solution, self.part, self.work)
+
+    def healthy(self) -> Budget | None:
+        """Return where the healthy circuit of the sheet loses its volts."""
+        way = self.bench.way(self.load) if self.bench else None
+        if self.bench is None or self.load is None or way is None:
+            return None
+        return budget(
+            self.bench.circuit,
+            self.bench.solution,
+            load=self.load.load,
+            state=self.load.state,
+            points=way.main.points,
+            pieces=way.main.pieces,
+            limits=repair_form.limits_of(self.typed),
+        )
+
+    def volts(self, found: Repair | FusePlan | Mended) -> tuple[Budget | None, bool]:
+        """Return where the circuit loses its volts, and whether it is as repaired."""
+        healthy = self.healthy()
+        if healthy is None or not isinstance(found, Repair) or found.row is None or not self.held:
+            return healthy, False
+        limits = found.asked.run.limits
+        return with_new_wire(healthy, self.renewed, found.row.drop_v, limits), True
+
+    @property
+    def renewed(self) -> tuple[str, ...]:
+        """Return the wires of the sheet that the new one takes the place of."""
+        return () if self.bench is None else self.bench.run(self.part, self.load).renewed
+
+    @property
+    def held(self) -> tuple[Held, ...]:
+        """Return the limits that the wire keeps together with the rest of its way."""
+        healthy = self.healthy()
+        return () if healthy is None else held_of(healthy, self.renewed)
+
+    def _counted(self) -> tuple[str, ...]:
+        """Return which loads were counted, where the sheet's currents are used."""
+        if self.bench is None:
+            return ()
+        run = self.bench.run(self.part, self.load)
+        told = []
+        if run.carried is not None and self.work.sizes_wire and self.is_from_sheet("current"):
+            told.append(run.carried.sentence)
+        if run.fed is not None and self.is_from_sheet("together"):
+            told.append(run.fed.sentence)
+        return tuple(told)
+
+
+def question(sent: Mapping[str, str], shop: Shop, record: JobRecord | None = None) -> Question:
+    """Return the question of a form that was sent, or of the page as it is opened."""
+    typed, first = repair_form.typed_of(sent, shop), repair_form.first_typed(shop)
+    bench = None if record is None else bench_of(record)
+    part, load, known = None, None, {}
+    was_for = typed["of"].split("|")
+    if record is not None and bench is not None:
+        if "part" not in sent:
+            at_first = first_part(record, bench)
+            typed["part"] = at_first.name if at_first else ""
+        part = bench.part(typed["part"])
+        if "load" not in sent or (typed["of"] and typed["part"] != was_for[0]):
+            typed["load"] = first_load(record, bench, part)
+        load = bench.load(typed["load"])
+        known = known_of(bench, part, load, shop)
+        before = {}
+        if typed["of"] and was_for[:2] != [typed["part"], typed["load"]]:
+            old = [*was_for, ""]
+            before = known_of(bench, bench.part(old[0]), bench.load(old[1]), shop)
+        typed = filled(typed, sent, known, before, first)
+    work = mending(typed["work"]) if typed["work"] else usual_mending(part)
+    now = f"{typed['part']}|{typed['load']}|{work.key}"
+    needed = ("current", "length") if work.sizes_wire else ("together",) * work.sizes_fuse
+    is_ready = all(typed[name] for name in needed)
+    is_sent = needed != () and needed[-1] in sent and typed["of"] in ("", now)
+    typed["of"] = now
+    return Question(
+        typed=typed,
+        known=known,
+        shop=shop,
+        bench=bench,
+        part=part,
+        load=load,
+        work=work,
+        is_asked=is_ready or is_sent,
+    )
