@@ -20,6 +20,7 @@ from witnessmark.sheets.circuit import read_circuit
 
 CIRCUITS = resources.files("witnessmark") / "examples" / "circuits"
 HERE = "/jobs/118/repair"
+STATES = {"horn": "press", "headlamps": "head", "rear-heater": "heat"}
 
 
 @pytest.fixture
@@ -41,7 +42,8 @@ def named(cast):
             pin_sheet(by, uuid4(), job=job, item=item)
         find = start_find(by, uuid4(), job=job)
         start_step(by, uuid4(), step=find)
-        read = keep_reading(by, uuid4(), step=find, key="volts C state=press", text="9", unit="V")
+        key = f"volts C state={STATES[sheet]}"
+        read = keep_reading(by, uuid4(), step=find, key=key, text="9", unit="V")
         name_cause(
             by, uuid4(), job=job, statement=statement, how="evidence", step=find, readings=[read]
         )
@@ -77,7 +79,7 @@ def test_fuse_and_shared_feed_carry_both_horns_and_the_page_names_them(named):
     assert "and coil of K2 horn relay 0.16" in shown
     assert "behind a fuse of 20 A." in shown
     # 80 % of 10 A would be 8 A, enough for one horn and not for two
-    assert "The fuse that is there, 20 A, is more than 10.3 A ask for." in shown
+    assert "The fuse that is there, 20 A, is larger than 10.3 A need: 15 A would do." in shown
 
 
 def test_the_wire_to_one_lamp_carries_its_own_current_and_the_fuse_both(named):

@@ -6,7 +6,8 @@ from networks.made_circuits import sheet
 from witnessmark.errors import BenchError
 from witnessmark.networks import solve
 from witnessmark.wiring.carried import worst_carried
-from witnessmark.wiring.mending import MENDINGS, mending, proof_words, same_again, usual_mending
+from witnessmark.wiring.mended import proof_words, same_again
+from witnessmark.wiring.mending import MENDINGS, mending, usual_mending
 
 BOND = "AC 43.13-1B, 11-189: a bonding connection has 0.003 Ω at most, is cleaned of paint and film"
 
