@@ -105,6 +105,15 @@ EDITS = {
         "UPDATE people_permit SET level = 'allowed'",
         "Permit Isla: lift allowed: level is 'allowed', entry 22 says 'beside'.",
     ),
+    "what a complaint means": (
+        "UPDATE record_complaint SET \"key\" = 'dead' WHERE sheet_id IS NOT NULL",
+        "Complaint dead: key is 'dead', entry",
+    ),
+    "which sheet a complaint is tied to": (
+        "UPDATE record_complaint SET sheet_id = (SELECT sheet_id FROM record_step "
+        "WHERE sheet_id IS NOT NULL LIMIT 1) WHERE sheet_id IS NOT NULL",
+        "Complaint slow: sheet is ",
+    ),
     "when a device closes": (
         "UPDATE people_device SET until = '2027-01-01 00:00:00'",
         "Device Shop tablet 2: until is '2027-01-01T00:00:00.000000Z', entry 7 says "
@@ -338,7 +347,7 @@ def test_a_column_that_came_later_stands_as_it_began_until_an_entry_says_more(wh
     edit("UPDATE shop_shop SET find_tools = %s, qualified = ''", json.dumps(usual_tools()))
     assert tuple(verify_rows()) == ()
     edit("UPDATE shop_shop SET qualified = 'Mallory'")
-    edit("UPDATE record_complaint SET comes_and_goes = true")
+    edit("UPDATE record_complaint SET comes_and_goes = true WHERE sheet_id IS NULL")
     said = [finding.what for finding in verify_rows()]
     assert any("qualified is 'Mallory', no entry says it." in one for one in said)
     assert any("comes_and_goes is 'True', no entry says nothing." in one for one in said)

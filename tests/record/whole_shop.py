@@ -13,7 +13,7 @@ from witnessmark.record.acts.drafts import end_draft, keep_draft
 from witnessmark.record.acts.evidence import add_note, correct_reading, keep_reading
 from witnessmark.record.acts.finding import set_find_rules, set_rates
 from witnessmark.record.acts.handover import take_over
-from witnessmark.record.acts.intake import Intake, give_job_bay, save_intake
+from witnessmark.record.acts.intake import Intake, add_complaint, give_job_bay, save_intake
 from witnessmark.record.acts.marks import mark_step
 from witnessmark.record.acts.parts import order_part
 from witnessmark.record.acts.people import give_permit
@@ -21,10 +21,12 @@ from witnessmark.record.acts.photos import keep_photo
 from witnessmark.record.acts.plans import Sitting, publish_plan, queue_plan, store_plan
 from witnessmark.record.acts.repairs import set_repair_rules
 from witnessmark.record.acts.school import add_bay, add_periods, put_in_library
+from witnessmark.record.acts.sheets import pin_sheet
 from witnessmark.record.acts.steps import assign_crew, call_teacher
 from witnessmark.record.core import load
 from witnessmark.record.handover import handover_of
 from witnessmark.shop import clock
+from witnessmark.shop.models import LibraryItem
 from witnessmark.shop.periods import WeeklyPeriod
 
 LAMP_SHEET = """
@@ -83,7 +85,15 @@ def everything() -> Shop:
     _practise(shop)
     for _ in range(5):
         check_pin(shop.mika, "9999", shop.tablet, clock.now())
+    _tie(shop)
     return shop
+
+
+def _tie(shop: Shop) -> None:
+    teacher = shop.by(shop.teacher)
+    fan = LibraryItem.objects.get(kind="circuit", title__contains="fan")
+    sheet = pin_sheet(teacher, uuid4(), job=shop.job, item=fan)
+    add_complaint(teacher, uuid4(), job=shop.job, words="blows weakly", key="slow", sheet=sheet)
 
 
 def _hand_over(shop: Shop) -> None:
@@ -159,10 +169,13 @@ def _practise(shop: Shop) -> None:
         seed=4,
     )
     attempt = practice.begin(isla, uuid4(), case=case)
-    for key in ("volts D state=run", "look G7", "volts E state=run"):
-        practice.do_test(
-            isla, uuid4(), attempt=attempt, key=key, expected="about 0.3", watched=True
-        )
+    tests = {
+        "volts D state=run": "about 0.3",
+        "look G7": "sound to the eye",
+        "volts E state=run": "about 0.3",
+    }
+    for key, expected in tests.items():
+        practice.do_test(isla, uuid4(), attempt=attempt, key=key, expected=expected, watched=True)
     practice.rank(isla, uuid4(), attempt=attempt, parts=["G7", "S9"])
     practice.end(
         isla,

@@ -154,7 +154,7 @@ def test_what_was_said_of_a_complaint_stays_where_the_sheet_has_none_like_it(
 ):
     """Set aside, or told of a sheet that has gone: its form begins with what was said of it."""
     row = Complaint.objects.get(job=van, replaced_by=None)
-    send(opened, van, "complaint", complaint=str(row.pk), key="none", goes=said)
+    send(opened, van, "complaint", complaint=str(row.pk), key="", goes=said)
     row = Complaint.objects.get(job=van, replaced_by=None)
     assert row.comes_and_goes is (said == "yes")
     assert checked(shown(opened, van), row) == [said]

@@ -48,7 +48,7 @@ def test_every_lamp_that_is_dim_is_told_and_the_belief_takes_it_in(cast):
 
     assert "“The right brake lamp is dim.” “Also dim: left brake lamp.”" in page
     told = [complaint.complaint for complaint in hidden_in(one).complaints]
-    assert told == one.told.split(",") and len(told) > 1
+    assert told == list(one.told_keys) and len(told) > 1
     assert one.text.startswith(text.rstrip())
     send(isla, "begin")
     send(isla, "give-up")
@@ -88,3 +88,42 @@ def test_a_copied_sheet_cautions_as_the_circuit_that_it_was_copied_from(cast):
 
     assert f"{CAUTION} On a vehicle, its maker’s service information comes first." in page
     assert "minutes to reach a point" not in page
+
+
+LONG = (
+    "the lamp at the left of the vehicle behind the bumper bracket near the second axle, the other"
+)
+
+
+def test_a_case_on_a_sheet_with_long_names_and_commas_is_set_named_and_ended(cast):
+    """Names of parts and states are the author's own: they may be long, and hold any sign."""
+    text = CIRCUITS.joinpath("brake-lamps.toml").read_text("utf-8")
+    text = text.replace('state = "brake"', 'state = "brake, held"')
+    text = text.replace('name = "brake"', 'name = "brake, held"')
+    text = text.replace('"BL"', f'"{LONG} one"').replace('"BH"', f'"{LONG} two"')
+    by = By(person=cast.teacher)
+    item = put_in_library(by, uuid4(), kind="circuit", text=text, name="brake-lamps.toml")
+    one = practice.set_case(
+        by, uuid4(), item=item, section=cast.section, chosen="X1:high", seed=20261129
+    )
+    assert len(one.told_keys) > 1 and len(one.told) < 60
+    isla = cast.browser(cast.on_it)
+    assert send(isla, "begin").status_code == 302
+    assert "“Also dim: left brake lamp.”" in read(isla.get(f"{HERE}/1"))
+    assert send(isla, "rank", part=[f"{LONG} two", "X1"]).status_code == 302
+    assert one.attempts.get().rankings.get().named == (f"{LONG} two", "X1")
+    page = read(isla.get(f"{HERE}/1"))
+    assert f'<option value="{LONG} two" selected>' in page
+    assert send(isla, "name", suspect="X1:high", repair="mend splice X1").status_code == 302
+    assert "Best path" in read(isla.get(f"{HERE}/1"))
+
+
+def test_what_a_shop_writes_at_the_head_of_its_sheet_is_no_caution(cast):
+    """It may name the fault, or a person."""
+    text = CIRCUITS.joinpath("body-front.toml").read_text("utf-8")
+    page = first_page(
+        cast, "own", f"# Drawn by hand, the fault is mostly in W1. Ask the chief.\n{text}"
+    )
+
+    assert f"{CAUTION} On a vehicle, its maker’s service information comes first." in page
+    assert "Drawn by hand" not in page

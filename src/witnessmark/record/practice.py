@@ -70,7 +70,7 @@ def hidden_in(case: PracticeCase) -> "Hidden":
         circuit_in(case),
         secret["fault"],
         secret["comes_and_goes"],
-        case.told.split(","),
+        case.told_keys,
         secret.get("rates"),
     )
 

@@ -7,6 +7,7 @@ words say of that load, or of both, is not told again.
 import re
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import count
 from typing import Final
 
 from witnessmark.diagnosis.practice import MOST_TOLD, noticed
@@ -73,16 +74,16 @@ def _could_be_told(circuit: Circuit, told: Sequence[Complaint]) -> Iterator[Comp
         for one in told
         if _is_of_several(one.words, noun := _noun(circuit.part(one.load)))
     }
-    keys = {one.key for one in circuit.complaints}
+    taken = {one.key for one in circuit.complaints}
+    keys = (key for number in count(1) if (key := f"too-{number}") not in taken)
     for state in dict.fromkeys(one.state for one in told):
         for part in circuit.parts:
             for looks, does in _SAID.get(part.kind, {}).items():
-                key = f"{part.name}-{state}-{looks.name}".casefold()
                 if (part.name, looks) in known or (state, looks, *_noun(part)) in several:
                     continue  # "Both headlamps are dim" says it of the right one
-                if (part.name, state, looks) not in said and key not in keys:
+                if (part.name, state, looks) not in said:
                     yield Complaint(
-                        key=key,
+                        key=next(keys),
                         words=f"Also {does}: {part.words or part.label}",
                         load=part.name,
                         state=state,

@@ -9,12 +9,13 @@ from witnessmark.errors import BenchError
 from witnessmark.quantities import parse
 from witnessmark.record.acts.causes import name_cause
 from witnessmark.record.acts.evidence import keep_reading
-from witnessmark.record.acts.intake import NO_KEY, add_complaint
+from witnessmark.record.acts.intake import add_complaint
 from witnessmark.record.acts.photos import keep_photo
 from witnessmark.record.acts.sheets import pin_sheet, start_find
 from witnessmark.record.acts.steps import call_teacher
 from witnessmark.record.core import JobRecord, load
-from witnessmark.record.models import Job, Step
+from witnessmark.record.models import Job, PinnedSheet, Step
+from witnessmark.record.ties import NONE_OF_IT
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import find_facts, gate
 from witnessmark.web.empty_fields import must_be_typed
@@ -28,23 +29,14 @@ def _open(request: HttpRequest, job: Job) -> str:
     """Open Find, with a circuit sheet from the Library or without."""
     by = gate.by(request)
     item = chosen(LibraryItem.objects.filter(kind="circuit"), request.POST.get("sheet", ""))
-    record = load(job)
-    step = find_facts.find_step(record)
+    step = find_facts.find_step(load(job))
     if step is None:
         start_find(by, gate.entry_id(request), job=job)
-    elif item is None:
+    elif item is None and step.pk != gate.entry_id(request):  # else this form has opened it
         raise BenchError(
             "No sheet was chosen.",
             "Find is open; without a sheet a cause is proved by readings and photos.",
             "Choose the sheet of this vehicle's circuit, or go on without.",
-        )
-    elif record.sheet("circuit") and any(
-        row.is_standing for row in record.of_step(record.readings, step)
-    ):
-        raise BenchError(
-            "Readings are kept on this circuit already.",
-            "On another sheet the same letters are other points.",
-            "Go on with this sheet.",
         )
     if item is None:
         return "Find is open. Without a circuit sheet, a cause is proved by readings and photos."
@@ -56,17 +48,22 @@ def _complaint(request: HttpRequest, job: Job) -> str:
     """Tie a complaint to the sheet's, or say that it was seen here too."""
     record = load(job)
     found = _finding(request, record)
-    key = request.POST.get("key", "")
+    key = request.POST.get("key")
     known = {one.key: one.words for one in found.circuit.complaints}
-    if key not in known and key != NO_KEY:
+    if key not in known and key != NONE_OF_IT:
         raise BenchError(
             "No complaint was chosen.",
             "Find starts from what the load does: dead, weak, or on when it should not.",
             "Choose the one that fits, or say that none does.",
         )
-    row = next(
-        (one for one in record.complaints if str(one.pk) == request.POST.get("complaint")), None
-    )
+    asked = request.POST.get("complaint", "")
+    row = next((one for one in record.complaints if str(one.pk) == asked), None)
+    if row is None and (asked or key == NONE_OF_IT):
+        raise BenchError(
+            "That complaint is no longer there.",
+            "What was said of it would belong to nothing.",
+            "Open Find again and go on with the complaints that it lists.",
+        )
     add_complaint(
         gate.by(request),
         gate.entry_id(request),
@@ -74,6 +71,7 @@ def _complaint(request: HttpRequest, job: Job) -> str:
         words=known[key] if row is None else row.words,
         trust="seen here" if row is None else row.trust,
         key=key,
+        sheet=chosen(PinnedSheet.objects.filter(job=job), request.POST.get("sheet", "")),
         comes_and_goes=GOES.get(request.POST.get("goes", "")),
         replaces=row,
     )

@@ -32,10 +32,10 @@ from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import Circuit
 from witnessmark.people.models import Person
 from witnessmark.people.permits import standing
-from witnessmark.record.acts.intake import NO_KEY
 from witnessmark.record.circuits import circuit_of, rates_of
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Complaint, PinnedSheet, Reading, Step
+from witnessmark.record.ties import NONE_OF_IT, key_on
 from witnessmark.shop.models import Shop
 from witnessmark.web.find_drawing import drawings
 
@@ -110,7 +110,7 @@ def finding(
     if sheet is None or step is None:
         return None
     circuit, rates = circuit_of(sheet.text, sheet.title), rates_of(shop)
-    complaints = observations(record, circuit)
+    complaints = observations(record, sheet, circuit)
     readings = tuple(
         reading
         for row in record.of_step(record.readings, step)
@@ -128,13 +128,15 @@ def finding(
     )
 
 
-def observations(record: JobRecord, circuit: Circuit) -> tuple[Observation, ...]:
+def observations(
+    record: JobRecord, sheet: PinnedSheet, circuit: Circuit
+) -> tuple[Observation, ...]:
     """Return the job's standing complaints that are tied to one of the sheet's."""
     known = {complaint.key for complaint in circuit.complaints}
     return tuple(
         Observation(complaint=row.key, source=SOURCES[row.trust], comes_and_goes=row.comes_and_goes)
         for row in record.complaints
-        if row.is_standing and row.key in known
+        if row.is_standing and key_on(row, sheet) in known
     )
 
 
@@ -147,6 +149,7 @@ class Tied:
     words: str
     trust: str
     comes_and_goes: bool | None
+    was_asked: bool  # on this sheet or another: whether it comes and goes was asked too
 
     @property
     def said(self) -> str:
@@ -161,16 +164,17 @@ def _tied(row: Complaint, words: str) -> Tied:
         words=words,
         trust=row.trust,
         comes_and_goes=row.comes_and_goes,
+        was_asked=row.sheet_id is not None or row.key is not None,
     )
 
 
-def tied(record: JobRecord, circuit: Circuit) -> list[Tied]:
+def tied(record: JobRecord, found: Finding) -> list[Tied]:
     """Return the standing complaints that are tied to the sheet, in the sheet's words."""
-    known = {complaint.key: complaint.words for complaint in circuit.complaints}
+    known = {complaint.key: complaint.words for complaint in found.circuit.complaints}
     return [
         _tied(row, known[row.key])
         for row in record.complaints
-        if row.is_standing and row.key in known
+        if row.is_standing and key_on(row, found.sheet) in known
     ]
 
 
@@ -182,17 +186,23 @@ def goes_by_intake(happens: str) -> str:
     return "no" if "Always" in words else "yes"
 
 
-def untied(record: JobRecord, circuit: Circuit) -> list[Tied]:
+def untied(record: JobRecord, found: Finding) -> list[Tied]:
     """Return the standing complaints that nobody has tied to the sheet yet."""
-    known = {complaint.key for complaint in circuit.complaints} | {NO_KEY}
-    rows = (row for row in record.complaints if row.is_standing and row.key not in known)
-    return [_tied(row, row.words) for row in rows]
+    known = {complaint.key for complaint in found.circuit.complaints} | {NONE_OF_IT}
+    return [
+        _tied(row, row.words)
+        for row in record.complaints
+        if row.is_standing and key_on(row, found.sheet) not in known
+    ]
 
 
-def set_aside(record: JobRecord) -> list[Tied]:
+def set_aside(record: JobRecord, found: Finding) -> list[Tied]:
     """Return the standing complaints of which somebody said that the sheet has none like it."""
-    rows = (row for row in record.complaints if row.is_standing and row.key == NO_KEY)
-    return [_tied(row, row.words) for row in rows]
+    return [
+        _tied(row, row.words)
+        for row in record.complaints
+        if row.is_standing and key_on(row, found.sheet) == NONE_OF_IT
+    ]
 
 
 def test_reading(circuit: Circuit, row: Reading, rates: dict[str, float]) -> TestReading | None:

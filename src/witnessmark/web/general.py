@@ -7,7 +7,7 @@ from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 
-from witnessmark.sheets.toml_lines import comments_of, head_comments
+from witnessmark.sheets.toml_lines import head_comments
 
 _FOLDER = files("witnessmark.examples") / "circuits"
 _TO_CHANGE = "Enter your own from the maker's wiring diagram."
@@ -60,24 +60,19 @@ def general_circuits() -> dict[str, GeneralCircuit]:
 
 
 def caution_in(text: str) -> str:
-    """Return what the comments at the head of a circuit sheet warn of; empty where they do not.
+    """Return what a general circuit warns of, in it or in a sheet that was made from it.
 
-    The sentence that a general circuit begins with is no part of it, nor are those that say what
-    its entries are: a copy has them all at its head. Neither is the note: it may name the fault.
+    Other comments at the head of a sheet are what a shop wrote for itself: they may name the fault
+    or a person, and so may the note.
     """
-    from witnessmark.sheets.circuit_usual_said import own_comments  # needs the numerical libraries
-
-    lines = without_invented(own_comments(head_comments(text)))
-    return " ".join(line for line in lines if line and line not in _of_entries())
+    return " ".join(line for line in head_comments(text) if line in _cautions())
 
 
 @cache
-def _of_entries() -> frozenset[str]:
-    """Return the comments that stand beside the entries of the general circuits."""
-    texts = [path.read_text(encoding="utf-8") for path in _sheets()]
-    return frozenset(
-        line for text in texts for line in comments_of(text)[len(head_comments(text)) :]
-    )
+def _cautions() -> frozenset[str]:
+    """Return the comments at the head of the general circuits, but for what calls them invented."""
+    heads = [head_comments(path.read_text(encoding="utf-8")) for path in _sheets()]
+    return frozenset(line for head in heads for line in without_invented(head) if line)
 
 
 def _sheets() -> list[Traversable]:

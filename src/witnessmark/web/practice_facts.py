@@ -60,7 +60,7 @@ class Read:
 def said_of(case: PracticeCase) -> dict[str, Any]:
     """Return what the customer says of a case, without what is hidden."""
     circuit = circuit_in(case)
-    told = case.told.split(",")
+    told = case.told_keys
     return {
         "circuit": circuit,
         "says": [one.words.rstrip(".") for one in circuit.complaints if one.key in told],
@@ -77,12 +77,12 @@ def attempt_facts(attempt: PracticeAttempt, asked: Mapping[str, str]) -> dict[st
     readings = readings_of(rows)
     last = readings[-1] if readings else None
     kind = KINDS.get(asked.get("kind", ""), KINDS[last.kind if last else VOLTS])
-    told = [one for one in book.troubles if one.key in case.told.split(",")]
+    told = [one for one in book.troubles if one.key in case.told_keys]
     usual = next((one.state for one in reversed(readings) if one.state), told[0].state)
     state = asked.get("state", "")
     state = state if state in [one.name for one in book.settings] else usual
     ranking = attempt.rankings.last()
-    ranked = ranking.parts.split(",") if ranking else []
+    ranked = list(ranking.named) if ranking else []
     reads = [_read(book, row) for row in rows]
     places = _places(book, kind.name)
     return said_of(case) | {

@@ -10,6 +10,7 @@ from witnessmark.networks import Circuit, Part, Solution, solve
 from witnessmark.quantities import convert
 from witnessmark.record.circuits import circuit_of
 from witnessmark.record.core import JobRecord
+from witnessmark.record.ties import key_on
 from witnessmark.shop.models import Shop
 from witnessmark.web.repair_form import KINDS, SYSTEMS
 from witnessmark.wiring.budget import LoadCurrent, loads_of
@@ -79,11 +80,11 @@ def first_load(record: JobRecord, bench: Bench, part: Part | None) -> str:
 
     Where the part is known, a load is taken whose current flows through it, in its worst state.
     """
-    tied = {one.key: one for one in bench.circuit.complaints}
+    tied, sheet = {one.key: one for one in bench.circuit.complaints}, record.sheet("circuit")
     complained = [
         f"{tied[row.key].load} {tied[row.key].state}"
         for row in record.complaints
-        if row.is_standing and row.key in tied
+        if row.is_standing and sheet is not None and key_on(row, sheet) in tied
     ]
     known = [one for key in complained if (one := bench.load(key))]
     others = sorted(bench.loads, key=lambda one: -one.current_a)

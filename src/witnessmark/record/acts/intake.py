@@ -15,12 +15,12 @@ from witnessmark.record.acts.replacing import must_stand
 from witnessmark.record.circuits import circuit_of
 from witnessmark.record.models import Complaint, Job, Owner, PinnedSheet, Vehicle
 from witnessmark.record.odometer import must_be_odometer
+from witnessmark.record.ties import key_on
 from witnessmark.shop.models import Bay
 
 FIRST_NUMBER = 101
 FIRST_YEAR = 1886  # no motor vehicle is older
 CUSTOMER_SAYS = "the customer says"
-NO_KEY = "none"  # a complaint that none of the sheet's fits
 COMPLAINT_KEYS = {CUSTOMER_SAYS: "complaint", "seen here": "seen here"}  # whose words they are
 NEEDED = {  # of a customer's vehicle, by the intake's fields
     "owner_name": "the owner's name",
@@ -160,13 +160,15 @@ def add_complaint(
     words: str,
     trust: str = CUSTOMER_SAYS,
     key: str | None = None,
+    sheet: PinnedSheet | None = None,
     comes_and_goes: bool | None = None,
     replaces: Complaint | None = None,
 ) -> Complaint:
     """Add what the owner reports, or what was seen here.
 
-    `key` ties it to a complaint of the job's circuit sheet; `comes_and_goes` is None where nobody
-    said; with `replaces` it is told anew.
+    `key` ties it to a complaint of the job's circuit sheet, the one that stands or the `sheet` that
+    was shown; `NONE_OF_IT` says that the sheet has none like it. `comes_and_goes` is None where
+    nobody said; with `replaces` it is told anew.
     """
     by.must_be_here()
     if trust not in dict(Complaint.TRUSTS):
@@ -184,6 +186,7 @@ def add_complaint(
         "words": words,
         "trust": trust,
         "key": key,
+        "sheet": sheet,
         "comes_and_goes": comes_and_goes,
         "replaces": replaces,
     }
@@ -193,8 +196,9 @@ def add_complaint(
         must_be_open(job)
         if replaces is not None:
             must_stand(replaces, yours=words)
-        if key not in {None, "", NO_KEY}:
-            _must_be_on_the_sheet(job, key)
+        tied_to = None if key is None else _sheet_of(job, key, sheet)
+        if key and tied_to is not None:
+            _must_be_told_once(job, key, tied_to, trust, replaces)
         return doing.add(
             Complaint(
                 id=id,
@@ -203,6 +207,7 @@ def add_complaint(
                     replaces and replaces.words_aside, COMPLAINT_KEYS[trust], words
                 ),
                 trust=trust,
+                sheet=tied_to,
                 key=key or None,
                 comes_and_goes=comes_and_goes,
                 replaces=replaces,
@@ -333,15 +338,43 @@ def _asked(intake: Intake) -> dict[str, object]:
     return {field.name: getattr(intake, field.name) for field in fields(intake)}
 
 
-def _must_be_on_the_sheet(job: Job, key: str) -> None:
-    """Refuse to tie a complaint to one that the job's circuit sheet does not have."""
+def _sheet_of(job: Job, key: str, shown: PinnedSheet | None) -> PinnedSheet:
+    """Return the job's circuit sheet; refuse one that stands no more, and a key that it lacks."""
     sheets = PinnedSheet.objects.filter(job=job, kind="circuit", replaced_by=None)
-    known = {one.key for sheet in sheets for one in circuit_of(sheet.text, sheet.title).complaints}
-    if key not in known:
+    sheet = sheets.order_by("at").last()
+    if sheet is None:
+        raise BenchError(
+            f"{job.shown_number} has no circuit sheet.",
+            "A complaint is tied to one that the sheet has.",
+            "Choose a sheet from the Library first.",
+        )
+    if shown not in (None, sheet):
+        raise BenchError(
+            f"{job.shown_number} has another circuit sheet by now.",
+            "The same words may mean another part there.",
+            "Look at the complaints of the new sheet and choose there.",
+        )
+    known = {one.key for one in circuit_of(sheet.text, sheet.title).complaints}
+    if key and key not in known:
         raise BenchError(
             "This complaint is not on the job's circuit sheet.",
             "A complaint is tied to one that the sheet has.",
             "Choose it from the list.",
+        )
+    return sheet
+
+
+def _must_be_told_once(
+    job: Job, key: str, sheet: PinnedSheet, trust: str, replaces: Complaint | None
+) -> None:
+    """Refuse a complaint that stands already in the same mouth: it would count twice."""
+    rows = Complaint.objects.filter(job=job, trust=trust, replaced_by=None)
+    if any(row != replaces and key_on(row, sheet) == key for row in rows):
+        who = "The customer has told" if trust == CUSTOMER_SAYS else "Somebody here has seen"
+        raise BenchError(
+            f"{who} this complaint already.",
+            "It stands among the complaints on this circuit, and counts once.",
+            "Change that one there. Or say that this is another complaint, or none of the sheet's.",
         )
 
 

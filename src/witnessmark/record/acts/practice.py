@@ -18,6 +18,7 @@ from witnessmark.record.models import (
     PracticeRanking,
     PracticeTest,
 )
+from witnessmark.record.models.practice import names_text
 from witnessmark.record.practice import (
     cases_for,
     circuit_in,
@@ -132,7 +133,7 @@ def set_case(
                 general="" if general is None else general.key,
                 text=text,
                 digest=text_digest(text),
-                told=",".join(one.complaint for one in hidden.complaints),
+                told=names_text(one.complaint for one in hidden.complaints),
                 secret=secret,
                 seal=text_digest(secret),
                 section=section,
@@ -231,7 +232,7 @@ def rank(by: By, id: UUID, *, attempt: PracticeAttempt, parts: Sequence[str]) ->
                 id=id,
                 attempt=attempt,
                 after=attempt.tests.count(),
-                parts=",".join(names),
+                parts=names_text(names),
                 at=doing.at,
             )
         )

@@ -8,7 +8,7 @@ from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import must_be_open
 from witnessmark.record.core import load
 from witnessmark.record.library import read_sheet
-from witnessmark.record.models import Job, PinnedSheet, Step
+from witnessmark.record.models import Job, PinnedSheet, Reading, Step
 from witnessmark.record.steps_check import problems_of
 from witnessmark.shop.models import LibraryItem
 from witnessmark.work.step_json import step_to_json
@@ -19,7 +19,10 @@ FIND_MINUTES = 40
 
 
 def pin_sheet(by: By, id: UUID, *, job: Job, item: LibraryItem) -> PinnedSheet:
-    """Give the job its own copy of a sheet; one of the same kind is replaced and kept."""
+    """Give the job its own copy of a sheet; one of the same kind is replaced and kept.
+
+    A circuit on which something was read stays: there its letters are other points.
+    """
     by.must_work_on(job)
     if item.kind not in {"circuit", "assembly"}:
         raise BenchError(
@@ -32,6 +35,8 @@ def pin_sheet(by: By, id: UUID, *, job: Job, item: LibraryItem) -> PinnedSheet:
         if doing.is_repeated:
             return PinnedSheet.objects.get(pk=id)
         must_be_open(job)
+        if item.kind == "circuit":
+            _must_not_be_read_on(job)
         return _pin(by, doing, job, item, id)
 
 
@@ -183,6 +188,18 @@ def _again(step: Step, position: int, doing: Act) -> Step:
         spec=step.spec,
         made_at=doing.at,
     )
+
+
+def _must_not_be_read_on(job: Job) -> None:
+    """Refuse another circuit sheet once something is read on the one that stands."""
+    circuits = PinnedSheet.objects.filter(job=job, kind="circuit", replaced_by=None)
+    of_find = Reading.objects.filter(job=job, step__kind="find", replaced_by=None)
+    if circuits.exists() and of_find.filter(step__dropped_at=None).exists():
+        raise BenchError(
+            "Readings are kept on this circuit already.",
+            "On another sheet the same letters are other points.",
+            "Go on with this sheet.",
+        )
 
 
 def _must_have_room_for_find(job: Job) -> None:

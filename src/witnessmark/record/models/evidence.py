@@ -65,7 +65,10 @@ class Complaint(Evidence):
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="complaints")
     words_aside = models.ForeignKey(Aside, on_delete=models.PROTECT, related_name="+")
     trust = models.CharField(max_length=20, choices=TRUSTS)
-    key = models.CharField(max_length=60, null=True)  # a complaint of the job's circuit sheet
+    sheet = models.ForeignKey(  # the circuit sheet on which somebody said what it means
+        "record.PinnedSheet", on_delete=models.PROTECT, null=True, related_name="+"
+    )
+    key = models.CharField(max_length=60, null=True)  # a complaint of that sheet; None: none of it
     comes_and_goes = models.BooleanField(null=True)  # None: nobody said
 
     class Meta(Evidence.Meta):

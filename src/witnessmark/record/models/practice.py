@@ -1,13 +1,39 @@
 """Practice cases and the attempts at them. Only added."""
 
+import json
 import uuid
+from collections.abc import Iterable
 from typing import ClassVar
 
 from django.conf import settings
 from django.db import models
 
 from witnessmark.log.added_only import AddedOnly
+from witnessmark.log.kept import json_text
 from witnessmark.log.models import Aside
+
+
+def names_text(names: Iterable[str]) -> str:
+    """Return names as a column keeps them: a list in JSON, as a name may hold any sign.
+
+    >>> names_text(["brake, held", "L1"])
+    '["brake, held","L1"]'
+    """
+    return json_text(list(names))
+
+
+def _names_in(text: str) -> tuple[str, ...]:
+    """Return the names that a column keeps; it was a text with commas between them once.
+
+    >>> _names_in('["brake, held","L1"]'), _names_in("slow,dead"), _names_in("")
+    (('brake, held', 'L1'), ('slow', 'dead'), ())
+    """
+    try:
+        found = json.loads(text)
+    except ValueError:
+        found = None
+    names = found if isinstance(found, list) else text.split(",")
+    return tuple(str(name) for name in names if name)
 
 
 class PracticeCase(AddedOnly):
@@ -30,7 +56,7 @@ class PracticeCase(AddedOnly):
     )
     text = models.TextField()  # the circuit sheet, the case's own copy
     digest = models.CharField(max_length=64)  # SHA-256 of the text
-    told = models.CharField(max_length=200)  # keys of the sheet's complaints, with commas between
+    told = models.CharField(max_length=1000)  # keys of the sheet's complaints: see `told_keys`
     secret = models.TextField()
     seal = models.CharField(max_length=64)
     section = models.ForeignKey(  # none where a person practises alone
@@ -49,6 +75,11 @@ class PracticeCase(AddedOnly):
     @property
     def shown_number(self) -> str:
         return f"Practice {self.number}"
+
+    @property
+    def told_keys(self) -> tuple[str, ...]:
+        """Return which of the sheet's complaints the customer tells."""
+        return _names_in(self.told)
 
 
 class PracticeAttempt(AddedOnly):
@@ -115,7 +146,7 @@ class PracticeRanking(AddedOnly):
     id = models.UUIDField(primary_key=True, default=uuid.uuid4)
     attempt = models.ForeignKey(PracticeAttempt, on_delete=models.PROTECT, related_name="rankings")
     after = models.PositiveSmallIntegerField()  # tests done by then
-    parts = models.CharField(max_length=200)  # names of parts, with commas between
+    parts = models.CharField(max_length=1000)  # names of parts: see `named`
     at = models.DateTimeField()
 
     class Meta:
@@ -124,6 +155,11 @@ class PracticeRanking(AddedOnly):
 
     def __str__(self) -> str:
         return f"ranking after test {self.after}"
+
+    @property
+    def named(self) -> tuple[str, ...]:
+        """Return the parts, the likeliest first."""
+        return _names_in(self.parts)
 
 
 class PracticeEnd(AddedOnly):

@@ -96,11 +96,11 @@ def _page(request: HttpRequest, job: Job) -> HttpResponse:
     }
     if found is not None:
         facts |= find_facts.run_facts(found, rows, asks=record.cause is None)
-        facts["untied"] = find_facts.untied(record, found.circuit)
-        facts["tied"] = find_facts.tied(record, found.circuit)
+        facts["untied"] = find_facts.untied(record, found)
+        facts["tied"] = find_facts.tied(record, found)
         told = {one.key for one in facts["tied"]}
         facts["not_told"] = [one for one in found.circuit.complaints if one.key not in told]
-        facts["set_aside"] = find_facts.set_aside(record)
+        facts["set_aside"] = find_facts.set_aside(record, found)
         facts["goes_first"] = find_facts.goes_by_intake(job.happens)
         facts["seen_too"] = _not_seen_here(found)
         advice = found.run.next_test
