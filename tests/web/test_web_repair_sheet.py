@@ -190,6 +190,7 @@ def test_a_bare_number_is_asked_back_at_its_field_and_nothing_is_lost(named):
     assert "“4” does not say whose size it is." in field[:600]
     assert "It may be 4 mm², or 4 AWG, which is 21.2 mm²" in field[:700]
     assert '<details class="oth" open>' in shown
+    assert "One thing is not clear yet." in shown and 'href="#was"' in shown
     for name, there in sent.items():
         assert value(shown, name)[0] == there
 
