@@ -237,3 +237,9 @@ def test_a_cause_from_readings_leads_to_its_repair_from_job_find_and_mark(cast, 
 def test_before_a_cause_is_named_nothing_leads_to_its_repair(cast, job):
     browser = cast.browser(cast.on_it)
     assert "/jobs/114/repair" not in browser.get("/jobs/114").content.decode()
+
+
+def test_a_wire_before_every_fuse_is_told_that_none_stands_before_it(named):
+    _, shown = page(named("headlamps", "W1 is chafed."))
+    assert "W1 feed of the fuse box carries 9.8" in shown
+    assert "By the sheet no fuse stands before it." in shown

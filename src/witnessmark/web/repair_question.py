@@ -103,6 +103,8 @@ class Question:
             told.append(run.carried.sentence)
         if run.fed is not None and self.is_from_sheet("together"):
             told.append(run.fed.sentence)
+        if run.no_fuse and not self.typed["fuse"]:
+            told.append(run.no_fuse)
         return tuple(told)
 
 

@@ -152,16 +152,30 @@ MENDINGS: Final = (
             "First find why it blew: a short circuit, or a load that takes too much. A new fuse "
             "alone blows again.",
             "The rating that belongs there, by the maker's fuse list; the moulded number counts, "
-            "not the colour. A fusible link is replaced by the maker's own, same gauge and length.",
+            "not the colour.",
             "Look at its clips: loose, burned or green ones heat the fuse. Clean or renew them.",
             "All its loads on, read the current, and the drop across the fuse.",
         ),
         sources=(
-            Source(words="blade fuse colour charts; trade pages on links", known=Known.SEEN),
+            Source(words="blade fuse colour charts", known=Known.SEEN),
             _PRACTICE,
         ),
         cautions=(_NEVER_LARGER, _RESTRAINT),
         sizes_fuse=True,
+    ),
+    Mending(
+        key="link",
+        words="a fusible link is renewed",
+        answer="The fusible link is renewed by the maker's own. No wire is sized.",
+        steps=(
+            "First find why it melted: a short circuit behind it. A new link alone melts again.",
+            "The maker's own link, of the same gauge and the same length. A plain wire is no link: "
+            "its insulation burns.",
+            "It is joined as the maker says, where it can be seen and touches nothing that burns.",
+            "All its loads on, read the current, and the drop across the link.",
+        ),
+        sources=(Source(words="trade pages on fusible links", known=Known.SEEN), _PRACTICE),
+        cautions=(_NEVER_LARGER, _OF_JOINTS["battery"], _RESTRAINT),
     ),
     Mending(
         key="lamp",
@@ -197,7 +211,7 @@ _OF_KIND: Final[Mapping[Kind, str]] = {
     Kind.GROUND: "ground",
     Kind.CONNECTOR: "contact",
     Kind.FUSE: "fuse",
-    Kind.LINK: "fuse",
+    Kind.LINK: "link",
     Kind.LAMP: "lamp",
     Kind.LED: "lamp",
 }
