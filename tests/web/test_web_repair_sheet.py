@@ -27,7 +27,7 @@ STATES = {"horn": "press", "headlamps": "head", "rear-heater": "heat"}
 def named(cast):
     """Make a job with a circuit sheet and a cause that one reading shows; return a browser."""
 
-    def make(sheet, statement, with_sheet=True):
+    def make(sheet, statement, with_sheet=True, read=("9", "V", "")):
         by = By(person=cast.teacher)
         owner = Intake(
             vehicle="Van", owner_name="Hall", owner_phone="1", promised=cast.device.until
@@ -37,15 +37,16 @@ def named(cast):
         )
         assign_crew(by, uuid4(), job=job, people=[cast.on_it])
         if with_sheet:
-            text = (CIRCUITS / f"{sheet}.toml").read_text("utf-8")
-            item = put_in_library(by, uuid4(), kind="circuit", text=text, name=sheet)
+            toml = (CIRCUITS / f"{sheet}.toml").read_text("utf-8")
+            item = put_in_library(by, uuid4(), kind="circuit", text=toml, name=sheet)
             pin_sheet(by, uuid4(), job=job, item=item)
         find = start_find(by, uuid4(), job=job)
         start_step(by, uuid4(), step=find)
         key = f"volts C state={STATES[sheet]}"
-        read = keep_reading(by, uuid4(), step=find, key=key, text="9", unit="V")
+        text, unit, outcome = read
+        row = keep_reading(by, uuid4(), step=find, key=key, text=text, unit=unit, outcome=outcome)
         name_cause(
-            by, uuid4(), job=job, statement=statement, how="evidence", step=find, readings=[read]
+            by, uuid4(), job=job, statement=statement, how="evidence", step=find, readings=[row]
         )
         return cast.browser(cast.on_it)
 
@@ -232,6 +233,18 @@ def test_a_cause_from_readings_leads_to_its_repair_from_job_find_and_mark(cast, 
     assert browser.post(marking, sent).status_code == 302
     for place in ("/jobs/118", "/jobs/118/find", marking):
         assert f'href="{HERE}"' in browser.get(place).content.decode(), place
+
+
+@pytest.mark.parametrize(
+    ("read", "asks"),
+    [(("0.6", "bar", ""), False), (("1.1", "mm", ""), False), (("", "", "wet"), True)],
+)
+def test_a_cause_that_is_no_circuits_leads_to_no_wire_and_words_alone_are_asked(named, read, asks):
+    browser = named("horn", "It is worn.", with_sheet=False, read=read)
+    for place in ("/jobs/118", "/jobs/118/find"):
+        shown = browser.get(place).content.decode()
+        assert ("A wire, a fuse or a joint?" in shown) is asks, place
+        assert (HERE in shown) is asks, place
 
 
 def test_before_a_cause_is_named_nothing_leads_to_its_repair(cast, job):
