@@ -32,7 +32,9 @@ JOB_PAGES = {  # of the library bus, at work, with a broken mark
     "steps-choose": "/jobs/117/steps",
     "release": "/jobs/112/release",
     "cause-mark": "/jobs/112/cause/mark",
-    "repair": "/jobs/117/repair?length=5&insulation=pvc-105&place=engine&wires=4&joint_drop=2.8",
+    "repair-ground": "/jobs/117/repair",
+    "repair": "/jobs/117/repair?work=wire&length=5&insulation=pvc-105&place=engine&wires=4"
+    "&joint_drop=2.8",
 }
 SHOP_PAGES = {
     "jobs": "/jobs",

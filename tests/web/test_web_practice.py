@@ -2,8 +2,6 @@
 
 import json
 import re
-import tomllib
-from dataclasses import replace
 from html import unescape
 from importlib import resources
 from uuid import uuid4
@@ -17,14 +15,12 @@ from witnessmark.record.acts import practice
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.people import add_learner, add_section, open_device
 from witnessmark.record.acts.school import put_in_library
-from witnessmark.record.models import PracticeAttempt, PracticeCase, PracticeEnd, PracticeTest
-from witnessmark.record.practice import circuit_in, hidden_in
-from witnessmark.sheets.circuit_draft import read_draft, write_draft
+from witnessmark.record.models import PracticeAttempt, PracticeCase, PracticeEnd
+from witnessmark.record.practice import circuit_in
 
 CIRCUITS = resources.files("witnessmark.examples").joinpath("circuits")
 FAN = CIRCUITS.joinpath("fan.toml").read_text("utf-8")
 HERE = "/library/practice"
-WORKS = "the load working over the jumper"
 
 
 @pytest.fixture
@@ -272,82 +268,6 @@ def test_a_teacher_sets_one_for_a_section_and_reads_the_results(cast, fan):
     assert "After the break" in read(isla.get("/signin/me"))
 
 
-@pytest.mark.parametrize(
-    ("typed", "words"),
-    [
-        ({"kind": "jumper", "place": "Fan", "expected": WORKS}, "it is a load"),
-        ({"kind": "ohms", "place": "Fan"}, "tell nothing while it rests"),
-        ({"kind": "volts", "place": ""}, "No point was chosen."),
-        ({"kind": "volts", "place": "E", "to": "E"}, "between two points"),
-        ({"kind": "volts", "place": "E", "expected": " "}, "It does not say what you expect."),
-        ({"kind": "volts", "place": "E", "expected": "abc"}, "“abc” is no number of volts."),
-        ({"kind": "volts", "place": "E", "expected": "1200 V"}, "a supply of 12.6 V."),
-        ({"kind": "poke", "place": "E"}, "The test is called"),
-    ],
-)
-def test_a_test_that_cannot_be_is_refused_and_what_was_typed_stays(cast, case, typed, words):
-    isla = cast.browser(cast.on_it)
-    send(isla, "begin")
-    answer = send(isla, "test", **({"state": "run", "expected": "about 7"} | typed))
-    page = read(answer)
-
-    assert answer.status_code == 422
-    assert words in page.replace("&#x27;", "'")
-    typed_before = typed.get("expected", "about 7")
-    assert f'value="{typed_before}"' in page
-    assert not PracticeTest.objects.exists()
-
-
-def test_the_minutes_are_explained_before_a_test_and_after_it(cast, case):
-    isla = cast.browser(cast.on_it)
-    send(isla, "begin")
-    page = unescape(read(isla.get(f"{HERE}/1?kind=volts&state=run"))).replace("\xa0", " ")
-    said = page.partition("What a test’s minutes are made of")[2].partition("</details>")[0]
-    assert "Getting at the place, setting up the state, and the test itself." in said
-    assert "Measure volts</b>, with the fan running, from where you are now: A 3, " in said
-    assert ", E 5, F 6," in said
-    measure(isla, "E")
-    page = unescape(read(isla.get(f"{HERE}/1"))).replace("\xa0", " ")
-    assert "It took 5 minutes: getting at it 3, setting up 1, the test itself 1." in page
-    assert ", E 1, F 5," in page  # the state stands, and one is there
-    measure(isla, "F")
-    page = read(isla.get(f"{HERE}/1"))
-    assert "It took 5 minutes: getting at it 4, the test itself 1; setting up is shared" in page
-
-
-@pytest.mark.parametrize(
-    ("kind", "typed", "kept"),
-    [("volts", "12,4", "12,4 V"), ("volts", "about 12", "about 12 V"), ("lamp", "lit", "lit")],
-)
-def test_what_is_expected_is_taken_as_it_is_said(cast, case, kind, typed, kept):
-    isla = cast.browser(cast.on_it)
-    send(isla, "begin")
-    assert measure(isla, "E", expected=typed, kind=kind).status_code == 302
-    assert f"You expected {kept}." in read(isla.get(f"{HERE}/1"))
-
-
-def test_nonsense_that_is_expected_is_answered_at_its_field(cast, case):
-    isla = cast.browser(cast.on_it)
-    send(isla, "begin")
-    page = read(measure(isla, "E", expected="abc"))
-    entry = page.partition('id="rd"')[2]
-    assert 'value="abc"' in entry.partition(">")[0] and "aria-invalid" in entry.partition(">")[0]
-    assert entry.index("is no number of volts") < entry.index("</form>")
-    assert "warnb" not in page
-
-
-def test_ohms_without_end_are_answered_and_stand_on_the_page(cast, fan):
-    isla = cast.browser(cast.on_it)
-    practice.set_case(
-        By(person=cast.teacher), uuid4(), item=fan, section=cast.section, chosen="F12:blown"
-    )
-    send(isla, "begin")
-    assert send(isla, "test", kind="ohms", place="F12", expected="0").status_code == 302
-    assert "open (OL)" in read(isla.get(f"{HERE}/1"))
-    assert send(isla, "give-up").status_code == 302
-    assert "open (OL)" in read(isla.get(f"{HERE}/1"))
-
-
 def test_what_puts_it_right_is_listed_by_part_and_each_once(cast, case):
     isla = cast.browser(cast.on_it)
     send(isla, "begin")
@@ -417,169 +337,3 @@ def test_the_address_of_a_form_leads_back_to_its_page(cast, case):
     send(isla, "begin")
     answer = isla.get(f"{HERE}/1/test")
     assert answer.status_code == 302 and answer.url == f"{HERE}/1"
-
-
-def test_healthy_volts_are_shown_once_it_was_said_what_is_expected(cast, case):
-    """Before that they would be the answer; a test lamp asks for no volts, so it shows none."""
-    isla = cast.browser(cast.on_it)
-    send(isla, "begin")
-    table = re.compile(r"<tr><td><b>(\w+)</b>[^<]*</td><td class=\"num\">([^<]*)</td>")
-
-    def healthy():
-        return dict(table.findall(read(isla.get(f"{HERE}/1"))))
-
-    before = healthy()
-    assert set(before.values()) == {""}
-    assert "<polyline" not in read(isla.get(f"{HERE}/1"))  # the healthy line
-    send(isla, "test", kind="lamp", state="run", place="E", expected="lit")
-    assert set(healthy().values()) == {""}
-    measure(isla, "E")
-    after = healthy()
-    assert re.fullmatch(r"\d\.\d\d V", after.pop("E"))
-    assert set(after.values()) == {""}
-    measure(isla, "F")
-    assert "<polyline" in read(isla.get(f"{HERE}/1"))  # between two points that were asked
-
-
-def test_what_no_jumper_may_bridge_is_not_in_its_list_and_refused_all_the_same(cast, case):
-    isla = cast.browser(cast.on_it)
-    send(isla, "begin")
-    page = read(isla.get(f"{HERE}/1?kind=jumper"))
-    offered = set(re.findall(r'name="place" value="([^"]+)"', page))
-    assert {"G7", "K3"} <= offered
-    assert not offered & {"Fan", "F12", "BAT"}
-    for part in ("Fan", "F12", "BAT"):
-        refused = send(isla, "test", kind="jumper", state="run", place=part, expected=WORKS)
-        assert refused.status_code == 422
-
-
-def test_a_circuit_is_one_picture_in_the_library_and_in_a_case(cast, case):
-    """Every name and letter stands at the same place; only what is strong and read differs."""
-    isla = cast.browser(cast.on_it)
-    send(isla, "begin")
-    shelf = read(isla.get(f"/library/{case.item_id}"))
-    whole = read(isla.get(f"{HERE}/1")).partition('<div class="cwh">')[2]
-    stand = re.compile(r'<text x="([\d.]+)" y="([\d.]+)" class="f1[57] b[^>]*>([^<]+)</text>')
-
-    def names(page):
-        found = stand.findall(page.partition("<svg")[2].partition("</svg>")[0])
-        return {one for one in found if not one[2].startswith("Supply")}  # a case says its volts
-
-    on_shelf, in_case = names(shelf.partition('class="cbox"')[2]), names(whole)
-    assert len(on_shelf) > 10
-    assert on_shelf == in_case
-
-
-def test_every_lamp_that_is_dim_is_told_and_the_belief_takes_it_in(cast):
-    """One splice feeds all brake lamps; the sheet has a complaint for the right one only."""
-    text = CIRCUITS.joinpath("brake-lamps.toml").read_text("utf-8")
-    by = By(person=cast.teacher)
-    item = put_in_library(by, uuid4(), kind="circuit", text=text, name="brake-lamps.toml")
-    one = practice.set_case(
-        by, uuid4(), item=item, section=cast.section, chosen="X1:high", seed=20261129
-    )
-    isla = cast.browser(cast.on_it)
-    page = read(isla.get(f"{HERE}/1"))
-
-    assert "“The right brake lamp is dim.” “Also dim: left brake lamp.”" in page
-    told = [complaint.complaint for complaint in hidden_in(one).complaints]
-    assert told == list(one.told_keys) and len(told) > 1
-    assert one.text.startswith(text.rstrip())
-    send(isla, "begin")
-    send(isla, "give-up")
-    assert "Best path" in read(isla.get(f"{HERE}/1"))
-
-
-LONG = (
-    "the lamp at the left of the vehicle behind the bumper bracket near the second axle, the other"
-)
-
-
-def test_a_case_on_a_sheet_with_long_names_and_commas_is_set_named_and_ended(cast):
-    """Names of parts and states are the author's own: they may be long, and hold any sign."""
-    text = CIRCUITS.joinpath("brake-lamps.toml").read_text("utf-8")
-    text = text.replace('state = "brake"', 'state = "brake, held"')
-    text = text.replace('name = "brake"', 'name = "brake, held"')
-    text = text.replace('"BL"', f'"{LONG} one"').replace('"BH"', f'"{LONG} two"')
-    by = By(person=cast.teacher)
-    item = put_in_library(by, uuid4(), kind="circuit", text=text, name="brake-lamps.toml")
-    one = practice.set_case(
-        by, uuid4(), item=item, section=cast.section, chosen="X1:high", seed=20261129
-    )
-    assert len(one.told_keys) > 1 and len(one.told) < 60
-    isla = cast.browser(cast.on_it)
-    assert send(isla, "begin").status_code == 302
-    assert "“Also dim: left brake lamp.”" in read(isla.get(f"{HERE}/1"))
-    assert send(isla, "rank", part=[f"{LONG} two", "X1"]).status_code == 302
-    assert one.attempts.get().rankings.get().named == (f"{LONG} two", "X1")
-    page = read(isla.get(f"{HERE}/1"))
-    assert f'<option value="{LONG} two" selected>' in page
-    assert send(isla, "name", suspect="X1:high", repair="mend splice X1").status_code == 302
-    assert "Best path" in read(isla.get(f"{HERE}/1"))
-
-
-CAUTION = "An electric fan can start by itself. Hands, sleeves and leads clear."
-
-
-def first_page(cast, name, text):
-    by = By(person=cast.teacher)
-    item = put_in_library(by, uuid4(), kind="circuit", text=text, name=f"{name}.toml")
-    practice.set_case(by, uuid4(), item=item, section=cast.section, seed=20261129)
-    isla = cast.browser(cast.on_it)
-    send(isla, "begin")
-    return unescape(read(isla.get(f"{HERE}/1")))
-
-
-@pytest.mark.parametrize("name", ["headlamps-changeover", "body-front"])
-def test_the_note_of_a_sheet_is_no_caution_and_stays_out_of_a_case(cast, name):
-    """It may name the fault: "the control side is good: look at K2 and its fuses"."""
-    text = CIRCUITS.joinpath(f"{name}.toml").read_text("utf-8")
-    note = tomllib.loads(text)["circuit"]["note"]
-    page = first_page(cast, name, text)
-
-    assert note not in page and note.partition(":")[0] not in page
-    assert ("Caution." in page) == (CAUTION in page) == (name == "body-front")
-
-
-def test_a_copied_sheet_cautions_as_the_circuit_that_it_was_copied_from(cast):
-    """A copy has every comment at its head: what the entries are is no caution."""
-    text = CIRCUITS.joinpath("body-front.toml").read_text("utf-8")
-    draft = read_draft(text, "body-front")
-    copy = write_draft(replace(draft, comments=draft.comments[1:]))
-    assert "# minutes to reach a point" in copy.partition("[")[0]
-    page = first_page(cast, "copy", copy)
-
-    assert f"{CAUTION} On a vehicle, its maker’s service information comes first." in page
-    assert "minutes to reach a point" not in page
-
-
-def test_what_a_shop_writes_at_the_head_of_its_sheet_is_no_caution(cast):
-    """It may name the fault, or a person."""
-    text = CIRCUITS.joinpath("body-front.toml").read_text("utf-8")
-    page = first_page(
-        cast, "own", f"# Drawn by hand, the fault is mostly in W1. Ask the chief.\n{text}"
-    )
-
-    assert f"{CAUTION} On a vehicle, its maker’s service information comes first." in page
-    assert "Drawn by hand" not in page
-
-
-def test_whoever_watches_in_another_state_is_told_that_nothing_can_be_seen_there(cast, case):
-    """It stands at the test that was watched; a later refused one does not change that."""
-    isla = cast.browser(cast.on_it)
-    unseen = "The complaint cannot be seen in this state."
-    send(isla, "begin")
-    measure(isla, "D")
-    refused = read(measure(isla, "D", expected="", watched="1"))
-    assert "Test 1: " in refused and unseen not in refused
-    measure(isla, "D", state="off")
-    assert unseen not in read(isla.get(f"{HERE}/1?watched=1"))
-    measure(isla, "D", watched="1")
-    assert "The complaint was there." in read(isla.get(f"{HERE}/1"))
-    measure(isla, "D", state="off", watched="1")
-    answer = read(isla.get(f"{HERE}/1")).partition('id="answer4"')[2].partition("</div>")[0]
-    assert unseen in answer
-    measure(isla, "D")
-    page = read(isla.get(f"{HERE}/1"))
-    assert unseen not in page.partition('id="answer5"')[2].partition("</div>")[0]
-    assert page.count(unseen) == 1  # test 4, among the readings so far

@@ -20,13 +20,14 @@ from witnessmark.sheets.circuit import read_circuit
 
 CIRCUITS = resources.files("witnessmark") / "examples" / "circuits"
 HERE = "/jobs/118/repair"
+STATES = {"horn": "press", "headlamps": "head", "rear-heater": "heat"}
 
 
 @pytest.fixture
 def named(cast):
     """Make a job with a circuit sheet and a cause that one reading shows; return a browser."""
 
-    def make(sheet, statement, with_sheet=True):
+    def make(sheet, statement, with_sheet=True, read=("9", "V", "")):
         by = By(person=cast.teacher)
         owner = Intake(
             vehicle="Van", owner_name="Hall", owner_phone="1", promised=cast.device.until
@@ -36,14 +37,16 @@ def named(cast):
         )
         assign_crew(by, uuid4(), job=job, people=[cast.on_it])
         if with_sheet:
-            text = (CIRCUITS / f"{sheet}.toml").read_text("utf-8")
-            item = put_in_library(by, uuid4(), kind="circuit", text=text, name=sheet)
+            toml = (CIRCUITS / f"{sheet}.toml").read_text("utf-8")
+            item = put_in_library(by, uuid4(), kind="circuit", text=toml, name=sheet)
             pin_sheet(by, uuid4(), job=job, item=item)
         find = start_find(by, uuid4(), job=job)
         start_step(by, uuid4(), step=find)
-        read = keep_reading(by, uuid4(), step=find, key="volts C state=press", text="9", unit="V")
+        key = f"volts C state={STATES[sheet]}"
+        text, unit, outcome = read
+        row = keep_reading(by, uuid4(), step=find, key=key, text=text, unit=unit, outcome=outcome)
         name_cause(
-            by, uuid4(), job=job, statement=statement, how="evidence", step=find, readings=[read]
+            by, uuid4(), job=job, statement=statement, how="evidence", step=find, readings=[row]
         )
         return cast.browser(cast.on_it)
 
@@ -77,7 +80,7 @@ def test_fuse_and_shared_feed_carry_both_horns_and_the_page_names_them(named):
     assert "and coil of K2 horn relay 0.16" in shown
     assert "behind a fuse of 20 A." in shown
     # 80 % of 10 A would be 8 A, enough for one horn and not for two
-    assert "The fuse that is there, 20 A, is more than 10.3 A ask for." in shown
+    assert "The fuse that is there, 20 A, is larger than 10.3 A need: 15 A would do." in shown
 
 
 def test_the_wire_to_one_lamp_carries_its_own_current_and_the_fuse_both(named):
@@ -188,6 +191,7 @@ def test_a_bare_number_is_asked_back_at_its_field_and_nothing_is_lost(named):
     assert "“4” does not say whose size it is." in field[:600]
     assert "It may be 4 mm², or 4 AWG, which is 21.2 mm²" in field[:700]
     assert '<details class="oth" open>' in shown
+    assert "One thing is not clear yet." in shown and 'href="#was"' in shown
     for name, there in sent.items():
         assert value(shown, name)[0] == there
 
@@ -231,6 +235,24 @@ def test_a_cause_from_readings_leads_to_its_repair_from_job_find_and_mark(cast, 
         assert f'href="{HERE}"' in browser.get(place).content.decode(), place
 
 
+@pytest.mark.parametrize(
+    ("read", "asks"),
+    [(("0.6", "bar", ""), False), (("1.1", "mm", ""), False), (("", "", "wet"), True)],
+)
+def test_a_cause_that_is_no_circuits_leads_to_no_wire_and_words_alone_are_asked(named, read, asks):
+    browser = named("horn", "It is worn.", with_sheet=False, read=read)
+    for place in ("/jobs/118", "/jobs/118/find"):
+        shown = browser.get(place).content.decode()
+        assert ("A wire, a fuse or a joint?" in shown) is asks, place
+        assert (HERE in shown) is asks, place
+
+
 def test_before_a_cause_is_named_nothing_leads_to_its_repair(cast, job):
     browser = cast.browser(cast.on_it)
     assert "/jobs/114/repair" not in browser.get("/jobs/114").content.decode()
+
+
+def test_a_wire_before_every_fuse_is_told_that_none_stands_before_it(named):
+    _, shown = page(named("headlamps", "W1 is chafed."))
+    assert "W1 feed of the fuse box carries 9.8" in shown
+    assert "By the sheet no fuse stands before it." in shown

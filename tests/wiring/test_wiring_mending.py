@@ -2,11 +2,12 @@
 
 import pytest
 
-from networks.made_circuits import sheet
+from networks.made_circuits import sheet, two_ends
 from witnessmark.errors import BenchError
-from witnessmark.networks import solve
+from witnessmark.networks import Kind, solve
 from witnessmark.wiring.carried import worst_carried
-from witnessmark.wiring.mending import MENDINGS, mending, proof_words, same_again, usual_mending
+from witnessmark.wiring.mended import proof_words, same_again
+from witnessmark.wiring.mending import MENDINGS, mending, usual_mending
 
 BOND = "AC 43.13-1B, 11-189: a bonding connection has 0.003 Ω at most, is cleaned of paint and film"
 
@@ -26,6 +27,14 @@ BOND = "AC 43.13-1B, 11-189: a bonding connection has 0.003 Ω at most, is clean
 )
 def test_each_kind_of_part_has_its_own_repair(part, key):
     assert usual_mending(sheet("headlamps").part(part)).key == key
+
+
+@pytest.mark.reference("three trade pages on fusible links: same gauge and length again; seen")
+def test_a_fusible_link_is_never_answered_with_a_blade_fuse():
+    link = two_ends(Kind.LINK, "FL1", "A", "B", size=2.0, length=0.15)
+    one = usual_mending(link)
+    assert one.key == "link" and not one.sizes_fuse
+    assert "same gauge and the same length" in " ".join(one.steps)
 
 
 def test_only_a_wire_and_a_splice_are_joined_and_only_a_wire_is_sized():

@@ -119,3 +119,17 @@ def test_a_lamp_at_fault_renews_no_wire():
     lamp = of_sheet("headlamps", "L1", "L1")
     assert lamp.renewed == () and lamp.length_m is None
     assert lamp.fuse_a == 20.0
+
+
+def test_a_wire_behind_a_link_or_behind_nothing_says_so():
+    assert "By the sheet no fuse stands before it." in of_sheet("headlamps", "W1", "L1").no_fuse
+    assert of_sheet("headlamps", "W2", "L1").no_fuse == ""
+    linked = circuit(
+        battery(12.6),
+        two_ends(Kind.LINK, "FL1", "A", "B", size=2.0, length=0.15),
+        two_ends(Kind.WIRE, "W1", "B", "C", size=4.0, length=THERE_M),
+        resistor("R1", "C", BATTERY_MINUS, 2.0),
+    )
+    run = sheet_run(linked, solve(linked), (), part=linked.part("W1"), load=linked.part("R1"))
+    assert run.fuse_a is None
+    assert "FL1 feeds it, a fusible link" in run.no_fuse

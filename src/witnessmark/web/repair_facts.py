@@ -13,7 +13,7 @@ from witnessmark.wiring.heating import Heating, heating_of
 from witnessmark.wiring.insulation import insulation
 from witnessmark.wiring.joint_heat import JointKind, bad_joint, joint_sentences
 from witnessmark.wiring.joints import COMMON_GROUND, SAYINGS, joint_rule
-from witnessmark.wiring.mending import Mended
+from witnessmark.wiring.mended import Mended
 from witnessmark.wiring.repair import Repair
 
 JOINT_KINDS = {"wires": JointKind.WIRES, "stud": JointKind.STUD}

@@ -7,10 +7,11 @@ from witnessmark.web.repair_form import FIELDS, KINDS, SYSTEMS
 from witnessmark.web.repair_question import Question
 from witnessmark.wiring.drop import LIMIT_SETS, OWN
 from witnessmark.wiring.insulation import INSULATIONS
-from witnessmark.wiring.mending import MENDINGS
+from witnessmark.wiring.mending import MENDINGS, usual_mending
 
 Options = Sequence[tuple[str, str]]
 _LIMITS = ("limits", "own_drop")
+_JOINTS = ("ground", "contact", "joint")
 _JOINT = ("joint_drop", "joint_kind", "was", "insulation", "place", "air")
 # By what is sized: the fields in sight, then those that are folded away.
 _WIRE = ("current", "length", "insulation", "place", "wires")
@@ -34,6 +35,7 @@ class Field:
     mode: str = ""
     is_from_sheet: bool = False
     is_wrong: bool = False
+    is_wide: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,16 +61,7 @@ class Form:
 def form_of(asked: Question, wrong: str = "") -> Form:
     """Return the form of a question; `wrong` is the field at which something is said."""
     asks = ("part", "work", "load") if asked.bench else ("work",)
-    if asked.work.sizes_wire:
-        main, more = _WIRE, _WIRE_MORE
-    elif asked.work.sizes_fuse:
-        main, more = _FUSE, _FUSE_MORE
-    else:
-        more = _LIMITS if asked.bench else ()
-        main, more = (
-            (),
-            (*more, *(_JOINT if asked.work.key in ("ground", "contact", "joint") else ())),
-        )
+    main, more = _asked_for(asked)
     shown = {*asks, *main, *more}
     return Form(
         asks=tuple(_field(asked, name, wrong) for name in asks),
@@ -76,6 +69,16 @@ def form_of(asked: Question, wrong: str = "") -> Form:
         more=tuple(_field(asked, name, wrong) for name in more),
         hidden=tuple((name, asked.typed[name]) for name in FIELDS if name not in shown),
     )
+
+
+def _asked_for(asked: Question) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the fields in sight and the folded ones."""
+    if asked.work.sizes_wire:
+        return _WIRE, _WIRE_MORE
+    if asked.work.sizes_fuse:
+        return _FUSE, _FUSE_MORE
+    limits = _LIMITS if asked.bench else ()
+    return (), (*limits, *(_JOINT if asked.work.key in _JOINTS else ()))
 
 
 def _is_typed(field: Field) -> bool:
@@ -109,6 +112,7 @@ def _field(asked: Question, name: str, wrong: str) -> Field:
         mode=mode,
         is_from_sheet=asked.is_from_sheet(name),
         is_wrong=name == wrong,
+        is_wide=name == wrong or name == "insulation",
     )
 
 
@@ -121,7 +125,7 @@ def _options(asked: Question, name: str) -> Options:
     if name == "load" and asked.bench:
         return [*((one.key, one.label) for one in asked.bench.loads), ("", "None of these")]
     if name == "work":
-        usual = [("", "what is usual for this part")] if asked.bench else []
+        usual = [("", f"as usual: {usual_mending(asked.part).words}")] if asked.bench else []
         return [*usual, *((one.key, one.words) for one in MENDINGS)]
     return _FIXED.get(name, ())
 

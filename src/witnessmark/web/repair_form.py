@@ -12,11 +12,12 @@ from witnessmark.wiring.choosing import Load
 from witnessmark.wiring.drop import OWN, DropLimits, drop_limits, own_limits
 from witnessmark.wiring.fuse_plan import FuseAsked
 from witnessmark.wiring.fuses import FuseKind
+from witnessmark.wiring.held import Held
 from witnessmark.wiring.insulation import insulation
 from witnessmark.wiring.joints import joint_rule
 from witnessmark.wiring.repair import RepairAsked
 from witnessmark.wiring.sizes import System, WireSize, parse_size
-from witnessmark.wiring.sizing import Held, Run
+from witnessmark.wiring.sizing import Run
 
 FIELDS = (
     *("of", "part", "work", "load"),

@@ -23,21 +23,23 @@ def repair_link(record: JobRecord) -> RepairLink | None:
     """Return the link of a job whose cause is named.
 
     A cause from readings and photos leads there as one from a run does. Without a circuit sheet
-    it is electrical if a reading that shows it is; else the link asks whether it is.
+    the readings that show it tell: volts, amperes or ohms are of a circuit, bar or millimetres
+    are not. Where only words and photos show it, the link asks.
     """
     cause = record.cause
     if cause is None:
         return None
     shows = set(cause.reading_ids)
-    return RepairLink(
-        url=places.repair(record.job.number),
-        is_electrical=record.sheet("circuit") is not None
-        or any(_is_electrical(row) for row in record.readings if row.pk in shows),
-    )
+    kinds = {_kind(row) for row in record.readings if row.pk in shows} - {""}
+    is_electrical = record.sheet("circuit") is not None or not kinds.isdisjoint(ELECTRICAL)
+    if kinds and not is_electrical:
+        return None
+    return RepairLink(url=places.repair(record.job.number), is_electrical=is_electrical)
 
 
-def _is_electrical(row: Reading) -> bool:
+def _kind(row: Reading) -> str:
+    """Return what a reading measures; empty for a word."""
     try:
-        return kind_of(row.unit or parse(row.text).unit) in ELECTRICAL
+        return kind_of(row.unit or parse(row.text).unit)
     except BenchError:
-        return False
+        return ""

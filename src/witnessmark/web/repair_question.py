@@ -12,10 +12,11 @@ from witnessmark.web import repair_form
 from witnessmark.web.repair_known import Bench, bench_of, filled, first_load, first_part, known_of
 from witnessmark.wiring.budget import Budget, LoadCurrent, budget
 from witnessmark.wiring.fuse_plan import FusePlan, plan_fuse
-from witnessmark.wiring.mending import Mended, Mending, mended, mending, usual_mending
+from witnessmark.wiring.held import Held
+from witnessmark.wiring.mended import Mended, mended
+from witnessmark.wiring.mending import Mending, mending, usual_mending
 from witnessmark.wiring.renewed import held_of, with_new_wire
 from witnessmark.wiring.repair import Repair, plan_repair
-from witnessmark.wiring.sizing import Held
 
 USUAL_V = 12.0
 
@@ -102,6 +103,8 @@ class Question:
             told.append(run.carried.sentence)
         if run.fed is not None and self.is_from_sheet("together"):
             told.append(run.fed.sentence)
+        if run.no_fuse and not self.typed["fuse"]:
+            told.append(run.no_fuse)
         return tuple(told)
 
 

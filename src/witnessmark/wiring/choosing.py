@@ -103,9 +103,10 @@ class FuseChoice:
         if there is None or self.fuse is None or there.rating_a <= self.fuse.rating_a:
             return ""
         return (
-            f"The fuse that is there, {there.rating_a:g} A, is more than "
-            f"{amps_words(self.load.current_a)} ask for. Look up which fuse belongs there: it may "
-            "feed others that are not counted here, or someone may have fitted a larger one."
+            f"The fuse that is there, {there.rating_a:g} A, is larger than "
+            f"{amps_words(self.load.current_a)} need: {self.fuse.rating_a:g} A would do. Look up "
+            "which fuse belongs there: it may feed others that are not counted here, or someone "
+            "may have fitted a larger one."
         )
 
 

@@ -1,18 +1,15 @@
-"""What is done about each kind of part: what is cleaned, renewed or made, and how it is proved."""
+"""What is done about each kind of part: what is cleaned, renewed or made."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
 from witnessmark.errors import BenchError
-from witnessmark.networks import LOADS, Circuit, Kind, Part, Solution, pieces_of
-from witnessmark.wiring.carried import Carried, worst_carried
+from witnessmark.networks import Kind, Part
 from witnessmark.wiring.joints import CAUTIONS, JointCaution
-from witnessmark.wiring.sentences import amps_words, volts_words
 from witnessmark.wiring.sources import Known, Source
 
-BOND_OHM: Final = 0.003  # the most for one bonding connection, AC 43.13-1B, 11-189
-_BOND: Final = Source(words="AC 43.13-1B, 11-188 and 11-189, on bonding", known=Known.SEEN)
+BOND: Final = Source(words="AC 43.13-1B, 11-188 and 11-189, on bonding", known=Known.SEEN)
 _PRACTICE: Final = Source(words="common practice, no published source", known=Known.MEMORY)
 
 
@@ -124,7 +121,7 @@ MENDINGS: Final = (
             "Read the drop across the joint with its loads switched on.",
         ),
         sources=(
-            _BOND,
+            BOND,
             Source(words="a workshop manual on checking grounds", known=Known.SEEN),
         ),
         cautions=(_GROUND_OFF, _RESTRAINT, _BRUSH),
@@ -155,16 +152,30 @@ MENDINGS: Final = (
             "First find why it blew: a short circuit, or a load that takes too much. A new fuse "
             "alone blows again.",
             "The rating that belongs there, by the maker's fuse list; the moulded number counts, "
-            "not the colour. A fusible link is replaced by the maker's own, same gauge and length.",
+            "not the colour.",
             "Look at its clips: loose, burned or green ones heat the fuse. Clean or renew them.",
             "All its loads on, read the current, and the drop across the fuse.",
         ),
         sources=(
-            Source(words="blade fuse colour charts; trade pages on links", known=Known.SEEN),
+            Source(words="blade fuse colour charts", known=Known.SEEN),
             _PRACTICE,
         ),
         cautions=(_NEVER_LARGER, _RESTRAINT),
         sizes_fuse=True,
+    ),
+    Mending(
+        key="link",
+        words="a fusible link is renewed",
+        answer="The fusible link is renewed by the maker's own. No wire is sized.",
+        steps=(
+            "First find why it melted: a short circuit behind it. A new link alone melts again.",
+            "The maker's own link, of the same gauge and the same length. A plain wire is no link: "
+            "its insulation burns.",
+            "It is joined as the maker says, where it can be seen and touches nothing that burns.",
+            "All its loads on, read the current, and the drop across the link.",
+        ),
+        sources=(Source(words="trade pages on fusible links", known=Known.SEEN), _PRACTICE),
+        cautions=(_NEVER_LARGER, _OF_JOINTS["battery"], _RESTRAINT),
     ),
     Mending(
         key="lamp",
@@ -200,7 +211,7 @@ _OF_KIND: Final[Mapping[Kind, str]] = {
     Kind.GROUND: "ground",
     Kind.CONNECTOR: "contact",
     Kind.FUSE: "fuse",
-    Kind.LINK: "fuse",
+    Kind.LINK: "link",
     Kind.LAMP: "lamp",
     Kind.LED: "lamp",
 }
@@ -247,117 +258,3 @@ def usual_mending(part: Part | None) -> Mending:
         The part at fault.
     """
     return _BY_KEY[WIRE if part is None else _OF_KIND.get(part.kind, "part")]
-
-
-def same_again(part: Part) -> str:
-    """Return what the sheet says of a part that is replaced; empty where it says nothing.
-
-    Parameters
-    ----------
-    part
-        The part.
-    """
-    if part.kind not in LOADS or not part.has("power"):
-        return ""
-    power_w, volts_v = part.size("power"), part.size("volts")
-    return (
-        f"By the sheet {part.label} has {power_w:g} W at {volts_v:g} V: "
-        f"{amps_words(power_w / volts_v)}."
-    )
-
-
-def proof_words(circuit: Circuit, solution: Solution, part: Part, carried: Carried) -> str:
-    """Return what to read across a joint, a contact or a fuse once it is repaired.
-
-    Parameters
-    ----------
-    circuit
-        The circuit.
-    solution
-        It solved, healthy first.
-    part
-        The part that is repaired.
-    carried
-        What it carries at the worst.
-
-    Returns
-    -------
-    str
-        One or two sentences with volts.
-
-    References
-    ----------
-    [1] AC 43.13-1B, 11-189: no bonding connection has more than 0.003 Ω. Seen.
-    """
-    piece = max(
-        (one for one in pieces_of(circuit) if one.part == part.name),
-        key=lambda one: abs(solution.current(one.name, carried.state)),
-    )
-    drop_v = abs(
-        solution.voltage(piece.first, carried.state) - solution.voltage(piece.second, carried.state)
-    )
-    said = (
-        f"By the sheet {part.label} loses {volts_words(drop_v)} with {carried.state_words}, at "
-        f"{amps_words(carried.current_a)}. Read it across the part itself."
-    )
-    if part.kind is not Kind.GROUND:
-        return said
-    return (
-        f"{said} Aircraft practice allows one such connection 3 mΩ, here "
-        f"{volts_words(BOND_OHM * carried.current_a)} ({_BOND})."
-    )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mended:
-    """A repair without a size to choose: what is done, and what proves it.
-
-    Attributes
-    ----------
-    mending
-        The kind of repair.
-    part
-        Name and words of the part; empty where no sheet names it.
-    facts
-        What the sheet says of it, in sentences.
-    """
-
-    mending: Mending
-    part: str
-    facts: tuple[str, ...]
-
-    @property
-    def sentence(self) -> str:
-        """The answer in one sentence."""
-        return f"{self.part}: {_lower(self.mending.answer)}" if self.part else self.mending.answer
-
-    @property
-    def note(self) -> str:
-        """The answer with its steps as one text, to be kept with a job."""
-        lines = [f"Size the repair: {self.sentence}", *self.facts, *self.mending.steps]
-        return "\n".join(lines)
-
-
-def mended(circuit: Circuit, solution: Solution, part: Part, one: Mending) -> Mended:
-    """Return a repair without a size, with what the sheet says of its part.
-
-    Parameters
-    ----------
-    circuit
-        The circuit.
-    solution
-        It solved in all its states, healthy first.
-    part
-        The part that is repaired.
-    one
-        The kind of repair.
-    """
-    carried = worst_carried(circuit, solution, part.name)
-    facts = [same_again(part)]
-    if carried is not None and part.kind not in LOADS:
-        facts += [carried.sentence, proof_words(circuit, solution, part, carried)]
-    return Mended(mending=one, part=part.label, facts=tuple(words for words in facts if words))
-
-
-def _lower(words: str) -> str:
-    return words[:1].lower() + words[1:]

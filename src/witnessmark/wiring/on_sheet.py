@@ -30,6 +30,8 @@ class SheetRun:
         What the wire that is renewed carries at the worst, or else the part at fault.
     fuse_a
         Rating of the fuse that feeds it. [A]
+    no_fuse
+        Why there is no rating: a fusible link feeds it, or nothing that opens; empty with a fuse.
     fuse_kind
         Size of blade that its holder takes.
     fed
@@ -47,6 +49,7 @@ class SheetRun:
     was: WireSize | None = None
     carried: Carried | None = None
     fuse_a: float | None = None
+    no_fuse: str = ""
     fuse_kind: FuseKind | None = None
     fed: Carried | None = None
     thinnest: WireSize | None = None
@@ -95,6 +98,7 @@ def sheet_run(
         was=_thinnest(wires) if part is not None else None,
         carried=None if part is None else worst_carried(circuit, solution, (*names, part.name)[0]),
         fuse_a=None if fuse is None else fuse.size("rating"),
+        no_fuse=_no_fuse(circuit, solution, feeds) if feeds and fuse is None else "",
         fuse_kind=None if fuse is None else _kind_of(fuse),
         fed=None if fuse is None else worst_carried(circuit, solution, fuse.name),
         thinnest=None if fuse is None else _behind(circuit, solution, fuse, names),
@@ -148,6 +152,19 @@ def _fuse_before(circuit: Circuit, solution: Solution, part: Part) -> Part | Non
     if len(fuses) < len(before):  # a fusible link protects it, and has no rating
         return None
     return max(fuses, key=lambda one: one.size("rating"), default=None)
+
+
+def _no_fuse(circuit: Circuit, solution: Solution, part: Part) -> str:
+    links = [circuit.part(name).label for name in fuses_before(circuit, solution, part.name)]
+    if links:
+        return (
+            f"By the sheet {' and '.join(links)} feeds it, a fusible link. The maker's own link "
+            "stays; the fuse named here is only what would carry the current."
+        )
+    return (
+        "By the sheet no fuse stands before it. The fuse named here is only what would carry the "
+        "current: whether one belongs there, the maker says."
+    )
 
 
 def _kind_of(fuse: Part) -> FuseKind | None:

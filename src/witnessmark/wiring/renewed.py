@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from witnessmark.wiring.budget import Budget, Loss, Side, lines_of
 from witnessmark.wiring.drop import DropLimits
-from witnessmark.wiring.sizing import Held
+from witnessmark.wiring.held import Held
 
 
 def held_of(found: Budget, renewed: Collection[str]) -> tuple[Held, ...]:

@@ -9,6 +9,7 @@ from witnessmark.wiring.ampacity import TABLE, Place, thin_wall_a
 from witnessmark.wiring.drop import DropLimits
 from witnessmark.wiring.fuses import Fuse
 from witnessmark.wiring.heating import Heating, heating_of
+from witnessmark.wiring.held import ROOM, Held
 from witnessmark.wiring.insulation import Insulation
 from witnessmark.wiring.protection import Guard, Protection, check_protection
 from witnessmark.wiring.sentences import amps_words, volts_words
@@ -21,44 +22,7 @@ MOST_V: Final = 60.0  # above it no learner repairs wiring
 _REPLACED: Final = Source(
     words="service manuals on wiring repairs: same or next larger size", known=Known.SEEN
 )
-_ROOM: Final = 1 + 1e-9  # for a current that is exactly what a table allows
 _AS_WAS: Final = 1.02  # areas this near are one size
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Held:
-    """A limit that the wire keeps together with the rest of its way.
-
-    Attributes
-    ----------
-    words
-        What the limit is for: "Feed and ground together".
-    allowed_v
-        What it allows. [V]
-    rest_v
-        What all but the wire loses of it. [V]
-    was_v
-        What the wire that was there loses by the sheet, its copper at 20 °C. [V]
-    """
-
-    words: str
-    allowed_v: float
-    rest_v: float
-    was_v: float
-
-    @property
-    def is_past(self) -> bool:
-        """Whether the healthy circuit of the sheet is past the limit already."""
-        return self.rest_v + self.was_v > self.allowed_v * _ROOM
-
-    @property
-    def past(self) -> str:
-        """That the healthy circuit is past the limit, and what the wire is held to instead."""
-        return (
-            f"{self.words}: by the sheet {volts_words(self.rest_v + self.was_v)} in the healthy "
-            f"circuit, more than {volts_words(self.allowed_v)}, so no size of this wire is judged "
-            "by that limit. It is held to the wire that was there."
-        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -252,7 +216,7 @@ def size_wire(run: Run) -> Sizing:
 
 def _row(size: WireSize, run: Run) -> SizeRow:
     heating = heating_of(size, run.cover, run.place)
-    bears = run.current_a <= heating.amps.allowed_a * _ROOM
+    bears = run.current_a <= heating.amps.allowed_a * ROOM
     warm_c = heating.steady_c(run.current_a) if bears else None
     metal_c = heating.start_c if warm_c is None else warm_c
     drop_v = run.current_a * size.resistance_ohm(run.length_m, metal_c)
@@ -280,7 +244,7 @@ def _drop_check(size: WireSize, run: Run, drop_v: float) -> Check:
 
 def _drop_alone(size: WireSize, run: Run, drop_v: float) -> Check:
     allowed_v = run.limits.allowed_v(run.supply_v)
-    passed = drop_v <= allowed_v * _ROOM
+    passed = drop_v <= allowed_v * ROOM
     word = "of" if passed else "and may lose"
     return Check(
         name="Drop",
@@ -299,7 +263,7 @@ def _drop_with_rest(size: WireSize, run: Run, drop_v: float, held: Held) -> Chec
         sentence = f"{held.past} {size.label} loses {word} than that."
     else:
         sum_v = held.rest_v + drop_v
-        passed = sum_v <= held.allowed_v * _ROOM
+        passed = sum_v <= held.allowed_v * ROOM
         word = "of" if passed else "and may lose"
         sentence = (
             f"{held.words}, with {size.label}: {volts_words(sum_v)} {word} "
