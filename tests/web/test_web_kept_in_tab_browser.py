@@ -73,7 +73,7 @@ def test_an_empty_reading_does_not_wait_where_there_is_no_connection(
         page.locator("#next form:has(#rd) button:has-text('Keep')").first.click()
         page.wait_for_selector("#at_field")
     assert page.locator("#at_field").count() == 1
-    assert "Nothing is typed." in page.locator("#at_field").inner_text()
+    assert "This field is empty." in page.locator("#at_field").inner_text()
     assert page.evaluate("document.activeElement.id") == "rd"
     assert page.is_hidden("#unsent")
     assert page.evaluate("sessionStorage.getItem('unsent')") is None

@@ -293,6 +293,8 @@ function saysEmpty(form) {
   if (!form.noValidate || !empty) return false;
   unsay(document);
   const said = document.getElementById("unsent-empty").content.firstElementChild.cloneNode(true);
+  said.id = "at_field"; // there is one on a page
+  said.setAttribute("role", "alert");
   (empty.closest(".erow") || empty.closest(".fld")).after(said);
   empty.setAttribute("aria-invalid", "true");
   empty.setAttribute("aria-describedby", said.id);
