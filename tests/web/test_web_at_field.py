@@ -1,10 +1,28 @@
 """An empty field is answered by the page's own sentence at that field; what was typed stays."""
 
+from uuid import uuid4
+
 import pytest
 
-from tests.web.test_web_find import opened, van  # noqa: F401 - fixtures
+from tests.record.whole_shop import LAMP_SHEET
+from tests.web.test_web_find import FAN, opened, van  # noqa: F401 - fixtures
 from tests.web.test_web_find import send as find_send
-from tests.web.test_web_practice import case, fan, read, send  # noqa: F401 - fixtures
+from tests.web.test_web_practice import HERE, case, fan, read, send  # noqa: F401 - fixtures
+from witnessmark.record.acts.by import By
+from witnessmark.record.acts.practice import set_case
+from witnessmark.record.acts.school import put_in_library
+
+LAMP_TEXT = (
+    LAMP_SHEET
+    + """
+[[complaints]]
+key = "dark"
+words = "The lamp stays dark"
+load = "L1"
+state = "on"
+looks = "dead"
+"""
+)
 
 
 @pytest.mark.parametrize(
@@ -60,3 +78,49 @@ def test_in_find(opened, van, reading):  # noqa: F811
     assert ("Nothing is typed." in page) == (reading == "text")
     for value in typed[1].values():
         assert value.strip() in page
+
+
+@pytest.mark.parametrize(
+    ("what", "sentence"),
+    [
+        ("cause", "The readings leave more than one cause."),  # its field stands there once proved
+        ("evidence", "The cause says nothing."),  # its form waits for a reading or a photo
+    ],
+)
+def test_what_is_said_of_a_field_that_is_not_there_stands_on_top(
+    opened,  # noqa: F811
+    van,  # noqa: F811
+    what,
+    sentence,
+):
+    page = read(find_send(opened, van, what, statement=""))
+    assert page.count(sentence) == 1
+    assert page.count('role="alert"') == 1 and 'id="at_field"' not in page
+
+
+def test_a_hazard_is_said_also_where_nothing_was_typed(cast, opened, van):  # noqa: F811
+    """On a restraint circuit no field is drawn: nothing may be read there."""
+    text = FAN.read_text("utf-8").replace("[circuit]", "[circuit]\nrestraint = true", 1)
+    by = By(person=cast.teacher)
+    item = put_in_library(by, uuid4(), kind="circuit", text=text, name="restraint.toml")
+    find_send(opened, van, "open", sheet=str(item.pk), sheet_id=str(uuid4()))
+    answer = find_send(opened, van, "reading", test="volts A state=run", text="")
+    page = read(answer)
+    assert answer.status_code == 422
+    assert "Nothing is read here." in page and "tell the teacher" in page
+
+
+def test_a_test_that_no_part_of_the_circuit_allows_has_no_button(cast):
+    """A battery and a lamp: no wire to move, no part to warm."""
+    item = put_in_library(
+        By(person=cast.teacher), uuid4(), kind="circuit", text=LAMP_TEXT, name="lamp.toml"
+    )
+    set_case(By(person=cast.teacher), uuid4(), item=item, section=cast.section, seed=3)
+    isla = cast.browser(cast.on_it)
+    send(isla, "begin")
+    for kind in ("wiggle", "heat", "jumper", "clamp"):
+        asked = read(isla.get(f"{HERE}/1?kind={kind}")).partition('id="next"')[2]
+        assert "On no part of this circuit can that be done." in asked
+        assert "<button" not in asked.partition("</form>")[0]
+        page = read(send(isla, "test", kind=kind, state="on", expected="x"))
+        assert page.count("No part was chosen.") == 1 and 'id="at_field"' not in page

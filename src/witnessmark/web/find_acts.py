@@ -1,6 +1,6 @@
 """What is done in Find: each act keeps one thing and returns a sentence that says so."""
 
-from django.http import HttpRequest
+from django.http import HttpRequest, QueryDict
 
 from witnessmark.diagnosis.facts import hazard_words
 from witnessmark.diagnosis.kinds import KINDS
@@ -18,7 +18,6 @@ from witnessmark.record.models import Job, PinnedSheet, Step
 from witnessmark.record.ties import NONE_OF_IT
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import find_facts, gate
-from witnessmark.web.empty_fields import must_be_typed
 from witnessmark.web.key_typed import key_as_typed
 from witnessmark.web.typed import chosen, picture
 
@@ -86,7 +85,7 @@ def _reading(request: HttpRequest, job: Job) -> str:
     typed = request.POST
     if words := hazard_words(found.circuit, found.qualified):
         raise BenchError("Nothing is read here.", words, "Step back and tell the teacher.")
-    must_be_typed(typed)
+    _must_be_typed(typed)
     key = typed.get("test", "") or key_as_typed(typed.dict())
     reading = find_facts.typed_reading(
         found.circuit,
@@ -118,8 +117,16 @@ def _look(request: HttpRequest, job: Job) -> str:
             "It does not say what was read or seen.",
             "A reading names the part and the place: lining, left rear shoe.",
             "Write it beside the value.",
+            field="what",
         )
     text = request.POST.get("value", "").strip()
+    if not text:
+        raise BenchError(
+            f"It does not say what {what} was like.",
+            "What was read is a value with its unit; what was seen is a word.",
+            "Write one of them.",
+            field="value",
+        )
     by, id, step = gate.by(request), gate.entry_id(request), _step(record)
     try:
         parse(text)
@@ -199,6 +206,17 @@ def _call(request: HttpRequest, job: Job) -> str:
     return "The teacher is called."
 
 
+def _must_be_typed(typed: QueryDict) -> None:
+    """Refuse a reading of which nothing is typed, and no outcome was chosen."""
+    if not typed.get("text", "").strip() and not typed.get("outcome"):
+        raise BenchError(
+            "Nothing is typed.",
+            "A reading is a value, or what was seen.",
+            "Type what the test shows.",
+            field="text",
+        )
+
+
 def _step(record: JobRecord) -> Step:
     step = find_facts.find_step(record)
     if step is None:
@@ -222,12 +240,6 @@ def _finding(request: HttpRequest, record: JobRecord) -> find_facts.Finding:
     return found
 
 
-MUST_SAY = {
-    "reading": ("text",),
-    "look": ("what", "value"),
-    "cause": ("statement",),
-    "evidence": ("statement",),
-}
 ACTS = {
     "open": _open,
     "complaint": _complaint,

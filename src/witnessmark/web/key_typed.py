@@ -16,6 +16,7 @@ def key_as_typed(typed: Mapping[str, str]) -> str:
             "No point was chosen." if kind.at_point else "No part was chosen.",
             "A test is done somewhere.",
             "Choose where.",
+            field="place",
         )
     state = typed.get("state", "") if kind.in_state else ""
     reference = typed.get("to", "") if kind.at_point else ""

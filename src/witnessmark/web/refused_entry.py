@@ -5,9 +5,12 @@ with Back, and the browser never asks whether to send the form once more.
 """
 
 import secrets
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import render
 
 from witnessmark.errors import BenchError, Question
 from witnessmark.web.refusals import status_of
@@ -17,6 +20,7 @@ _KEPT = "refused entry"
 _NOT_KEPT = frozenset({"csrfmiddlewaretoken", "id", "pin", "waited_s"})
 _MOST_SIGNS = 20_000  # of one field
 _SEE_OTHER = 303
+_AT_FIELD = b'id="at_field"'  # of the sentence that stands at a field
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,13 +39,14 @@ def lead_back(
 ) -> HttpResponse:
     """Keep what was typed and lead to its page, which shows it with the refusal.
 
-    `at` is the field that the refusal is about; a browser keeps one refused entry, the last.
+    `at` is the field that the refusal is about, where the error itself does not name it; a browser
+    keeps one refused entry, the last.
     """
     token = secrets.token_hex(4)
     request.session[_KEPT] = {
         "token": token,
         "tried": tried,
-        "at": at,
+        "at": at or error.field,
         "status": status_of(error),
         "is_question": isinstance(error, Question),
         "said": [error.found, error.needed, error.do],
@@ -71,6 +76,19 @@ def refused_entry(request: HttpRequest) -> RefusedEntry | None:
         at=kept["at"],
         typed=typed,
     )
+
+
+def render_said(
+    request: HttpRequest, template: str, facts: Mapping[str, Any], status: int
+) -> HttpResponse:
+    """Render a page with its refusal at the field that it is about, or else on top.
+
+    The field may not be there: what it belongs to is proved by now, or is no longer offered.
+    """
+    page = render(request, template, facts, status=status)
+    if facts.get("at") and _AT_FIELD not in page.content:
+        page = render(request, template, {**facts, "at": ""}, status=status)
+    return page
 
 
 def forget_refused(request: HttpRequest) -> None:

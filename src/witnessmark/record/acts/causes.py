@@ -37,7 +37,10 @@ def name_cause(
     by.must_work_on(job)
     if not statement.strip():
         raise BenchError(
-            "The cause says nothing.", "It names the part and what is wrong with it.", "Write it."
+            "The cause says nothing.",
+            "It names the part and what is wrong with it.",
+            "Write it.",
+            field="statement",
         )
     if how not in {"find", "evidence"}:
         raise BenchError(

@@ -5,7 +5,7 @@ from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect
 from django.views.decorators.http import require_GET, require_POST
 
 from witnessmark.diagnosis.facts import hazard_words
@@ -18,14 +18,14 @@ from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Job
 from witnessmark.shop.library import newest
 from witnessmark.web import find_facts, gate, places
-from witnessmark.web.empty_fields import empty_field
-from witnessmark.web.find_acts import ACTS, MUST_SAY
+from witnessmark.web.find_acts import ACTS
 from witnessmark.web.job_head import head
 from witnessmark.web.refused_entry import (
     RefusedEntry,
     forget_refused,
     lead_back,
     refused_entry,
+    render_said,
 )
 from witnessmark.web.repair_link import repair_link
 
@@ -47,9 +47,7 @@ def act(request: HttpRequest, number: int, what: str) -> HttpResponse:
     try:
         said = done(request, job)
     except BenchError as error:
-        typed = request.POST
-        at = "" if typed.get("outcome") else empty_field(what, typed, MUST_SAY)
-        return lead_back(request, onward, error, tried=what, at=at)
+        return lead_back(request, onward, error, tried=what)
     forget_refused(request)
     messages.info(request, said)
     return redirect(onward + ("#next" if what == "reading" else ""))
@@ -116,7 +114,7 @@ def _page(request: HttpRequest, job: Job) -> HttpResponse:
         (row, facts.get("named", {}).get(row.pk, row.what)) for row in facts["evidence"]
     ]
     status = refused.status if refused else 200
-    return render(request, "witnessmark/find/find.html", facts, status=status)
+    return render_said(request, "witnessmark/find/find.html", facts, status)
 
 
 def _ticked(refused: RefusedEntry | None) -> list[str]:

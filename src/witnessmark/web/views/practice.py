@@ -1,6 +1,6 @@
 """Practice: cases from the Library, an attempt with its tests, and the review afterwards."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from typing import Any
 from urllib.parse import urlencode
 from uuid import UUID
@@ -22,7 +22,6 @@ from witnessmark.record.practice import attempts_for, cases_for, review_of
 from witnessmark.shop import clock
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import gate, practice_facts
-from witnessmark.web.empty_fields import empty_field
 from witnessmark.web.general import GeneralCircuit, caution_in, general_circuits
 from witnessmark.web.key_typed import key_as_typed
 from witnessmark.web.practice_set import hidden_here, learner_rows, may_see_hidden, tally
@@ -31,6 +30,7 @@ from witnessmark.web.refused_entry import (
     forget_refused,
     lead_back,
     refused_entry,
+    render_said,
 )
 from witnessmark.web.typed import chosen
 
@@ -139,7 +139,7 @@ def act(request: HttpRequest, number: int, what: str) -> HttpResponse:
         else:
             onward = done(request, attempt)
     except BenchError as error:
-        at = _field_of(error, what, request.POST)
+        at = "expected" if isinstance(error, NotExpectable) else error.field
         return lead_back(request, _address(one), error, tried=what, at=at)
     forget_refused(request)
     return redirect(_address(one) + onward)
@@ -170,13 +170,7 @@ def _attempt_page(request: HttpRequest, attempt: PracticeAttempt) -> HttpRespons
     facts |= _learners(request, attempt.case)
     facts["caution"] = caution_in(attempt.case.text)
     status = refused.status if refused else 200
-    return render(request, "witnessmark/practice/attempt.html", facts, status=status)
-
-
-def _field_of(error: BenchError | None, tried: str, typed: Mapping[str, str]) -> str:
-    """Return the field that a refusal is about: its sentence stands there."""
-    at = empty_field(tried, typed, MUST_SAY)
-    return at or ("expected" if isinstance(error, NotExpectable) else "")
+    return render_said(request, "witnessmark/practice/attempt.html", facts, status)
 
 
 def _review_page(
@@ -242,12 +236,14 @@ def _end(request: HttpRequest, attempt: PracticeAttempt) -> str:
             "No cause was chosen.",
             "A cause is a part, and what is wrong with it.",
             "Choose the part, then what is wrong with it.",
+            field="suspect",
         )
     if not repair:
         raise BenchError(
             "It does not say what puts it right.",
             "A cause is named with its repair.",
             "Choose the repair.",
+            field="repair",
         )
     acts.end(
         gate.by(request),
@@ -265,7 +261,6 @@ def _give_up(request: HttpRequest, attempt: PracticeAttempt) -> str:
     return ""
 
 
-MUST_SAY = {"test": ("place", "expected"), "name": ("suspect", "repair")}
 ACTS: dict[str, Callable[[HttpRequest, PracticeAttempt], str]] = {
     "test": _test,
     "rank": _rank,

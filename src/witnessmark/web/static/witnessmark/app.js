@@ -157,14 +157,24 @@ function setUpPhoto(field) {
 /* entries that could not be sent: text in this tab's storage, photos only while the page is open */
 const person = document.body.dataset.person;
 
-/* what was begun to be written stays in this tab, for whoever began it, when the page is loaded anew */
+/* what was begun to be written stays in this tab, for whoever began it, when the page is loaded anew;
+   it goes when it was sent for good, and when they sign out or somebody else is here */
+const BEGUN = "begun ";
+const begunHere = BEGUN + person + " " + location.pathname.split("/").slice(0, 4).join("/") + " "; // refused or not
+function forget(which) {
+  for (const key of Object.keys(sessionStorage)) if (which(key)) sessionStorage.removeItem(key);
+}
+if (person) forget((key) => key.startsWith(BEGUN) && !key.startsWith(BEGUN + person + " "));
+if (document.querySelector("[data-ended]")) forget((key) => key.startsWith(begunHere));
 for (const field of document.querySelectorAll("[data-begun]")) {
-  const page = location.pathname.split("/").slice(0, 4).join("/"); // the same where an act was refused
-  const key = ["begun", person, page, field.name].join(" ");
+  const key = begunHere + field.name;
   field.value ||= sessionStorage.getItem(key) || "";
   field.addEventListener("input", () => sessionStorage.setItem(key, field.value));
 }
 const STORE = "unsent";
+const forgetAll = () => forget((key) => key !== STORE); // what was not sent yet waits for its person
+if (document.querySelector("[data-closed]")) forgetAll();
+for (const form of document.querySelectorAll("form[data-leaves]")) form.addEventListener("submit", forgetAll);
 const photos = new Map(); // id of the entry -> its form data
 const readUnsent = () => JSON.parse(sessionStorage.getItem(STORE) || "[]").filter((one) => one.person === person);
 const writeUnsent = (list) => {
@@ -269,6 +279,27 @@ async function showAnswer(answer, done, place = "") {
   else scrollTo(0, 0);
 }
 
+function unsay(part) {
+  for (const said of part.querySelectorAll("#at_field")) said.remove();
+  for (const field of part.querySelectorAll("[aria-describedby=at_field]")) {
+    field.removeAttribute("aria-invalid");
+    field.removeAttribute("aria-describedby");
+  }
+}
+
+/* nothing waits where nothing was typed: it is said at the field, as the page itself would say it */
+function saysEmpty(form) {
+  const empty = [...form.querySelectorAll("input:not([type])")].find((field) => !field.value.trim());
+  if (!form.noValidate || !empty) return false;
+  unsay(document);
+  const said = document.getElementById("unsent-empty").content.firstElementChild.cloneNode(true);
+  (empty.closest(".erow") || empty.closest(".fld")).after(said);
+  empty.setAttribute("aria-invalid", "true");
+  empty.setAttribute("aria-describedby", said.id);
+  empty.focus();
+  return true;
+}
+
 /* forms that are kept: sent as ever, and held here when the shop's machine cannot be reached */
 async function sendKept(event) {
   event.preventDefault();
@@ -286,7 +317,9 @@ async function sendKept(event) {
     await showAnswer(answer, () => {}, part ? "#" + part.id : "");
   } catch {
     reached = false;
+    if (saysEmpty(form)) return;
     keepUnsent(form, data);
+    unsay(form);
     form.reset();
     for (const field of form.querySelectorAll("[data-fresh]")) field.value = newId();
     document.getElementById("unsent").scrollIntoView();
