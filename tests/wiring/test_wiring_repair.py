@@ -90,7 +90,7 @@ def test_the_note_holds_question_answer_sources_and_joint():
     note = plan_repair(asked(joint=joint_rule("crimp"))).note
     assert note.startswith("Size the repair: Fit 2.5 mm² behind a fuse of 10 A.")
     assert "8 A over 5 m of wire" in note
-    assert "a voltage-drop calculator's note; seen" in note
+    assert "a voltage-drop calculator's note" in note
     assert "2.5 mm² loses" in note and "1.5 mm² loses" in note
     assert note.endswith("Joint: Sealed crimp splice.")
 

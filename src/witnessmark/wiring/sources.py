@@ -22,7 +22,8 @@ class Source:
     known: Known
 
     def __str__(self) -> str:
-        return f"{self.words}; {self.known}"
+        """Return the words as a page prints them; what was seen itself needs no word more."""
+        return self.words if self.known is Known.SEEN else f"{self.words}; {self.known}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
