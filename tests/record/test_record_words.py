@@ -1,5 +1,6 @@
 """No word that a person typed stands in the chain: each stands beside it, and can be erased."""
 
+import json
 import re
 from collections.abc import Iterator
 from typing import Any
@@ -29,7 +30,9 @@ def entries(db, given_time) -> list[Entry]:
 
 def strings(value: Any) -> Iterator[str]:
     """Yield every text of a JSON value, keys too."""
-    if isinstance(value, str):
+    if isinstance(value, str) and value.startswith('["'):
+        yield from strings(json.loads(value))  # a column that keeps a list of keys
+    elif isinstance(value, str):
         yield value
     elif isinstance(value, list):
         for one in value:
@@ -77,7 +80,7 @@ FACTS = {
 BESIDE = {"asked", "note", "reason", "caption", "photo", "complaint", "cause", "correction"}
 BESIDE |= {"what", "place", "seen", "answered", "expected", "reasons"}
 SHEET_KEYS = {"drain", "bolts", "fill", "bolt", "bolt-torque", "coolant", "level", "slow"}
-SHEET_KEYS |= {"volts D state=run", "volts E state=run", "look G7", "G7,S9"}
+SHEET_KEYS |= {"volts D state=run", "volts E state=run", "look G7", "G7", "S9"}
 PROGRAM = {"within", "queued", "found", "work", "mark a step", "Europe/Oslo", ""}
 
 
