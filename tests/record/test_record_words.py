@@ -77,7 +77,7 @@ FACTS = {
 BESIDE = {"asked", "note", "reason", "caption", "photo", "complaint", "cause", "correction"}
 BESIDE |= {"what", "place", "seen", "answered", "expected", "reasons"}
 SHEET_KEYS = {"drain", "bolts", "fill", "bolt", "bolt-torque", "coolant", "level", "slow"}
-SHEET_KEYS |= {"volts D state=run", "volts E state=run", "look G7", "G7,S9"}
+SHEET_KEYS |= {"volts D state=run", "volts E state=run", "look G7", '["G7","S9"]', '["slow"]'}
 PROGRAM = {"within", "queued", "found", "work", "mark a step", "Europe/Oslo", ""}
 
 
