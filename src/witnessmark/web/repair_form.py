@@ -70,6 +70,7 @@ def wire_asked(
     supply_v: float,
     held: Sequence[Held],
     counted: Sequence[str],
+    on_sheet: WireSize | None,
 ) -> RepairAsked:
     """Return the question for a wire and its fuse; a field that cannot be is named."""
     run = Run(
@@ -94,6 +95,7 @@ def wire_asked(
         counted=tuple(counted),
         thinnest=wire_of(typed, "thinnest"),
         joint=joint_rule(shop.joint_rule),
+        on_sheet=on_sheet,
     )
 
 

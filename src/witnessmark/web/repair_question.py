@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from witnessmark.diagnosis.facts import hazard_words
+from witnessmark.diagnosis.proof import proof_range
 from witnessmark.errors import BenchError
 from witnessmark.networks import Kind, Part
 from witnessmark.record.core import JobRecord
@@ -14,6 +15,7 @@ from witnessmark.wiring.budget import Budget, LoadCurrent, budget
 from witnessmark.wiring.fuse_plan import FusePlan, plan_fuse
 from witnessmark.wiring.held import Held
 from witnessmark.wiring.joint_heat import JointKind
+from witnessmark.wiring.joints import joint_rule
 from witnessmark.wiring.mended import Mended, mended
 from witnessmark.wiring.mending import Mending, mending, usual_mending
 from witnessmark.wiring.on_sheet import JOINTS
@@ -68,15 +70,24 @@ class Question:
             raise BenchError("Nothing is repaired here.", self.halt, "Tell the teacher.")
         if self.work.sizes_wire:
             supply_v = self.bench.circuit.supply_v if self.bench else USUAL_V
+            was = self.bench.run(self.part, self.load).was if self.bench else None
             asked = repair_form.wire_asked(
-                self.typed, self.shop, supply_v, self.held, self._counted()
+                self.typed, self.shop, supply_v, self.held, self._counted(), was
             )
             return plan_repair(asked)
         if self.work.sizes_fuse:
             return plan_fuse(repair_form.fuse_asked(self.typed, self._counted()))
+        rule = joint_rule(self.shop.joint_rule) if self.work.makes_joint else None
         if self.bench is None or self.part is None:
-            return Mended(mending=self.work, part="", facts=())
-        return mended(self.bench.circuit, self.bench.solution, self.part, self.work)
+            return Mended(mending=self.work, joint=rule)
+        return mended(
+            self.bench.circuit,
+            self.bench.solution,
+            self.part,
+            self.work,
+            range_of=proof_range,
+            joint=rule,
+        )
 
     def healthy(self) -> Budget | None:
         """Return where the healthy circuit of the sheet loses its volts."""

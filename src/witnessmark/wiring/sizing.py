@@ -214,6 +214,20 @@ def size_wire(run: Run) -> Sizing:
     return Sizing(run=run, rows=tuple(_row(size, run) for size in sizes_of(run.system)))
 
 
+def is_one_size(one: WireSize, other: WireSize) -> bool:
+    """Return whether two sizes have as much copper, whosever they are.
+
+    Parameters
+    ----------
+    one
+        The one size.
+    other
+        The other size.
+    """
+    small, large = sorted([one.area_mm2, other.area_mm2])
+    return large <= small * _AS_WAS
+
+
 def _row(size: WireSize, run: Run) -> SizeRow:
     heating = heating_of(size, run.cover, run.place)
     bears = run.current_a <= heating.amps.allowed_a * ROOM
