@@ -173,6 +173,12 @@ def test_one_verdict_on_the_drop_stands_on_the_page(named):
             assert "It is held to the wire that was there." in shown
 
 
+def test_a_new_wire_says_with_which_copper_its_volts_are_counted(named):
+    _, shown = page(named("headlamps", "The feed W4 is broken inside."))
+    assert re.search(r"This wire loses 0\.\d+ V \(stranded cable, its copper at \d+ °C\)", shown)
+    assert "as the sheet and Find have it: plain copper at 20 °C" in shown
+
+
 def test_a_healthy_circuit_past_its_limit_is_explained(named):
     _, shown = page(named("headlamps", "G1 is rusty."), limits="own", own_drop="0.1 V")
     assert "healthy, as the sheet has it" in shown

@@ -3,7 +3,7 @@
 from typing import Any
 
 from witnessmark.errors import BenchError
-from witnessmark.papers.fuse_drawing import fuse_svg
+from witnessmark.papers.fuse_drawing import fuse_legend, fuse_svg
 from witnessmark.papers.fuse_table import Mark, fuse_table
 from witnessmark.web.drawn import drawn
 from witnessmark.web.repair_form import (
@@ -69,6 +69,7 @@ def _fuse_facts(found: Repair | FusePlan) -> dict[str, Any]:
     return {
         "wide": drawn(fuse_svg(found.protection, marks, name="fw")),
         "narrow": drawn(fuse_svg(found.protection, marks, is_narrow=True, name="fp")),
+        "legend": fuse_legend(found.protection, marks),
         "lines": fuse_table(found.protection, marks),
     }
 
