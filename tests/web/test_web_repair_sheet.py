@@ -183,6 +183,7 @@ def test_a_healthy_circuit_past_its_limit_is_explained(named):
     _, shown = page(named("headlamps", "G1 is rusty."), limits="own", own_drop="0.1 V")
     assert "healthy, as the sheet has it" in shown
     assert "it was built so, and this repair does not change it" in shown
+    assert "The limit of the whole way, not of one joint" in shown
 
 
 @pytest.mark.parametrize(("typed", "taken"), [("4 mm2", "4"), ("4mm²", "4"), ("AWG 12", "12")])

@@ -79,6 +79,15 @@ for (const chips of document.querySelectorAll(".pts")) {
   }
 }
 
+/* the field of which something is refused comes into sight: a # in the address keeps the browser from it */
+const refused = document.querySelector("[autofocus][aria-invalid=true]");
+if (refused && location.hash) {
+  addEventListener("load", () => setTimeout(() => {
+    refused.focus({ preventScroll: true });
+    refused.scrollIntoView({ block: "center" });
+  }));
+}
+
 /* what is drawn, and how large, stays as the person set it, in this tab */
 function setUpView(box) {
   const key = (field) => "view " + box.dataset.stays + " " + field.name;
