@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
+from witnessmark.diagnosis.stop import CERTAIN
 from witnessmark.diagnosis.words import listed, percent_words, size_words
 
 
@@ -65,7 +66,7 @@ def cause_words(told: Told, right: bool, proved: bool) -> str:
         truth = f"{truth}, not {told.named_words}; part and repair are the same"
     if not told.named and told.is_proved:
         return (
-            f"It was {told.truth}. When you stopped, your readings had proved it ({share}): "
+            f"It was {told.truth}. When you stopped, your readings were enough ({share}): "
             "it was ready to be named."
         )
     if not told.named and not told.tests:
@@ -79,7 +80,8 @@ def cause_words(told: Told, right: bool, proved: bool) -> str:
             "Look at the best path: which of its tests did you not do?"
         )
     if right and proved:
-        return f"Right: it was {truth}. Your readings proved it ({share})."
+        did = "proved it" if told.belief_true >= CERTAIN else "were enough to name it"
+        return f"Right: it was {truth}. Your readings {did} ({share})."
     if right and not told.tests:
         return (
             f"Right: it was {truth}. But you measured nothing, so on a vehicle it would have "
@@ -238,7 +240,7 @@ def best_words(proved: bool, last: Sequence[Named]) -> str:
         Its last step, if it has any.
     """
     if proved:
-        return f"The best path proves the cause ({last[0].percent})."
+        return f"The best path ends with the cause named ({last[0].percent})."
     share = last[0].percent if last else "nothing"
     return (
         f"The best path ends at {share}: no test on the sheet tells the last suspects apart. "
