@@ -2,10 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Final, Protocol
 
 from witnessmark.diagnosis.stop import CERTAIN
 from witnessmark.diagnosis.words import listed, percent_words, size_words
+
+LATE: Final = "came when the readings had proved the cause already."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -198,10 +200,31 @@ def wasted_words(number: int, where: str, again: bool, sure: bool, surely: str) 
     if again:
         return f"{head} was done before, and nothing had changed since."
     if sure:
-        return f"{head} came when the readings had proved the cause already."
+        return f"{head} {LATE}"
     if surely:
         return f"{head} could be predicted: nearly every suspect left would give {surely}."
     return f"{head} could not tell the suspects left apart, whatever it showed."
+
+
+def late_words(numbers: Sequence[int]) -> str:
+    """Return which tests came too late to be needed, in one sentence.
+
+    Parameters
+    ----------
+    numbers
+        Their numbers, two or more, rising.
+
+    Examples
+    --------
+    >>> late_words([6, 7, 8])
+    'Tests 6 to 8 came when the readings had proved the cause already.'
+    >>> late_words([4, 6])
+    'Tests 4 and 6 came when the readings had proved the cause already.'
+    """
+    first, last = numbers[0], numbers[-1]
+    if len(numbers) > 2 and last - first == len(numbers) - 1:
+        return f"Tests {first} to {last} {LATE}"
+    return f"Tests {listed([str(number) for number in numbers], 'and')} {LATE}"
 
 
 def surely_words(low: float, high: float, unit: str) -> str:
