@@ -46,6 +46,17 @@ RANKED = 3
 ASKS = {"right": "Right, and proved", "not proved": "Right, not proved", "wrong": "Not right",
         "given up": "Given up"}  # fmt: skip
 
+# Why a part is not in the list of a kind of test.
+NOT_LISTED = {
+    CLAMP: "Only what a clamp goes round is listed.",
+    HEAT: "Only what may grow warm is listed.",
+    JUMPER: "Only what a jumper may bridge, with both ends within reach, is listed.",
+    OHMS: "Only what has ohms of its own at rest is listed. A joint shows nothing then, and a "
+    "motor other ohms than when it runs: measure volts across them, under load.",
+    SWAP: "Only what a good one is at hand for is listed.",
+    WIGGLE: "Only what may be loose is listed.",
+}
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Read:
@@ -100,6 +111,7 @@ def attempt_facts(attempt: PracticeAttempt, asked: Mapping[str, str]) -> dict[st
         "states": book.settings,
         "state_words": book.settings[book.state(state)].words,
         "places": places,
+        "not_listed": NOT_LISTED.get(kind.name, "") if len(places) < len(book.parts) else "",
         "others": _others(book, kind.name),
         "last": reads[-1] if reads else None,
         "last_took": said_minutes(rows[-1].minutes) if rows else "",
