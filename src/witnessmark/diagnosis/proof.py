@@ -98,6 +98,29 @@ def proofs(
     return tuple(_proof(book, spot, shows) for spot, shows in chosen.values())
 
 
+def proof_range(healthy_v: float) -> tuple[float, float]:
+    """Return the range in which a meter reads volts that a healthy circuit has.
+
+    Parameters
+    ----------
+    healthy_v
+        What the healthy circuit has there. [V]
+
+    Returns
+    -------
+    tuple of float
+        Lower and upper end: twice the meter's uncertainty to both sides. [V]
+
+    Examples
+    --------
+    >>> [round(end_v, 2) for end_v in proof_range(0.02)]
+    [0.0, 0.08]
+    """
+    u_v = float(meter_uncertainty(healthy_v, 0.01))
+    low_v, high_v = healthy_v - 2.0 * u_v, healthy_v + 2.0 * u_v
+    return (max(low_v, 0.0) if healthy_v > -u_v else low_v), high_v
+
+
 def _seen(book: Dictionary, weighed: Weighed, place: Place, state: str) -> _Seen:
     lead = int(weighed.repairs.argmax())
     own = (book.repair == lead) & book.known
@@ -111,10 +134,7 @@ def _seen(book: Dictionary, weighed: Weighed, place: Place, state: str) -> _Seen
 
 
 def _proof(book: Dictionary, seen: _Seen, shows: str) -> Proof:
-    u_v = float(meter_uncertainty(seen.healthy_v, 0.01))
-    low_v, high_v = seen.healthy_v - 2.0 * u_v, seen.healthy_v + 2.0 * u_v
-    if seen.healthy_v > -u_v:
-        low_v = max(low_v, 0.0)
+    low_v, high_v = proof_range(seen.healthy_v)
     setting = book.settings[book.state(seen.state)].words
     return Proof(
         key=Test(kind=VOLTS, point=seen.place.letter, state=seen.state).key,
