@@ -180,7 +180,7 @@ def run(
             Twins(parts=parts, point="", sentence="") for parts in twin_parts(book, weighed)
         ),
         common=common_cause(book, weighed, complaints),
-        proof=proofs(book, weighed, complaints, state) if stop.kind == CAUSE else (),
+        proof=proofs(book, weighed, complaints, state, readings) if stop.kind == CAUSE else (),
     )
 
 
