@@ -190,7 +190,7 @@ def _ohms_or_watts(heater: Part, flows: list[Flow]) -> Iterator[Notice]:
         asks = "Watts or ohms? Ohms are typed as its resistance."
     yield Notice(
         part=heater.name,
-        sentence=f"{heater.label} of {told} uses only {show(watts, 'W')} at "
+        sentence=f"{heater.label} of {told} uses only {watts:.2g} W at "
         f"{show(max(fed), 'V')}, too little to warm anything. {asks}",
     )
 
