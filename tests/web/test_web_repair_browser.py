@@ -58,7 +58,11 @@ def test_a_field_that_is_not_clear_is_in_sight_with_the_cursor_in_it(tablet, wid
 
 def test_the_cards_keep_their_distance_with_and_without_heat(tablet):
     browser, page, here = tablet
-    for name, asked in (("cleaned", ""), ("heat", "?joint_drop=2.8"), ("wire", "?work=wire&length=5")):
+    for name, asked in (
+        ("cleaned", ""),
+        ("heat", "?joint_drop=2.8"),
+        ("wire", "?work=wire&length=5"),
+    ):
         page.goto(f"{here}{asked}")
         gaps = page.evaluate(GAPS)
         assert gaps and min(gaps) >= 8, (name, gaps)
