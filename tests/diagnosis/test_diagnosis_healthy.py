@@ -102,12 +102,12 @@ def test_a_heater_told_by_its_power_is_its_ohms_at_those_volts():
 def test_a_heater_that_warms_nothing_is_asked_whether_ohms_or_watts_are_meant():
     _, notices = said(battery(12.6, 1e-6), heater(ohms=120.0))
     assert notices == [
-        "Heater of 120 Ω uses only 1.32 W at 12.6 V, too little to warm anything. Ohms or watts? "
+        "Heater of 120 Ω uses only 1.3 W at 12.6 V, too little to warm anything. Ohms or watts? "
         "Watts are typed as its power."
     ]
     _, notices = said(battery(12.6, 1e-6), heater(power=1.2, volts=12.0))
     assert notices == [
-        "Heater of 1.2 W uses only 1.32 W at 12.6 V, too little to warm anything. Watts or ohms? "
+        "Heater of 1.2 W uses only 1.3 W at 12.6 V, too little to warm anything. Watts or ohms? "
         "Ohms are typed as its resistance."
     ]
 
@@ -115,7 +115,7 @@ def test_a_heater_that_warms_nothing_is_asked_whether_ohms_or_watts_are_meant():
 @pytest.mark.second_way("by hand: 12.6² / (240² / 120) is 0.33 W, and 12.6² / 48 is 3.3 W")
 def test_one_yardstick_for_heaters_however_they_are_told():
     _, notices = said(battery(12.6, 1e-6), heater(power=120.0, volts=240.0))
-    assert notices[0].startswith("Heater of 120 W uses only 331 mW at 12.6 V")
+    assert notices[0].startswith("Heater of 120 W uses only 0.33 W at 12.6 V")
     assert said(battery(12.6, 1e-6), heater(ohms=48.0))[1] == []
 
 

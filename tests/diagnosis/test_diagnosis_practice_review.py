@@ -114,7 +114,7 @@ def test_who_gives_up_with_the_proof_in_hand_is_told_so():
     up = reviewed(GROUND, STRAIGHT, "", "")
 
     assert up.verdict == GIVEN_UP
-    assert up.cause.endswith("your readings had proved it (over 99%): it was ready to be named.")
+    assert up.cause.endswith("your readings were enough (over 99%): it was ready to be named.")
 
 
 def test_a_new_fuse_alone_burns_again_where_a_short_blew_it():

@@ -5,7 +5,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from witnessmark.papers.fuse_drawing import fuse_svg
+from witnessmark.papers.fuse_drawing import fuse_legend, fuse_svg
 from witnessmark.papers.fuse_table import Mark, fuse_table
 from witnessmark.papers.glyph_widths import text_width
 from witnessmark.wiring.ampacity import Place
@@ -54,6 +54,20 @@ def test_a_drawing_is_well_formed_and_carries_no_style(svg):
     assert not re.search(r"#[0-9a-f]{3,6}\b", svg.replace("url(#", ""))
     assert "nan" not in svg and "inf" not in svg
     assert drawn.get("role") == "img" and "Opening times of the" in drawn.get("aria-label")
+
+
+@pytest.mark.parametrize("found", PAIRS)
+def test_the_legend_explains_what_is_drawn_and_nothing_else(found):
+    svg, legend = fuse_svg(found, [LOAD, STALL], name="h"), fuse_legend(found, [LOAD, STALL])
+    assert ("Hatched" in legend) is ('fill="url(#h)"' in svg)
+    slow = any(path.get("stroke-dasharray") == "5 4" for path in parts(svg, "path"))
+    assert ("Dashed shape" in legend) is slow
+    assert ("Thick line" in legend) is ('class="wirel"' in svg)
+
+
+def test_a_pair_that_protects_has_no_hatch_to_explain():
+    assert "Hatched" not in fuse_legend(GOOD) and "Dashed" not in fuse_legend(GOOD)
+    assert "Hatched" in fuse_legend(BAD) and "Dashed" in fuse_legend(SLOW)
 
 
 @pytest.mark.parametrize("svg", list(drawings()))

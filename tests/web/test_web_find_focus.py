@@ -5,7 +5,9 @@ from importlib import resources
 import pytest
 
 from witnessmark.diagnosis.find import find_run
-from witnessmark.diagnosis.observations import Observation
+from witnessmark.diagnosis.observations import Observation, parse_test_key
+from witnessmark.networks import pieces_of
+from witnessmark.papers.circuit import focus_of
 from witnessmark.sheets.circuit import read_circuit
 from witnessmark.web.find_drawing import drawings
 
@@ -26,3 +28,41 @@ def test_the_complaint_told_last_is_drawn_strong(told, loads):
     ways = {"L1": "left", "L2": "right"}
     point = circuit.point(first)
     assert ways[loads[:2]] in point.words
+
+
+def test_the_place_of_the_advised_test_is_drawn_wherever_it_lies():
+    """Whatever the advice asks next, with a complaint told and with none."""
+    outside = 0
+    for sheet in (
+        HEADLAMPS,
+        *(HEADLAMPS.parent / f"{one}.toml" for one in ("brake-lamps", "horn")),
+    ):
+        circuit = read_circuit(sheet.read_text("utf-8"), sheet.name)
+        for complaint in (*circuit.complaints[:2], None):
+            told = (Observation(complaint=complaint.key, source="here"),) if complaint else ()
+            found = find_run(circuit, told)
+            if found.next_test is None:
+                continue
+            test = parse_test_key(found.next_test.key)
+            troubles = [(complaint.load, complaint.state)] if complaint else _first(circuit)
+            alone = focus_of(circuit, troubles)
+            if alone is None:
+                continue
+            places = {one for one in (test.point, test.reference, test.part) if one}
+            outside += not places <= _drawn(circuit, alone)
+            assert found.state == test.state or not test.state
+            focus = focus_of(circuit, troubles, places, found.state)
+            assert places <= _drawn(circuit, focus), (sheet.name, found.next_test.key)
+            page = drawings(circuit, found, told)["views"].wide
+            assert all(f">{place}<" in page for place in places), (sheet.name, places)
+    assert outside  # the case is there
+
+
+def _first(circuit):
+    return [(one.load, one.state) for one in circuit.complaints[:1]]
+
+
+def _drawn(circuit, focus):
+    parts = {piece.part for piece in pieces_of(circuit) if piece.name in focus.branches}
+    runs = (focus.main, *focus.others)
+    return parts | {point for run in runs for point in run.points} | {"BAT"}

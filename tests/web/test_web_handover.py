@@ -144,7 +144,7 @@ def test_the_card_of_a_job_in_find_names_find_as_what_comes_next(cast):
     )
     start_find(by, uuid4(), job=job)
     page = shown(cast.browser(cast.teacher), "/jobs/120/handover")
-    assert "Find the cause" in page
+    assert 'Next: <a href="/jobs/120/find">find the cause</a>' in page
     assert "No step is left to do." not in page
 
 

@@ -127,3 +127,11 @@ def test_what_a_shop_writes_at_the_head_of_its_sheet_is_no_caution(cast):
 
     assert f"{CAUTION} On a vehicle, its maker’s service information comes first." in page
     assert "Drawn by hand" not in page
+
+
+def test_the_list_of_parts_says_why_one_is_not_in_it(cast, case):
+    isla = cast.browser(cast.on_it)
+    send(isla, "begin")
+    assert "A joint shows nothing then" in read(isla.get(f"{HERE}/1?kind=ohms"))
+    assert "with both ends within reach" in read(isla.get(f"{HERE}/1?kind=jumper"))
+    assert "is listed." not in read(isla.get(f"{HERE}/1?kind=volts"))

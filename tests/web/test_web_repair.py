@@ -110,15 +110,27 @@ def test_a_pair_that_does_not_protect_is_a_shape_and_a_word(crew):
         ({"place": "moon"}, "The form names no known place"),
         ({"air": "300"}, "Air round a wire"),
         ({"joint_drop": "20"}, "were read across"),
+        ({"work": "contact", "joint_drop": "1.8", "current": ""}, "Type the current that its load"),
     ],
 )
 def test_what_cannot_be_is_refused_in_words_and_stays_typed(crew, typed, said):
     code, shown = page(crew, **{**ASKED, **typed})
     assert code == 422
     assert said in shown
-    name, text = next(iter(typed.items()))
+    name, text = next((name, text) for name, text in typed.items() if name != "work")
     if name not in ("insulation", "limits", "place"):
         assert re.search(rf'name="{name}"[^>]*value="{re.escape(text)}"', shown)
+
+
+def test_a_contact_without_a_sheet_has_a_field_for_its_current(crew):
+    _, shown = page(crew, work="contact")
+    assert "Current of its load, A" in shown and "Volts read across the bad joint" in shown
+    code, shown = page(crew, work="contact", joint_drop="1.8", current="5")
+    assert code == 200 and "The joint has " in shown
+    assert "The current is taken as typed, 5 A with a good joint" in shown
+    assert "as usual: between wires" in shown
+    _, shown = page(crew, work="ground")
+    assert "as usual: at a stud or body" in shown
 
 
 def test_looking_changes_nothing(crew):
@@ -137,14 +149,18 @@ def test_the_load_of_the_sheet_gives_the_current_and_the_volts_on_the_way(fan):
     assert 'class="v within"' in shown and 'class="v outside"' not in shown
 
 
-def test_the_volts_across_the_joint_tell_why_it_burned(fan):
-    asked = {"length": "5", "insulation": "pvc-105", "joint_drop": "2.8", "joint_kind": "stud"}
+def test_the_volts_across_the_joint_tell_why_it_heats_in_the_sheets_circuit(fan):
+    asked = {"length": "5", "insulation": "pvc-105", "joint_drop": "2.8"}
     code, shown = page(fan, FAN_JOB, **asked)
-    assert code == 422 and "Type the size of the wire at the joint." in shown
+    assert code == 200 and "type the size of the wire at the joint" in shown
     asked["was"] = "2.5 mm2"
     _, shown = page(fan, FAN_JOB, **asked)
     assert "G7 ground joint has " in shown and "W of heat" in shown
-    assert "A new fuse alone burns again" in shown
+    assert "with the fan running in the whole circuit of the sheet" in shown
+    assert "so no fuse opens for it" in shown and "new fuse" not in shown
+    assert "as usual: at a stud or body" in shown
+    code, shown = page(fan, FAN_JOB, **{**asked, "joint_drop": "13"})
+    assert code == 422 and "however bad it is" in shown[shown.index('id="joint_drop"') :][:600]
 
 
 def test_another_current_wins_over_the_loads(fan):

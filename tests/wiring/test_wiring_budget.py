@@ -1,5 +1,8 @@
 """Where a repaired circuit loses its volts, from the solver, against a set of limits."""
 
+import re
+from decimal import Decimal
+
 import pytest
 
 from networks.made_circuits import battery, circuit, resistor, sheet, state, switch, two_ends
@@ -32,6 +35,16 @@ def test_the_fan_loses_what_its_points_say():
     assert found.lost_v(Side.FEED) == pytest.approx(12.44 - 12.14, abs=0.01)
     assert found.lost_v(Side.GROUND) == pytest.approx(0.18, abs=0.005)
     assert found.lost_v(Side.LOAD) == pytest.approx(12.14 - 0.18, abs=0.01)
+
+
+def test_the_three_volts_of_the_sentence_add_up_as_printed():
+    for name in ("fan", "headlamps", "horn", "starting", "rear-heater"):
+        made = sheet(name)
+        for one in loads_of(made, solve(made)):
+            found = losses(made, one.load, one.state, drop_limits("accessory"))
+            gets, supply, lost = map(Decimal, re.findall(r"(\d+\.\d\d) V", found.sentence))
+            assert gets + lost == supply, found.sentence
+            assert abs(gets - Decimal(found.lost_v(Side.LOAD))) < Decimal("0.011")
 
 
 def test_the_drops_add_up_to_the_volts_between_the_posts():

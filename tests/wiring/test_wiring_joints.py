@@ -75,13 +75,23 @@ def test_the_high_estimate_is_that_of_two_wires_as_fins():
     )
 
 
-def test_the_sentences_say_why_it_grew_and_why_a_new_fuse_alone_burns_again():
+def test_the_sentences_say_why_it_grew_and_that_no_fuse_opens_for_it():
     found = bad_joint("G7 ground joint", supply_v=12.6, current_a=7.9, drop_v=0.8)
     heat, grew, hot, fuse = joint_sentences(found, WIRE, JointKind.STUD)
-    assert heat.startswith("G7 ground joint has ") and "mΩ" in heat and "W of heat" in heat
-    assert "oxidizes" in grew and "where both are equal" in grew
+    assert heat.startswith("G7 ground joint has 0.11 Ω and makes ") and "W of heat" in heat
+    assert "The current is taken as typed, 7.9 A with a good joint" in heat
+    assert "oxidizes" in grew and "More ohms still make more heat" in grew
     assert "The range is wide" in hot and "Do not touch it" in hot
-    assert "A new fuse alone burns again" in fuse and "less than the healthy 7.9 A" in fuse
+    assert "°C above its surroundings" in hot and " K" not in hot
+    assert "no greater than the usual 7.9 A, so no fuse opens for it" in fuse
+    assert "new fuse" not in fuse
+
+
+def test_how_hot_it_gets_is_not_guessed_without_its_wire():
+    found = bad_joint("the joint", supply_v=12.6, current_a=7.9, drop_v=0.8)
+    heat, _, hot, _ = joint_sentences(found, None, JointKind.WIRES)
+    assert heat.startswith("The joint has ")
+    assert "type the size of the wire at the joint" in hot and "°C" not in hot
 
 
 def test_a_joint_past_its_worst_says_so_and_a_glowing_one_is_not_guessed():

@@ -6,7 +6,8 @@ from networks.made_circuits import sheet, two_ends
 from witnessmark.errors import BenchError
 from witnessmark.networks import Kind, solve
 from witnessmark.wiring.carried import worst_carried
-from witnessmark.wiring.mended import proof_words, same_again
+from witnessmark.wiring.joints import joint_rule
+from witnessmark.wiring.mended import COMPARED, Mended, mended, proof_words, same_again
 from witnessmark.wiring.mending import MENDINGS, mending, usual_mending
 
 BOND = "AC 43.13-1B, 11-189: a bonding connection has 0.003 Ω at most, is cleaned of paint and film"
@@ -78,17 +79,46 @@ def test_a_lamp_is_replaced_by_the_same_watts():
     assert same_again(sheet("headlamps").part("K5")) == ""
 
 
-@pytest.mark.reference(BOND)
-def test_the_drop_of_a_cleaned_ground_is_told_with_what_aircraft_practice_allows():
+@pytest.mark.second_way("Ohm's law by hand: 9.6 A over the 3 mΩ of the sheet")
+def test_one_range_proves_a_cleaned_ground_and_the_healthy_sheet_is_in_it():
     made = sheet("headlamps")
     solved = solve(made)
-    ground = made.part("G1")
-    said = proof_words(made, solved, ground, worst_carried(made, solved, "G1"))
-    # 9.6 A: 3 mΩ of the sheet and the 3 mΩ of the handbook give the same 0.029 V
-    assert said.count("0.029 V") == 2
-    assert "headlamps and side lamp on" in said
-    plug = proof_words(made, solved, made.part("C1"), worst_carried(made, solved, "C1"))
-    assert "Aircraft" not in plug
+    carried = worst_carried(made, solved, "G1")
+    read = []
+
+    def range_of(healthy_v):
+        read.append(healthy_v)
+        return 0.0, 0.09
+
+    said = proof_words(made, solved, made.part("G1"), carried, range_of)
+    assert read == [pytest.approx(9.6 * 0.003, rel=0.02)]
+    assert said.startswith("After the repair the meter must read 0.00 to 0.09 V across G1 shared")
+    assert "with headlamps and side lamp on: by the sheet it loses 0.029 V" in said
+    assert "Aircraft" not in said and "mΩ" not in said
+
+
+@pytest.mark.reference(BOND)
+def test_what_aircraft_practice_allows_stands_beside_a_ground_only_to_compare():
+    assert "Only to compare" in COMPARED and "3 mΩ" in COMPARED and "AC 43.13-1B" in COMPARED
+    assert Mended(mending=mending("ground")).compared == COMPARED
+    assert Mended(mending=mending("contact")).compared == ""
+
+
+def test_the_note_holds_the_answer_and_what_proves_it_and_no_steps():
+    made = sheet("headlamps")
+    found = mended(
+        made,
+        solve(made),
+        made.part("S3"),
+        mending("joint"),
+        range_of=lambda _: (0.0, 0.1),
+        joint=joint_rule("crimp"),
+    )
+    first, *_, last = found.note.split("\n")
+    assert first == f"Size the repair: {found.sentence}"
+    assert last == "Joint: Sealed crimp splice."
+    assert "must read 0.00 to 0.10 V" in found.note
+    assert "choose" not in found.note and "Cut back" not in found.note
 
 
 def test_a_repair_that_is_not_known_is_refused():

@@ -91,12 +91,27 @@ def test_the_note_holds_question_answer_sources_and_joint():
     assert note.startswith("Size the repair: Fit 2.5 mm² behind a fuse of 10 A.")
     assert "8 A over 5 m of wire" in note
     assert "a voltage-drop calculator's note" in note
-    assert "2.5 mm² loses" in note and "1.5 mm² loses" in note
+    assert "2.5 mm² loses" in note and "2.5 mm² carries" in note
+    assert "1.5 mm²" not in note and len(note.split("\n")) == 4
     assert note.endswith("Joint: Sealed crimp splice.")
 
 
 def test_the_note_of_a_no_names_no_joint():
     assert "Joint:" not in plan_repair(asked(fuse_a=5)).note
+
+
+def test_a_size_that_is_not_the_sheets_says_so_and_why():
+    same = plan_repair(asked({"replaces": metric(2.5)}, on_sheet=metric(2.5)))
+    assert same.differs == "" and plan_repair(asked()).differs == ""
+    typed = plan_repair(asked({"replaces": metric(4)}, on_sheet=metric(2.5)))
+    assert typed.sentence == "Fit 4 mm² behind a fuse of 10 A."
+    assert typed.differs == (
+        "The sheet has 2.5 mm² there, and this is 4 mm², because 4 mm² was typed for the wire that "
+        "was there. Look at the wire itself before it is cut."
+    )
+    assert typed.differs in typed.note
+    sized = plan_repair(asked(on_sheet=metric(1.5)))
+    assert "The sheet has 1.5 mm² there, and this is 2.5 mm². Look" in sized.differs
 
 
 def test_a_rating_that_is_not_made_is_refused():
@@ -119,7 +134,8 @@ def test_a_fuse_of_several_loads_carries_their_sum_and_the_wire_its_own():
     both = plan_repair(asked(run, together_a=10.0, counted=("F9 carries 10 A: both horns.",)))
     assert alone.fuse.rating_a == 7.5
     assert both.fuse.rating_a == 15
-    assert "carries 10 A" not in alone.note and "F9 carries 10 A: both horns." in both.note
+    assert "F9 carries 10 A: both horns." in both.sentences
+    assert not any("carries 10 A" in words for words in alone.sentences)
     current = next(check for check in both.row.checks if check.name == "Current")
     assert "5 A flow" in current.sentence
     # the wire must bear what the larger fuse lets through

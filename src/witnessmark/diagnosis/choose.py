@@ -8,7 +8,7 @@ import numpy as np
 
 from witnessmark.diagnosis.belief import METERS, Flags, Floats, Indices
 from witnessmark.diagnosis.dictionary import Dictionary
-from witnessmark.diagnosis.evidence import Weighed
+from witnessmark.diagnosis.evidence import Weighed, trouble
 from witnessmark.diagnosis.gains import gains
 from witnessmark.diagnosis.hypotheses import Problem, certain_gains
 from witnessmark.diagnosis.kinds import LAMPS, METER_AND_LAMP, Means, has_size
@@ -30,6 +30,7 @@ APART_IN_U: Final = 3.0  # sizes so far apart count as different outcomes
 MOST_OUTCOMES: Final = 5
 AFTER_SIGN: Final = (4, 4)  # tests that are compared, one after another, after such a sign
 NEAR: Final = 0.5  # of the best rate: a test below it is not put first, whatever comes after
+UNSEEN: Final = 0.5  # of a gain is left where a complaint that comes and goes cannot be watched
 CLEAR: Final = 0.7  # of the gain in the play that a test must have in earnest
 
 
@@ -124,12 +125,20 @@ def compare(
     left = standing(book, weighed)
     minutes = minutes_after(book, menu, last)
     told = gains(book, weighed, menu, complaints, left, minutes)
+    if any(one.comes_and_goes for one in complaints):
+        told = told.less(_unseen(book, menu, complaints), left.likeliest)
     known = float(weighed.belief[book.known].sum())
     spared = known * (told.right - left.likeliest)
     found = Weighing(menu=menu, gain_bits=told.bits, minutes=minutes, spared=spared)
     if not ahead or found.best() is None:
         return found
     return replace(found, chosen=_ahead(book, weighed, left, found, complaints))
+
+
+def _unseen(book: Dictionary, menu: Menu, complaints: Sequence[Observation]) -> Floats:
+    """Return by test the share of its gain that is left where nobody sees whether it is there."""
+    seen = {"", *(trouble(book, one.complaint).state for one in complaints)}
+    return np.array([1.0 if test.state in seen else UNSEEN for test in menu.tests])
 
 
 def _ahead(

@@ -117,17 +117,40 @@ def caution(circuit: Circuit, state: str, rates: Mapping[str, float] | None = No
     """
     if not state:
         return ""
+    turning = _turning(circuit, [state], rates)
+    return f"{_runs(turning)} in this state, {_CLEAR}" if turning else ""
+
+
+def caution_of_all(circuit: Circuit, rates: Mapping[str, float] | None = None) -> str:
+    """Return what to keep clear of in some state; empty where nothing ever turns.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    rates
+        The shop's own weights of faults.
+    """
+    turning = _turning(circuit, [state.name for state in circuit.states], rates)
+    return f"{_runs(turning)} in some states, {_CLEAR}" if turning else ""
+
+
+_CLEAR: Final = "or may start at any moment. Keep hands, hair, sleeves and meter leads clear."
+
+
+def _turning(
+    circuit: Circuit, states: Sequence[str], rates: Mapping[str, float] | None
+) -> list[str]:
+    """Return the motors that turn in one of some states of the healthy circuit."""
     book = dictionary_of(circuit, rates)
-    power_w = book.solved.power[HEALTHY, book.state(state)]
-    turning = [
+    rows = [book.state(state) for state in states]
+    power_w = book.solved.power[HEALTHY, rows].max(axis=0)
+    return [
         name
         for name, watts in zip(book.loads, power_w.tolist(), strict=True)
         if watts > TURNS_W and circuit.part(name).kind is Kind.MOTOR
     ]
-    if not turning:
-        return ""
-    runs = "runs" if len(turning) == 1 else "run"
-    return (
-        f"{listed(turning, 'and')} {runs} in this state, or may start at any moment. Keep hands, "
-        "hair, sleeves and meter leads clear."
-    )
+
+
+def _runs(turning: Sequence[str]) -> str:
+    return f"{listed(turning, 'and')} {'runs' if len(turning) == 1 else 'run'}"

@@ -5,7 +5,7 @@ from typing import Final
 
 from witnessmark.diagnosis.healthy_idle import idle_of
 from witnessmark.diagnosis.healthy_said import Notice, when
-from witnessmark.diagnosis.healthy_way import Flow, amps_said, short_circuit, volts_said, watts_said
+from witnessmark.diagnosis.healthy_way import Flow, amps_said, short_circuit, volts_said
 from witnessmark.diagnosis.words import listed
 from witnessmark.networks import LOADS, Circuit, Kind, Look, Part, Solution, coils_of
 from witnessmark.networks.copper import AWG, MM2
@@ -166,7 +166,7 @@ def _ohms_or_watts(heater: Part, flows: list[Flow]) -> Iterator[Notice]:
         asks = "Watts or ohms? Ohms are typed as its resistance."
     yield Notice(
         part=heater.name,
-        sentence=f"{heater.label} of {told} uses only {watts_said(watts)} at "
+        sentence=f"{heater.label} of {told} uses only {watts:.2g} W at "
         f"{show(max(fed), 'V')}, too little to warm anything. {asks}",
     )
 

@@ -257,19 +257,3 @@ def amps_said(amps: float) -> str:
     ('7.9 A', '427 mA')
     """
     return show(amps, "A", 0.1) if amps >= 0.95 else show(amps * 1000.0, "mA", 1.0)
-
-
-def watts_said(watts: float) -> str:
-    """Return watts as the check says them: below one in milliwatts.
-
-    Parameters
-    ----------
-    watts
-        The watts. [W]
-
-    Examples
-    --------
-    >>> watts_said(1.323), watts_said(0.33075)
-    ('1.32 W', '331 mW')
-    """
-    return show(watts, "W", 0.01) if watts >= 0.95 else f"{watts * 1000.0:.0f} mW"

@@ -42,6 +42,18 @@ class Worth(NamedTuple):
     bits: Floats
     right: Floats
 
+    def less(self, share: Floats, likeliest: float) -> "Worth":
+        """Return what is left where only a share of each test tells, by test.
+
+        Parameters
+        ----------
+        share
+            By test. [1]
+        likeliest
+            How likely the likeliest repair is before any test.
+        """
+        return Worth(self.bits * share, likeliest + share * (self.right - likeliest))
+
 
 def compact(belief: Floats, group: Indices, groups: int) -> tuple[Indices, int]:
     """Return for every sample its repair among those worth telling apart, and how many.

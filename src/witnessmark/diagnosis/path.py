@@ -100,6 +100,34 @@ def way_of(circuit: Circuit, load: str, state: str) -> Way | None:
     return Way(load=load, main=main, coils=tuple(coils), sides=sides)
 
 
+def run_to(circuit: Circuit, place: str, state: str) -> Run | None:
+    """Return the cheapest run between the battery's posts through a point or a part.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    place
+        Key of a point, or name of a part.
+    state
+        Name of the operating state.
+
+    Returns
+    -------
+    Run or None
+        None if no current can take such a way.
+    """
+    graph = _Graph(circuit, circuit.state(state))
+    plus = next(part.first for part in circuit.parts if part.kind is Kind.BATTERY)
+    found = [
+        run
+        for piece in graph.pieces
+        if piece.name in graph.cost and place in (piece.part, piece.first, piece.second)
+        if (run := graph.through(piece, {plus}, {BATTERY_MINUS}, {piece.name})) is not None
+    ]
+    return min(found, key=graph.cost_of, default=None)
+
+
 class _Graph:
     """Points joined by pieces, with the cost of going through each."""
 
@@ -119,6 +147,10 @@ class _Graph:
             dear = piece.part in loads or piece.name in windings
             closed = not piece.on_at or stands[piece.part] in piece.on_at
             self.cost[piece.name] = _PLAIN + (_LOAD if dear else 0.0) + (0.0 if closed else _OPEN)
+
+    def cost_of(self, run: Run) -> float:
+        """Return what it costs to go a run to its end."""
+        return sum(self.cost[name] for name in run.pieces)
 
     def coils_of(self, names: Collection[str]) -> list[Piece]:
         """Return the coils that work the contacts among some pieces."""

@@ -16,9 +16,11 @@ from witnessmark.diagnosis.practice_answers import answer
 from witnessmark.diagnosis.practice_offers import minutes_taken
 from witnessmark.diagnosis.practice_steps import Step, Taken, reading_from, steps_of
 from witnessmark.diagnosis.practice_words import (
+    LATE,
     Told,
     best_words,
     cause_words,
+    late_words,
     repair_words,
     told_most_words,
 )
@@ -158,7 +160,7 @@ def review(
         told_most=_told_most(start, path, told_most_at),
         told_most_at=told_most_at,
         best_ends=best_words(best_stop.kind == CAUSE, best[-1:]),
-        wasted=tuple(step.wasted for step in path if step.wasted),
+        wasted=_wasted(path),
         truth=hidden.words,
         mend=hidden.repair,
     )
@@ -222,7 +224,18 @@ def _told_most_at(start: float, path: Sequence[Step], wasted: bool = False) -> i
     return int(rise.argmax()) + 1
 
 
+def _wasted(path: Sequence[Step]) -> tuple[str, ...]:
+    """Return why tests told little; all that came too late in one sentence."""
+    late = [step.number for step in path if step.wasted.endswith(LATE)]
+    if len(late) < 2:
+        return tuple(step.wasted for step in path if step.wasted)
+    early = (step.wasted for step in path if step.wasted and step.number not in late)
+    return (*early, late_words(late))
+
+
 def _told_most(start: float, path: Sequence[Step], number: int) -> str:
+    if not path:
+        return "No test was done."
     is_luck = not number
     number = number or _told_most_at(start, path, wasted=True)
     step = path[number - 1] if number else None

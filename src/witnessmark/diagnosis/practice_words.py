@@ -2,9 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Final, Protocol
 
+from witnessmark.diagnosis.stop import CERTAIN
 from witnessmark.diagnosis.words import listed, percent_words, size_words
+
+LATE: Final = "came when the readings had proved the cause already."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +68,7 @@ def cause_words(told: Told, right: bool, proved: bool) -> str:
         truth = f"{truth}, not {told.named_words}; part and repair are the same"
     if not told.named and told.is_proved:
         return (
-            f"It was {told.truth}. When you stopped, your readings had proved it ({share}): "
+            f"It was {told.truth}. When you stopped, your readings were enough ({share}): "
             "it was ready to be named."
         )
     if not told.named and not told.tests:
@@ -79,7 +82,8 @@ def cause_words(told: Told, right: bool, proved: bool) -> str:
             "Look at the best path: which of its tests did you not do?"
         )
     if right and proved:
-        return f"Right: it was {truth}. Your readings proved it ({share})."
+        did = "proved it" if told.belief_true >= CERTAIN else "were enough to name it"
+        return f"Right: it was {truth}. Your readings {did} ({share})."
     if right and not told.tests:
         return (
             f"Right: it was {truth}. But you measured nothing, so on a vehicle it would have "
@@ -196,10 +200,31 @@ def wasted_words(number: int, where: str, again: bool, sure: bool, surely: str) 
     if again:
         return f"{head} was done before, and nothing had changed since."
     if sure:
-        return f"{head} came when the readings had proved the cause already."
+        return f"{head} {LATE}"
     if surely:
         return f"{head} could be predicted: nearly every suspect left would give {surely}."
     return f"{head} could not tell the suspects left apart, whatever it showed."
+
+
+def late_words(numbers: Sequence[int]) -> str:
+    """Return which tests came too late to be needed, in one sentence.
+
+    Parameters
+    ----------
+    numbers
+        Their numbers, two or more, rising.
+
+    Examples
+    --------
+    >>> late_words([6, 7, 8])
+    'Tests 6 to 8 came when the readings had proved the cause already.'
+    >>> late_words([4, 6])
+    'Tests 4 and 6 came when the readings had proved the cause already.'
+    """
+    first, last = numbers[0], numbers[-1]
+    if len(numbers) > 2 and last - first == len(numbers) - 1:
+        return f"Tests {first} to {last} {LATE}"
+    return f"Tests {listed([str(number) for number in numbers], 'and')} {LATE}"
 
 
 def surely_words(low: float, high: float, unit: str) -> str:
@@ -238,7 +263,7 @@ def best_words(proved: bool, last: Sequence[Named]) -> str:
         Its last step, if it has any.
     """
     if proved:
-        return f"The best path proves the cause ({last[0].percent})."
+        return f"The best path ends with the cause named ({last[0].percent})."
     share = last[0].percent if last else "nothing"
     return (
         f"The best path ends at {share}: no test on the sheet tells the last suspects apart. "

@@ -9,8 +9,9 @@ from witnessmark.diagnosis.answers import proof_words
 from witnessmark.diagnosis.belief import meter_uncertainty
 from witnessmark.diagnosis.dictionary import Dictionary, Place
 from witnessmark.diagnosis.evidence import Weighed, trouble
+from witnessmark.diagnosis.forecast import quantile
 from witnessmark.diagnosis.kinds import VOLTS
-from witnessmark.diagnosis.observations import Observation, Test
+from witnessmark.diagnosis.observations import Observation, Test, TestReading
 from witnessmark.diagnosis.outcomes import wanders
 from witnessmark.diagnosis.several import distinct
 from witnessmark.diagnosis.words import size_words
@@ -60,9 +61,16 @@ class _Seen:
 
 
 def proofs(
-    book: Dictionary, weighed: Weighed, complaints: Sequence[Observation], state: str
+    book: Dictionary,
+    weighed: Weighed,
+    complaints: Sequence[Observation],
+    state: str,
+    readings: Sequence[TestReading] = (),
 ) -> tuple[Proof, ...]:
-    """Return three readings that show that the repair worked and every complaint has gone.
+    """Return up to three readings that show that the repair worked and every complaint has gone.
+
+    Only what reads otherwise with the fault proves anything; what was read so before the repair
+    comes first. A complaint for which no reading does so keeps the one nearest its load.
 
     Parameters
     ----------
@@ -74,28 +82,69 @@ def proofs(
         The complaints; the proof is taken in their states.
     state
         The state to prove it in where nobody complained.
+    readings
+        What was read before the repair.
     """
     told = [trouble(book, one.complaint) for one in distinct(book, complaints)]
     states = list(dict.fromkeys(one.state for one in told)) or [state]
     seen = [_seen(book, weighed, place, name) for name in states for place in book.places]
-    seen.sort(key=lambda one: -one.apart)
+    off = _read_off(seen, readings)
+    seen.sort(key=lambda one: (not one.before, _at(one) not in off, -one.apart))
     ends = {part.name: part.letters for part in book.parts}
     chosen: dict[tuple[str, str], tuple[_Seen, str]] = {}
     # First one reading for each complaint, in its own state and as near its load as can be.
     for one in told[:PROOFS]:
         here = [s for s in seen if s.state == one.state]
         near = ends.get(one.load, ())
-        here.sort(key=lambda s: (s.apart <= APART_IN_U, s.place.letter not in near))
-        fresh = [s for s in here if (s.place.letter, s.state) not in chosen]
+        if len(told) > 1 or not any(s.before for s in here):
+            here.sort(key=lambda s: (not s.before, s.place.letter not in near))
+        fresh = [s for s in here if _at(s) not in chosen]
         if fresh:
-            best = fresh[0] if len(told) > 1 else max(fresh, key=lambda s: s.apart)
-            words = one.words if len(told) > 1 else ""
-            chosen[best.place.letter, best.state] = (best, words)
+            chosen[_at(fresh[0])] = (fresh[0], one.words if len(told) > 1 else "")
     for spot in seen:
-        if len(chosen) >= PROOFS:
-            break
-        chosen.setdefault((spot.place.letter, spot.state), (spot, ""))
+        if len(chosen) < PROOFS and (spot.before or not chosen):
+            chosen.setdefault(_at(spot), (spot, ""))
     return tuple(_proof(book, spot, shows) for spot, shows in chosen.values())
+
+
+def proof_range(healthy_v: float) -> tuple[float, float]:
+    """Return the range in which a meter reads volts that a healthy circuit has.
+
+    Parameters
+    ----------
+    healthy_v
+        What the healthy circuit has there. [V]
+
+    Returns
+    -------
+    tuple of float
+        Lower and upper end: twice the meter's uncertainty to both sides. [V]
+
+    Examples
+    --------
+    >>> [round(end_v, 2) for end_v in proof_range(0.02)]
+    [0.0, 0.08]
+    """
+    u_v = float(meter_uncertainty(healthy_v, 0.01))
+    low_v, high_v = healthy_v - 2.0 * u_v, healthy_v + 2.0 * u_v
+    return (max(low_v, 0.0) if healthy_v > -u_v else low_v), high_v
+
+
+def _at(spot: _Seen) -> tuple[str, str]:
+    return spot.place.letter, spot.state
+
+
+def _read_off(seen: Sequence[_Seen], readings: Sequence[TestReading]) -> set[tuple[str, str]]:
+    """Return where and in which state volts were read that no healthy circuit has."""
+    healthy = {_at(spot): spot.healthy_v for spot in seen}
+    return {
+        at
+        for reading in readings
+        if reading.kind == VOLTS and not reading.reference and reading.present is not False
+        if (at := (reading.point, reading.state)) in healthy and reading.quantity is not None
+        if abs(reading.value - healthy[at])
+        > APART_IN_U * float(meter_uncertainty(healthy[at], 0.01))
+    }
 
 
 def _seen(book: Dictionary, weighed: Weighed, place: Place, state: str) -> _Seen:
@@ -105,16 +154,18 @@ def _seen(book: Dictionary, weighed: Weighed, place: Place, state: str) -> _Seen
     test = Test(kind=VOLTS, point=place.letter, state=state)
     seen = against_healthy(book, weighed, test, own)
     steady = weight[wanders(book, test)[own]].sum() < 0.5 * weight.sum()
-    tells = steady and seen.in_u > APART_IN_U
+    # A battery that stands high or low is no fault: at the volts of the sheet it must differ too.
+    at = [one.letter for one in book.places].index(place.letter)
+    volts = book.mix.of(book.solved.volts[:, book.state(state), at])[own]
+    u_v = float(meter_uncertainty(seen.healthy, 0.01))
+    apart = min(seen.in_u, abs(quantile(volts, weight, 0.5) - seen.healthy) / u_v)
+    tells = steady and apart > APART_IN_U
     before = size_words(seen.low, seen.high) if tells else ""
-    return _Seen(place, state, seen.healthy, seen.in_u if steady else 0.0, before)
+    return _Seen(place, state, seen.healthy, apart if steady else 0.0, before)
 
 
 def _proof(book: Dictionary, seen: _Seen, shows: str) -> Proof:
-    u_v = float(meter_uncertainty(seen.healthy_v, 0.01))
-    low_v, high_v = seen.healthy_v - 2.0 * u_v, seen.healthy_v + 2.0 * u_v
-    if seen.healthy_v > -u_v:
-        low_v = max(low_v, 0.0)
+    low_v, high_v = proof_range(seen.healthy_v)
     setting = book.settings[book.state(seen.state)].words
     return Proof(
         key=Test(kind=VOLTS, point=seen.place.letter, state=seen.state).key,

@@ -16,7 +16,12 @@ from witnessmark.diagnosis.kinds import LAMP, METER_AND_LAMP, Means
 from witnessmark.diagnosis.observations import Observation, Test, TestReading
 from witnessmark.diagnosis.offers import standing_after
 from witnessmark.diagnosis.proof import Proof, proofs
-from witnessmark.diagnosis.several import Common, common_cause, unexplained_words
+from witnessmark.diagnosis.several import (
+    Common,
+    common_cause,
+    explained_by_repair,
+    unexplained_words,
+)
 from witnessmark.diagnosis.stop import CAUSE, Stop, halted, stop_rule
 from witnessmark.diagnosis.twins import Twins, twin_parts
 from witnessmark.diagnosis.views import PointView, ReadingView, point_views, reading_view
@@ -66,6 +71,8 @@ class FindRun:
         Identifiers of readings that fit no suspect.
     unexplained
         Words of complaints that the likeliest repair would leave.
+    explains
+        Keys of the complaints that each repair explains.
     twins
         Parts that no test on the sheet tells apart, and the point that would part them.
     common
@@ -86,6 +93,7 @@ class FindRun:
     readings: tuple[ReadingView, ...]
     questioned: tuple[str, ...]
     unexplained: tuple[str, ...]
+    explains: dict[str, tuple[str, ...]]
     twins: tuple[Twins, ...]
     common: Common
     proof: tuple[Proof, ...]
@@ -167,11 +175,12 @@ def run(
         readings=tuple(reading_view(book, reading, weighed) for reading in readings),
         questioned=weighed.questioned,
         unexplained=unexplained,
+        explains=explained_by_repair(book, weighed, complaints),
         twins=tuple(
             Twins(parts=parts, point="", sentence="") for parts in twin_parts(book, weighed)
         ),
         common=common_cause(book, weighed, complaints),
-        proof=proofs(book, weighed, complaints, state) if stop.kind == CAUSE else (),
+        proof=proofs(book, weighed, complaints, state, readings) if stop.kind == CAUSE else (),
     )
 
 

@@ -130,6 +130,40 @@ def unexplained_words(
     )
 
 
+def explained_by_repair(
+    book: Dictionary, weighed: Weighed, complaints: Sequence[Observation]
+) -> dict[str, tuple[str, ...]]:
+    """Return the keys of the complaints that each repair explains.
+
+    What the customer says of a load that was seen here otherwise is judged by what was seen.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    weighed
+        Belief so far.
+    complaints
+        What was reported.
+
+    Returns
+    -------
+    dict
+        By repair; what is not on the sheet explains nothing, and has no entry.
+    """
+    seen = {place_of(book, one): one for one in complaints if one.source == "here"}
+    judged = {one.complaint: seen.get(place_of(book, one), one) for one in complaints}
+    found: dict[str, tuple[str, ...]] = {}
+    for number, repair in enumerate(book.repairs):
+        if repair == SOMETHING_ELSE:
+            continue
+        own = np.where(book.repair == number, weighed.belief, 0.0)
+        found[repair] = tuple(
+            key for key, one in judged.items() if explained(book, own, one) >= EXPLAINED
+        )
+    return found
+
+
 def _with_look(book: Dictionary, own: Floats, complaint: Observation) -> str:
     """Return a complaint's words, with how the load would look instead."""
     asked = trouble(book, complaint.complaint)

@@ -47,6 +47,16 @@ class Stop:
     sentence: str
     headline: str = ""
 
+    @property
+    def percent(self) -> str:
+        """The share in words: "93%"."""
+        return percent_words(self.share)
+
+    @property
+    def is_proved(self) -> bool:
+        """Whether the cause is certain, beyond being worth its name."""
+        return self.kind == CAUSE and self.share >= CERTAIN
+
 
 def stop_rule(
     book: Dictionary,
@@ -102,13 +112,15 @@ def stop_rule(
     )
     if sure and not unexplained and measured and not doubted and (two_named or two < TWO_LIKELY):
         named = listed([suspect_words(book.suspects[number]) for number in own[:2]])
-        explains = " and explains every complaint" if told else ""
-        words = f"It holds {percent} of the belief{explains}. "
+        explains = ", and it explains every complaint" if told else ""
+        words = f"The readings make it {percent} sure{explains}. "
         if share < CERTAIN and not worth:
             words += "No other suspect is left, and no test is worth its minutes. "
         elif share < CERTAIN:
             words += "No test left would spare more time than it takes. "
         words += "It can be named as the cause."
+        if share < CERTAIN:
+            words += " Before anything is taken apart, read it once more at the part itself."
         return Stop(
             kind=CAUSE,
             repair=book.repairs[lead],

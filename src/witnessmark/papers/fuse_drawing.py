@@ -57,6 +57,28 @@ def fuse_svg(
     return _Drawing(found, marks, is_narrow, name).svg()
 
 
+def fuse_legend(found: Protection, marks: Sequence[Mark] = ()) -> str:
+    """Return what the shapes of the drawing mean: those that are drawn.
+
+    Parameters
+    ----------
+    found
+        The pair, judged.
+    marks
+        Currents that are shown besides.
+    """
+    drawing = _Drawing(found, marks, False, "")
+    slow = {is_slow for _, is_slow in drawing.regions()}
+    said = ["Filled: within these times the fuse opens."]
+    if drawing.wire_curve():
+        said.append("Thick line: from here on the insulation is hurt.")
+    if False in slow:
+        said.append("Hatched: not protected.")
+    if True in slow:
+        said.append("Dashed shape: a slow overload.")
+    return " ".join([*said, "Both scales grow by tens."])
+
+
 def _end(slow: Gap, touching: Sequence[Gap]) -> float:
     return max([slow.to_a, *(gap.to_a for gap in touching)])
 
@@ -89,7 +111,7 @@ class _Drawing:
     def svg(self) -> str:
         """Return the whole drawing."""
         inside = [hatch(self.name), self._grid(), self._band()]
-        inside += [self._region(gap, is_slow) for gap, is_slow in self._regions()]
+        inside += [self._region(gap, is_slow) for gap, is_slow in self.regions()]
         inside += [self._wire(), self._flag_lines(), *self._names()]
         classes = "tcb ph" if self.is_narrow else "tcb wd"
         title = (
@@ -159,9 +181,13 @@ class _Drawing:
         curve = [(amps, self.found.wire.hurt_after_s(amps)) for amps in across]
         return [(amps, TOP_S if hurt_s is None else hurt_s) for amps, hurt_s in curve]
 
-    def _wire(self) -> str:
+    def wire_curve(self) -> list[tuple[float, float]]:
+        """Where on the sheet the wire is hurt."""
         amps = self.found.wire.amps.allowed_a
-        curve = [(at, hurt_s) for at, hurt_s in self._hurt(amps, self.high_a) if hurt_s < TOP_S]
+        return [(at, hurt_s) for at, hurt_s in self._hurt(amps, self.high_a) if hurt_s < TOP_S]
+
+    def _wire(self) -> str:
+        curve = self.wire_curve()
         if not curve:
             return ""
         # where it comes down from above the sheet
@@ -174,7 +200,7 @@ class _Drawing:
 
     # regions
 
-    def _regions(self) -> list[tuple[Gap, bool]]:
+    def regions(self) -> list[tuple[Gap, bool]]:
         """Where the fuse does not protect, and whether only from a slow overload."""
         found = self.found
         gaps = list(found.gaps)
@@ -262,11 +288,11 @@ class _Drawing:
         fuse, wire = self.found.fuse, self.found.wire
         room = self.right - 8
         y = self.top + 26
-        words = [NOT_PROTECTED for gap, slow in self._regions() if not slow][:1]
-        words += [SLOW_OVERLOAD for gap, slow in self._regions() if slow][:1]
+        words = [NOT_PROTECTED for gap, slow in self.regions() if not slow][:1]
+        words += [SLOW_OVERLOAD for gap, slow in self.regions() if slow][:1]
         for word in words:
             gap = max(
-                (one for one, slow in self._regions() if slow == (word == SLOW_OVERLOAD)),
+                (one for one, slow in self.regions() if slow == (word == SLOW_OVERLOAD)),
                 key=lambda one: one.to_a / one.from_a,
             )
             yield self._pointed(word, room, y, gap, is_slow=word == SLOW_OVERLOAD)

@@ -24,7 +24,7 @@ def names_for(entries: Iterable[Entry]) -> dict[str, str]:
     for line in LedgerLine.objects.filter(job_id__in=jobs):
         named[str(line.pk)] = line.what
     for step in Step.objects.filter(job_id__in=jobs):
-        named[str(step.pk)] = f"step {step.position}"
+        named[str(step.pk)] = "Find" if step.kind == "find" else f"step {step.position}"
         for measurement in spec_of(step).measurements:
             for position in measurement.places:
                 where = f"{measurement.key} {position}".strip()

@@ -97,7 +97,9 @@ def _noun(part: Part) -> tuple[str, str]:
     Examples
     --------
     >>> from witnessmark.networks import Kind, make_part
-    >>> _noun(make_part("LL", Kind.LAMP, {"from": "A", "to": "B"}, words="brake lamp, left"))
+    >>> sizes = {"power": 21.0, "volts": 12.0}
+    >>> ends = {"from": "A", "to": "B"}
+    >>> _noun(make_part("LL", Kind.LAMP, ends, sizes, words="brake lamp, left"))
     ('lamp', '')
     """
     head, _, whole = (part.words or part.label).casefold().partition(" of ")

@@ -18,6 +18,7 @@ from witnessmark.record.models import Job, PinnedSheet, Step
 from witnessmark.record.ties import NONE_OF_IT
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import find_facts, gate
+from witnessmark.web.find_more import keep_more
 from witnessmark.web.key_typed import key_as_typed
 from witnessmark.web.typed import chosen, picture
 
@@ -75,6 +76,12 @@ def _complaint(request: HttpRequest, job: Job) -> str:
         replaces=row,
     )
     return "The complaint is kept."
+
+
+def _more(request: HttpRequest, job: Job) -> str:
+    """Say what else the owner complains of."""
+    record = load(job)
+    return keep_more(request, job, record, _finding(request, record))
 
 
 def _reading(request: HttpRequest, job: Job) -> str:
@@ -243,6 +250,7 @@ def _finding(request: HttpRequest, record: JobRecord) -> find_facts.Finding:
 ACTS = {
     "open": _open,
     "complaint": _complaint,
+    "more": _more,
     "reading": _reading,
     "look": _look,
     "photo": _photo,

@@ -6,7 +6,7 @@ from typing import Any
 
 from django.utils.safestring import SafeString
 
-from witnessmark.diagnosis.observations import Observation
+from witnessmark.diagnosis.observations import Observation, parse_test_key
 from witnessmark.diagnosis.run import FindRun
 from witnessmark.diagnosis.words import listed
 from witnessmark.networks import BATTERY_MINUS, LOADS, Circuit
@@ -39,7 +39,7 @@ def drawings(circuit: Circuit, run: FindRun, complaints: Sequence[Observation]) 
     The way of the complaint that was told last is drawn strong.
     """
     overlay = overlay_of(circuit, run)
-    views = views_of(circuit, complaints[::-1], overlay)
+    views = views_of(circuit, complaints[::-1], overlay, _asked(run), run.state)
     return {
         "views": views,
         "points_table": views.points if views else (),
@@ -47,10 +47,19 @@ def drawings(circuit: Circuit, run: FindRun, complaints: Sequence[Observation]) 
     }
 
 
-def views_of(circuit: Circuit, complaints: Sequence[Observation], overlay: Overlay) -> Views | None:
-    """Return the drawings of what is complained of; None where nothing joins it to the battery."""
+def views_of(
+    circuit: Circuit,
+    complaints: Sequence[Observation],
+    overlay: Overlay,
+    asked: Sequence[str] = (),
+    state: str = "",
+) -> Views | None:
+    """Return the drawings of what is complained of and asked for in a state.
+
+    None where nothing joins what is complained of to the battery.
+    """
     troubles = _troubles(circuit, complaints)
-    focus = focus_of(circuit, troubles)
+    focus = focus_of(circuit, troubles, asked, state)
     if focus is None:
         return None
     loads = listed(list(dict.fromkeys(load for load, _ in troubles)), "and")
@@ -85,6 +94,14 @@ def overlay_of(circuit: Circuit, run: FindRun) -> Overlay:
         supply_v=round(circuit.supply_v, 2),
         why=_why(run),
     )
+
+
+def _asked(run: FindRun) -> tuple[str, ...]:
+    """Return the points and the part of the next test."""
+    if run.next_test is None:
+        return ()
+    test = parse_test_key(run.next_test.key)
+    return tuple(filter(None, (test.point, test.reference, test.part)))
 
 
 def _troubles(circuit: Circuit, complaints: Sequence[Observation]) -> list[tuple[str, str]]:

@@ -272,6 +272,12 @@ def _minutes(found: Finding) -> dict[str, str]:
     return {"minutes": said_minutes(made.total), "made_of": made_words(made)}
 
 
+def _told_in(found: Finding) -> set[str]:
+    """Return the states in which something is complained of; elsewhere nobody sees it."""
+    told = {one.complaint for one in found.complaints}
+    return {one.state for one in found.circuit.complaints if one.key in told}
+
+
 def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[str, Any]:
     """Return what the template prints of a run; the drawing shows the probe only if it `asks`."""
     run = found.run
@@ -287,6 +293,7 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
         "advice": advice,
         "asks_lamp": asks_lamp,
         "asks_presence": advice is not None and KINDS[advice.kind].in_state,
+        "shows_complaint": advice is not None and advice.state in _told_in(found),
         "place": "" if advice is None else advice.point or advice.part,
         "elsewhere": run.elsewhere.point or run.elsewhere.part if run.elsewhere else "",
         "tool": "" if advice is None else KINDS[advice.kind].tool,

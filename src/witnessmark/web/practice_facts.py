@@ -6,6 +6,7 @@ from typing import Any
 
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary, Suspect
+from witnessmark.diagnosis.find import caution_of_all
 from witnessmark.diagnosis.kinds import (
     CLAMP,
     HEAT,
@@ -38,11 +39,23 @@ from witnessmark.papers.practice_paths import Bar, Lane, paths_svg
 from witnessmark.record.models import PracticeAttempt, PracticeCase, PracticeTest
 from witnessmark.record.practice import PRESENT, circuit_in, comes_and_goes, hidden_in
 from witnessmark.web.drawn import drawn
+from witnessmark.web.general import caution_in
 from witnessmark.web.practice_drawing import drawing_of
 
 RANKED = 3
 ASKS = {"right": "Right, and proved", "not proved": "Right, not proved", "wrong": "Not right",
         "given up": "Given up"}  # fmt: skip
+
+# Why a part is not in the list of a kind of test.
+NOT_LISTED = {
+    CLAMP: "Only what a clamp goes round is listed.",
+    HEAT: "Only what may grow warm is listed.",
+    JUMPER: "Only what a jumper may bridge, with both ends within reach, is listed.",
+    OHMS: "Only what has ohms of its own at rest is listed. A joint shows nothing then, and a "
+    "motor other ohms than when it runs: measure volts across them, under load.",
+    SWAP: "Only what a good one is at hand for is listed.",
+    WIGGLE: "Only what may be loose is listed.",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +76,7 @@ def said_of(case: PracticeCase) -> dict[str, Any]:
     told = case.told_keys
     return {
         "circuit": circuit,
+        "caution": caution_in(case.text) or caution_of_all(circuit),
         "says": [one.words.rstrip(".") for one in circuit.complaints if one.key in told],
         "comes_and_goes": comes_and_goes(case),
     }
@@ -97,6 +111,7 @@ def attempt_facts(attempt: PracticeAttempt, asked: Mapping[str, str]) -> dict[st
         "states": book.settings,
         "state_words": book.settings[book.state(state)].words,
         "places": places,
+        "not_listed": NOT_LISTED.get(kind.name, "") if len(places) < len(book.parts) else "",
         "others": _others(book, kind.name),
         "last": reads[-1] if reads else None,
         "last_took": said_minutes(rows[-1].minutes) if rows else "",
@@ -178,7 +193,7 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
         "attempt": attempt,
         "end": attempt.end,
         "review": found,
-        "head": ASKS[attempt.end.verdict],
+        "head": _head(attempt.end.verdict, found),
         "named": "" if suspect is None else named(suspect),
         "yours": [
             (step, row, _shown(row.key, row.text, row.outcome))
@@ -190,6 +205,13 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
         "took": said_minutes(found.minutes),
         "best_took": said_minutes(found.best_minutes),
     }
+
+
+def _head(verdict: str, found: Review) -> str:
+    """Return the review in two words: a cause is only half of it."""
+    if found.cause_right and not found.repair_right:
+        return "Right cause, wrong repair"
+    return ASKS[verdict]
 
 
 def _bars(path: Sequence[Step], told_most_at: int) -> tuple[Bar, ...]:

@@ -3,20 +3,27 @@
 from typing import Any
 
 from witnessmark.errors import BenchError
-from witnessmark.papers.fuse_drawing import fuse_svg
+from witnessmark.papers.fuse_drawing import fuse_legend, fuse_svg
 from witnessmark.papers.fuse_table import Mark, fuse_table
 from witnessmark.web.drawn import drawn
-from witnessmark.web.repair_form import AtField, joint_drop_v, limits_of, place_of, wire_of
+from witnessmark.web.repair_form import (
+    AtField,
+    joint_drop_v,
+    limits_of,
+    place_of,
+    typed_a,
+    wire_of,
+)
 from witnessmark.web.repair_question import USUAL_V, Question
 from witnessmark.wiring.fuse_plan import FusePlan
 from witnessmark.wiring.heating import Heating, heating_of
 from witnessmark.wiring.insulation import insulation
-from witnessmark.wiring.joint_heat import JointKind, bad_joint, joint_sentences
+from witnessmark.wiring.joint_heat import BadJoint, bad_joint, joint_sentences
+from witnessmark.wiring.joint_on_sheet import SheetJoint, joint_on_sheet
 from witnessmark.wiring.joints import COMMON_GROUND, SAYINGS, joint_rule
 from witnessmark.wiring.mended import Mended
 from witnessmark.wiring.repair import Repair
 
-JOINT_KINDS = {"wires": JointKind.WIRES, "stud": JointKind.STUD}
 SHOWN_CAUTIONS = 2
 
 
@@ -62,51 +69,46 @@ def _fuse_facts(found: Repair | FusePlan) -> dict[str, Any]:
     return {
         "wide": drawn(fuse_svg(found.protection, marks, name="fw")),
         "narrow": drawn(fuse_svg(found.protection, marks, is_narrow=True, name="fp")),
+        "legend": fuse_legend(found.protection, marks),
         "lines": fuse_table(found.protection, marks),
     }
 
 
 def _heat(asked: Question, found: Repair | FusePlan | Mended) -> tuple[str, ...]:
-    """Return why the joint burned, from the volts that were read across it."""
+    """Return why the joint heats, from the volts that were read across it."""
     if not asked.typed["joint_drop"]:
         return ()
-    drop_v = joint_drop_v(asked.typed)
     wire = found.guarded if isinstance(found, Repair) else _wire_at_joint(asked)
-    if wire is None:
-        return ()
-    name, supply_v, current_a = "The joint", USUAL_V, _current_a(asked, found)
-    if asked.bench is not None and asked.part is not None:
-        name, supply_v = asked.part.label, asked.bench.circuit.supply_v
-    bad = bad_joint(name, supply_v=supply_v, current_a=current_a, drop_v=drop_v)
-    kind = JOINT_KINDS.get(asked.typed["joint_kind"], JointKind.WIRES)
-    return joint_sentences(bad, wire, kind)
+    return joint_sentences(_bad_joint(asked), wire, asked.joint_kind)
 
 
-def _wire_at_joint(asked: Question) -> Heating:
-    """Return the wire that leaves a joint which is cleaned or made new."""
-    size = wire_of(asked.typed, "was")
-    if size is None:
+def _bad_joint(asked: Question) -> BadJoint | SheetJoint:
+    """Return the joint: in the circuit of the sheet, or with the current that was typed."""
+    drop_v, part, bench = joint_drop_v(asked.typed), asked.joint_part, asked.bench
+    if not asked.typed["current"] and part is None:
         error = BenchError(
-            "The heat of a joint leaves by its wire, and no wire is named.",
-            "It has a size and an insulation.",
-            "Type the size of the wire at the joint.",
-        )
-        raise AtField(error, "was")
-    return heating_of(size, insulation(asked.typed["insulation"]), place_of(asked.typed))
-
-
-def _current_a(asked: Question, found: Repair | FusePlan | Mended) -> float:
-    """Return what flows through the joint while it is sound. [A]"""
-    carried = asked.bench.carried(asked.part) if asked.bench and asked.part else None
-    if carried is not None:
-        return carried.current_a
-    if isinstance(found, Repair):
-        return found.asked.run.current_a
-    raise AtField(
-        BenchError(
             "The current through the joint is not known.",
             "Heat is volts times amps.",
-            "Choose “a wire is renewed” and type its current.",
-        ),
-        "joint_drop",
-    )
+            "Type the current that its load takes with a good joint.",
+        )
+        raise AtField(error, "current")
+    try:
+        if part is not None and bench is not None:
+            state = bench.state_at(part, asked.load)
+            return joint_on_sheet(bench.circuit, part, state, drop_v)
+        name = asked.part.label if asked.part else "the joint"
+        supply_v = bench.circuit.supply_v if bench else USUAL_V
+        current_a = typed_a(asked.typed)
+        return bad_joint(name, supply_v=supply_v, current_a=current_a, drop_v=drop_v)
+    except AtField:
+        raise
+    except BenchError as error:
+        raise AtField(error, "joint_drop") from error
+
+
+def _wire_at_joint(asked: Question) -> Heating | None:
+    """Return the wire that leaves a joint which is cleaned or made new, where it was typed."""
+    size = wire_of(asked.typed, "was")
+    if size is None:
+        return None
+    return heating_of(size, insulation(asked.typed["insulation"]), place_of(asked.typed))

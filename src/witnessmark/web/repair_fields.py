@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from witnessmark.web.repair_form import FIELDS, KINDS, SYSTEMS
+from witnessmark.web.repair_form import FIELDS, JOINT_KINDS, KINDS, SYSTEMS
 from witnessmark.web.repair_question import Question
 from witnessmark.wiring.drop import LIMIT_SETS, OWN
 from witnessmark.wiring.insulation import INSULATIONS
+from witnessmark.wiring.joint_heat import JointKind
 from witnessmark.wiring.mending import MENDINGS, usual_mending
 
 Options = Sequence[tuple[str, str]]
@@ -78,7 +79,8 @@ def _asked_for(asked: Question) -> tuple[tuple[str, ...], tuple[str, ...]]:
     if asked.work.sizes_fuse:
         return _FUSE, _FUSE_MORE
     limits = _LIMITS if asked.bench else ()
-    return (), (*limits, *(_JOINT if asked.work.key in _JOINTS else ()))
+    current = () if asked.joint_part else ("current",)
+    return (), (*limits, *((*current, *_JOINT) if asked.work.key in _JOINTS else ()))
 
 
 def _is_typed(field: Field) -> bool:
@@ -98,6 +100,8 @@ def _field(asked: Question, name: str, wrong: str) -> Field:
     options = _options(asked, name)
     label, placeholder, mode = _WORDS[name]
     feet = asked.shop.units == "inch"
+    if name == "current" and not asked.work.sizes_wire:
+        label = "Current of its load, A"
     if name == "length":
         whole = asked.part is None
         label = f"{'Wire there and back' if whole else 'Length of the new wire'}, "
@@ -127,16 +131,19 @@ def _options(asked: Question, name: str) -> Options:
     if name == "work":
         usual = [("", f"as usual: {usual_mending(asked.part).words}")] if asked.bench else []
         return [*usual, *((one.key, one.words) for one in MENDINGS)]
+    if name == "joint_kind":
+        kinds = [(key, _JOINT_WORDS[one]) for key, one in JOINT_KINDS.items()]
+        return [("", f"as usual: {_JOINT_WORDS[asked.usual_joint]}"), *kinds]
     return _FIXED.get(name, ())
 
 
+_JOINT_WORDS = {JointKind.WIRES: "between wires", JointKind.STUD: "at a stud or body"}
 _FIXED: dict[str, Options] = {
     "insulation": [(one.key, one.words) for one in INSULATIONS],
     "place": [("body", "In the body, 30 °C"), ("engine", "Engine space, 50 °C")],
     "system": [(key, one.value) for key, one in SYSTEMS.items()],
     "kind": [(key, one.value) for key, one in KINDS.items()],
     "limits": [*((one.key, one.words) for one in LIMIT_SETS), (OWN, "The shop’s own limit")],
-    "joint_kind": [("wires", "between wires"), ("stud", "at a stud or body")],
 }
 # Name of a field: its label, an example, and which keys a phone shows.
 _WORDS = {

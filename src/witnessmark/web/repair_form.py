@@ -14,6 +14,7 @@ from witnessmark.wiring.fuse_plan import FuseAsked
 from witnessmark.wiring.fuses import FuseKind
 from witnessmark.wiring.held import Held
 from witnessmark.wiring.insulation import insulation
+from witnessmark.wiring.joint_heat import JointKind
 from witnessmark.wiring.joints import joint_rule
 from witnessmark.wiring.repair import RepairAsked
 from witnessmark.wiring.sizes import System, WireSize, parse_size
@@ -30,6 +31,7 @@ PLACES = {
     "engine": Place(words="in the engine space", temperature_c=ENGINE_C),
 }
 KINDS = {kind.name.lower(): kind for kind in FuseKind}
+JOINT_KINDS = {"wires": JointKind.WIRES, "stud": JointKind.STUD}
 SYSTEMS = {"mm2": System.METRIC, "awg": System.AWG, "sae": System.SAE}
 
 
@@ -68,6 +70,7 @@ def wire_asked(
     supply_v: float,
     held: Sequence[Held],
     counted: Sequence[str],
+    on_sheet: WireSize | None,
 ) -> RepairAsked:
     """Return the question for a wire and its fuse; a field that cannot be is named."""
     run = Run(
@@ -92,6 +95,7 @@ def wire_asked(
         counted=tuple(counted),
         thinnest=wire_of(typed, "thinnest"),
         joint=joint_rule(shop.joint_rule),
+        on_sheet=on_sheet,
     )
 
 
@@ -122,6 +126,11 @@ def length_m(typed: Mapping[str, str], shop: Shop) -> float:
 def joint_drop_v(typed: Mapping[str, str]) -> float:
     """Return the volts that were read across the bad joint. [V]"""
     return _size(typed, "joint_drop", "V")
+
+
+def typed_a(typed: Mapping[str, str]) -> float:
+    """Return the current that was typed. [A]"""
+    return _size(typed, "current")
 
 
 def wire_of(typed: Mapping[str, str], name: str) -> WireSize | None:

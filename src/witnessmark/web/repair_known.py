@@ -42,6 +42,13 @@ class Bench:
         """Return what a part carries in the worst state of the sheet."""
         return worst_carried(self.circuit, self.solution, part.name)
 
+    def state_at(self, part: Part, load: LoadCurrent | None) -> str:
+        """Return the state in which a part is read: the load's, or in which it carries most."""
+        if load is not None and _leads_through(self, load, part):
+            return load.state
+        carried = self.carried(part)
+        return carried.state if carried else self.circuit.states[0].name
+
     def run(self, part: Part | None, load: LoadCurrent | None) -> SheetRun:
         """Return what the sheet says of a part, or of the whole run of a load."""
         way = self.way(load)

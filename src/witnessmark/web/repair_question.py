@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from witnessmark.diagnosis.facts import hazard_words
+from witnessmark.diagnosis.proof import proof_range
 from witnessmark.errors import BenchError
-from witnessmark.networks import Part
+from witnessmark.networks import Kind, Part
 from witnessmark.record.core import JobRecord
 from witnessmark.shop.models import Shop
 from witnessmark.web import repair_form
@@ -13,8 +14,11 @@ from witnessmark.web.repair_known import Bench, bench_of, filled, first_load, fi
 from witnessmark.wiring.budget import Budget, LoadCurrent, budget
 from witnessmark.wiring.fuse_plan import FusePlan, plan_fuse
 from witnessmark.wiring.held import Held
+from witnessmark.wiring.joint_heat import JointKind
+from witnessmark.wiring.joints import joint_rule
 from witnessmark.wiring.mended import Mended, mended
 from witnessmark.wiring.mending import Mending, mending, usual_mending
+from witnessmark.wiring.on_sheet import JOINTS
 from witnessmark.wiring.renewed import held_of, with_new_wire
 from witnessmark.wiring.repair import Repair, plan_repair
 
@@ -43,21 +47,47 @@ class Question:
         """Return whether a field holds what the sheet says."""
         return bool(self.typed[name]) and self.known.get(name) == self.typed[name]
 
+    @property
+    def joint_part(self) -> Part | None:
+        """Return the joint of the sheet, or the wire in which it sits; None for any other part."""
+        is_joint = self.part is not None and self.part.kind in {*JOINTS, Kind.WIRE}
+        return self.part if is_joint else None
+
+    @property
+    def usual_joint(self) -> JointKind:
+        """Return what the joint usually sits on: a ground on a stud or the body."""
+        is_ground = self.work.key == "ground" or (self.part and self.part.kind is Kind.GROUND)
+        return JointKind.STUD if is_ground else JointKind.WIRES
+
+    @property
+    def joint_kind(self) -> JointKind:
+        """Return what the joint sits on, as chosen or as usual."""
+        return repair_form.JOINT_KINDS.get(self.typed["joint_kind"], self.usual_joint)
+
     def answer(self) -> Repair | FusePlan | Mended:
         """Return the answered repair; refuse one that is not for a class."""
         if self.halt:
             raise BenchError("Nothing is repaired here.", self.halt, "Tell the teacher.")
         if self.work.sizes_wire:
             supply_v = self.bench.circuit.supply_v if self.bench else USUAL_V
+            was = self.bench.run(self.part, self.load).was if self.bench else None
             asked = repair_form.wire_asked(
-                self.typed, self.shop, supply_v, self.held, self._counted()
+                self.typed, self.shop, supply_v, self.held, self._counted(), was
             )
             return plan_repair(asked)
         if self.work.sizes_fuse:
             return plan_fuse(repair_form.fuse_asked(self.typed, self._counted()))
+        rule = joint_rule(self.shop.joint_rule) if self.work.makes_joint else None
         if self.bench is None or self.part is None:
-            return Mended(mending=self.work, part="", facts=())
-        return mended(self.bench.circuit, self.bench.solution, self.part, self.work)
+            return Mended(mending=self.work, joint=rule)
+        return mended(
+            self.bench.circuit,
+            self.bench.solution,
+            self.part,
+            self.work,
+            range_of=proof_range,
+            joint=rule,
+        )
 
     def healthy(self) -> Budget | None:
         """Return where the healthy circuit of the sheet loses its volts."""

@@ -7,11 +7,13 @@ from typing import Final
 
 from witnessmark.errors import BenchError
 from witnessmark.networks import LOADS, Circuit, Solution, pieces_of
+from witnessmark.quantities import show
 from witnessmark.wiring.drop import DropLimits
 from witnessmark.wiring.sentences import amps_words, volts_words
 from witnessmark.wiring.sources import Source
 
 _LEAST_A: Final = 0.05  # a load that takes less is off
+_SHOWN_V: Final = 0.01
 TOGETHER: Final = "Feed and ground together"
 
 
@@ -127,12 +129,14 @@ class Budget:
     @property
     def sentence(self) -> str:
         """What the load gets and what is lost, in one sentence."""
-        lost = self.lost_v(Side.FEED) + self.lost_v(Side.GROUND)
+        supply_v = round(self.supply_v, 2)
+        lost_v = round(self.lost_v(Side.FEED) + self.lost_v(Side.GROUND), 2)
         word = "within" if self.is_within else "outside"
+        # what the load gets is the difference of what is printed, so that the three add up
         return (
-            f"{self.load} gets {volts_words(self.lost_v(Side.LOAD))} of "
-            f"{volts_words(self.supply_v)} at {amps_words(self.current_a)}; "
-            f"{volts_words(lost)} is lost on the way, {word} the limits."
+            f"{self.load} gets {show(supply_v - lost_v, 'V', _SHOWN_V)} of "
+            f"{show(supply_v, 'V', _SHOWN_V)} at {amps_words(self.current_a)}; "
+            f"{show(lost_v, 'V', _SHOWN_V)} is lost on the way, {word} the limits."
         )
 
     @property

@@ -7,6 +7,7 @@ from witnessmark.wiring.choosing import FuseChoice, Load, choose_fuse
 from witnessmark.wiring.fuses import Fuse, FuseKind, fuse_of
 from witnessmark.wiring.heating import heating_of
 from witnessmark.wiring.insulation import Insulation
+from witnessmark.wiring.mending import NOTE
 from witnessmark.wiring.protection import Guard, Protection, Stall, check_protection, check_stall
 from witnessmark.wiring.sentences import amps_words
 from witnessmark.wiring.sizes import WireSize
@@ -113,8 +114,9 @@ class FusePlan:
 
     @property
     def note(self) -> str:
-        """The answer and its reasons as one text, to be kept with a job."""
-        return f"Size the repair: {self.sentence}\n{' '.join(self.sentences)}"
+        """The answer, its loads and what it protects as one text, to be kept with a job."""
+        guards = () if self.protection is None else self.protection.sentences
+        return "\n".join([f"{NOTE}{self.sentence}", *self.asked.counted, *guards])
 
 
 def plan_fuse(asked: FuseAsked) -> FusePlan:

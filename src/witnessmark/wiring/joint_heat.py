@@ -1,4 +1,4 @@
-"""Heat in a bad joint: how many watts, why it grew, and why a new fuse alone burns again."""
+"""Heat in a bad joint: how many watts, why it grew, how hot, and why no fuse opens for it."""
 
 from dataclasses import dataclass
 from enum import StrEnum
@@ -7,7 +7,8 @@ from typing import Final
 
 from witnessmark.errors import BenchError
 from witnessmark.wiring.heating import Heating
-from witnessmark.wiring.sentences import amps_words, kelvin_words, ohms_words, watts_words
+from witnessmark.wiring.joint_on_sheet import SheetJoint
+from witnessmark.wiring.sentences import amps_words, ohms_words, rise_words, watts_words
 
 COPPER_W_PER_M_K: Final = 390.0  # heat that copper leads along a wire; from memory
 # A joint loses heat by its wires for sure, and by its body and what it is screwed to as much
@@ -71,6 +72,11 @@ class BadJoint:
     def good_heat_w(self) -> float:
         """In the joint as it should be. [W]"""
         return self.good_current_a**2 * self.good_ohm
+
+    @property
+    def worst_ohm(self) -> float:
+        """With which it makes most heat: as many as the rest of the loop has. [Ω]"""
+        return self.rest_ohm
 
     @property
     def worst_w(self) -> float:
@@ -172,15 +178,17 @@ def rise_range_k(heat_w: float, wire: Heating, kind: JointKind) -> tuple[float, 
     return high / _BODY[kind], high
 
 
-def joint_sentences(found: BadJoint, wire: Heating, kind: JointKind) -> tuple[str, ...]:
-    """Return why the joint burned and why a new fuse alone burns again, with its numbers.
+def joint_sentences(
+    found: BadJoint | SheetJoint, wire: Heating | None, kind: JointKind
+) -> tuple[str, ...]:
+    """Return why the joint heats, how hot it may be and why no fuse opens, with its numbers.
 
     Parameters
     ----------
     found
-        The joint.
+        The joint: worked out in the circuit of its sheet, or in a loop of typed current.
     wire
-        The wire that leaves it.
+        The wire that leaves it; None where nobody knows it.
     kind
         What it sits on.
 
@@ -189,38 +197,61 @@ def joint_sentences(found: BadJoint, wire: Heating, kind: JointKind) -> tuple[st
     tuple of str
         Sentences in the order in which they are read.
     """
-    low_k, high_k = rise_range_k(found.heat_w, wire, kind)
+    return _heat_words(found), _grew_words(found), _hot_words(found, wire, kind), _fuse_words(found)
+
+
+def _heat_words(found: BadJoint | SheetJoint) -> str:
     heat = (
-        f"{found.name} has {ohms_words(found.joint_ohm)} and makes {watts_words(found.heat_w)} of "
-        f"heat at {amps_words(found.current_a)}. A good one has {ohms_words(found.good_ohm)} at "
-        f"most and makes {watts_words(found.good_heat_w)}."
+        f"{found.name[:1].upper()}{found.name[1:]} has {ohms_words(found.joint_ohm)} and makes "
+        f"{watts_words(found.heat_w)} of heat at {amps_words(found.current_a)}"
     )
-    if found.joint_ohm < found.rest_ohm:
-        grew = (
-            "It grew by itself: heat loosens the joint and oxidizes its metal, which adds ohms, "
-            "which make more heat. While it has fewer ohms than the rest of the loop "
-            f"({ohms_words(found.rest_ohm)}), more ohms still make more heat: up to "
-            f"{watts_words(found.worst_w)}, where both are equal."
+    good = ohms_words(found.good_ohm)
+    if isinstance(found, BadJoint):
+        return (
+            f"{heat}. A good one has {good} at most. The current is taken as typed, "
+            f"{amps_words(found.good_current_a)} with a good joint, and the rest of its loop as "
+            "one resistance that stays the same."
         )
-    else:
-        grew = (
-            "It grew by itself: heat loosens the joint and oxidizes its metal, which adds ohms, "
-            "which make more heat. It has passed its worst: "
-            f"{watts_words(found.worst_w)}, where its ohms equalled the rest of the loop "
-            f"({ohms_words(found.rest_ohm)})."
+    has = f"has {good} by the sheet" if found.is_good_by_sheet else f"has {good} at most"
+    return (
+        f"{heat}, worked out with {found.state_words} in the whole circuit of the sheet. A good "
+        f"one {has} and makes {watts_words(found.good_heat_w)} at "
+        f"{amps_words(found.good_current_a)}."
+    )
+
+
+def _grew_words(found: BadJoint | SheetJoint) -> str:
+    grew = (
+        "It grew by itself: heat loosens the joint and oxidizes its metal, which adds ohms, which "
+        "make more heat."
+    )
+    most, where = watts_words(found.worst_w), ohms_words(found.worst_ohm)
+    if found.joint_ohm < found.worst_ohm:
+        return f"{grew} More ohms still make more heat: up to {most}, near {where}."
+    return f"{grew} It has passed its worst: {most}, near {where}."
+
+
+def _hot_words(found: BadJoint | SheetJoint, wire: Heating | None, kind: JointKind) -> str:
+    if wire is None:
+        return (
+            "How hot it gets depends on its wire: type the size of the wire at the joint. Do not "
+            "touch it; use a thermometer."
         )
+    low_k, high_k = rise_range_k(found.heat_w, wire, kind)
+    many = f"more than {_CHARS_C:.0f} °C"
     if low_k >= _CHARS_C:
-        hot = f"That is more than {_CHARS_C:.0f} K above its surroundings: hot enough to char any "
-        hot += "insulation."
-    else:
-        top = kelvin_words(high_k) if high_k < _CHARS_C else f"more than {_CHARS_C:.0f} K"
-        hot = (
-            f"It may be {kelvin_words(low_k)} to {top} hotter than its surroundings. The range is "
-            "wide: how the joint loses heat is not known. Do not touch it; use a thermometer."
-        )
-    fuse = (
-        f"A new fuse alone burns again: the current through it is {amps_words(found.current_a)}, "
-        f"less than the healthy {amps_words(found.good_current_a)}, so the fuse never opens for "
-        "it, and the heat stays where the ohms are. The joint must be made new."
+        return f"That is {many} above its surroundings: hot enough to char any insulation."
+    low = rise_words(low_k).removesuffix(" °C")
+    top = rise_words(high_k) if high_k < _CHARS_C else many
+    return (
+        f"It may be {low} to {top} above its surroundings. The range is wide: how the joint loses "
+        "heat is not known. Do not touch it; use a thermometer."
     )
-    return heat, grew, hot, fuse
+
+
+def _fuse_words(found: BadJoint | SheetJoint) -> str:
+    return (
+        f"The current through it, {amps_words(found.current_a)}, is no greater than the usual "
+        f"{amps_words(found.good_current_a)}, so no fuse opens for it: it heats where it is, until "
+        "the joint is good again."
+    )

@@ -9,6 +9,7 @@ from witnessmark.networks import Kind, Part
 from witnessmark.wiring.joints import CAUTIONS, JointCaution
 from witnessmark.wiring.sources import Known, Source
 
+NOTE: Final = "Size the repair: "  # how the text begins that is kept with a job
 BOND: Final = Source(words="AC 43.13-1B, 11-188 and 11-189, on bonding", known=Known.SEEN)
 _PRACTICE: Final = Source(words="common practice, no published source", known=Known.MEMORY)
 

@@ -6,10 +6,11 @@ from witnessmark.wiring.choosing import CONTINUOUS, FuseChoice, Load, choose_fus
 from witnessmark.wiring.fuses import Fuse, FuseKind, fuse_of
 from witnessmark.wiring.heating import Heating, heating_of
 from witnessmark.wiring.joints import JOINT_RULES, JointRule
+from witnessmark.wiring.mending import NOTE
 from witnessmark.wiring.protection import Guard, Protection, Stall, check_protection, check_stall
 from witnessmark.wiring.sentences import amps_words
 from witnessmark.wiring.sizes import WireSize
-from witnessmark.wiring.sizing import Run, SizeRow, Sizing, size_wire
+from witnessmark.wiring.sizing import Run, SizeRow, Sizing, is_one_size, size_wire
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +39,8 @@ class RepairAsked:
         Share of its rating that a fuse may carry for long. [1]
     joint
         The shop's rule for joints.
+    on_sheet
+        The wire as the sheet has it; None where no sheet says.
     """
 
     run: Run
@@ -51,6 +54,7 @@ class RepairAsked:
     thinnest: WireSize | None = None
     share: float = CONTINUOUS
     joint: JointRule = JOINT_RULES[0]
+    on_sheet: WireSize | None = None
 
     @property
     def on_fuse_a(self) -> float:
@@ -151,19 +155,33 @@ class Repair:
         return tuple(said)
 
     @property
+    def differs(self) -> str:
+        """That the size is not the one of the sheet, and why; empty where it is."""
+        there, fit = self.asked.on_sheet, self.row
+        if there is None or fit is None or is_one_size(there, fit.size):
+            return ""
+        said = f"The sheet has {there.label} there, and this is {fit.size.label}"
+        typed = self.asked.run.replaces
+        if typed is not None and not is_one_size(there, typed):
+            said += f", because {typed.label} was typed for the wire that was there"
+        return f"{said}. Look at the wire itself before it is cut."
+
+    @property
     def note(self) -> str:
-        """The question, the answer and its reasons as one text, to be kept with a job."""
+        """The answer, what was asked, its limits and the joint as one text, kept with a job."""
         run = self.asked.run
-        asked = (
-            f"{amps_words(run.current_a)} over {run.length_m:g} m of wire, {run.limits.words} "
-            f"({run.limits.source}); {run.cover.words}; {run.place.words}, "
-            f"{run.place.temperature_c:g} °C, {run.place.wires} in the bundle."
+        lines = [f"{NOTE}{self.sentence}", self.differs]
+        lines.append(
+            f"Asked: {amps_words(run.current_a)} over {run.length_m:g} m of wire; "
+            f"{run.cover.words}; {run.place.words}, {run.place.temperature_c:g} °C, "
+            f"{run.place.wires} in the bundle."
         )
-        lines = [f"Size the repair: {self.sentence}", f"Asked: {asked}"]
-        lines.append(" ".join(self.sentences))
+        kept = self.row.checks[:2] if self.row else ()
+        limits = f"Limits: {run.limits.words} ({run.limits.source})."
+        lines.append(" ".join([limits, *(check.sentence for check in kept)]))
         if self.holds:
             lines.append(f"Joint: {self.asked.joint.words}.")
-        return "\n".join(lines)
+        return "\n".join(line for line in lines if line)
 
 
 def plan_repair(asked: RepairAsked) -> Repair:

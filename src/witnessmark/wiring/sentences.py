@@ -67,7 +67,7 @@ def volts_words(value_v: float) -> str:
 
 
 def ohms_words(value_ohm: float) -> str:
-    """Return ohms, small ones in milliohms.
+    """Return ohms to two figures, small ones in milliohms.
 
     Parameters
     ----------
@@ -76,12 +76,12 @@ def ohms_words(value_ohm: float) -> str:
 
     Examples
     --------
-    >>> ohms_words(0.0237), ohms_words(1.5)
-    ('23.7 mΩ', '1.5 Ω')
+    >>> ohms_words(0.0237), ohms_words(0.828), ohms_words(1.5)
+    ('24 mΩ', '0.83 Ω', '1.5 Ω')
     """
-    if abs(value_ohm) < 1:
-        return f"{_three(value_ohm * 1000)} mΩ"
-    return f"{_three(value_ohm)} Ω"
+    if abs(value_ohm) < 0.1:
+        return f"{_two(value_ohm * 1000)} mΩ"
+    return f"{_two(value_ohm)} Ω"
 
 
 def watts_words(power_w: float) -> str:
@@ -100,8 +100,8 @@ def watts_words(power_w: float) -> str:
     return f"{_two(power_w)} W"
 
 
-def kelvin_words(rise_k: float) -> str:
-    """Return a rise of temperature to two figures.
+def rise_words(rise_k: float) -> str:
+    """Return how many degrees warmer, to ten degrees where it is many.
 
     Parameters
     ----------
@@ -110,10 +110,10 @@ def kelvin_words(rise_k: float) -> str:
 
     Examples
     --------
-    >>> kelvin_words(199.3), kelvin_words(4.21)
-    ('200 K', '4.2 K')
+    >>> rise_words(199.3), rise_words(87), rise_words(4.21)
+    ('200 °C', '90 °C', '4 °C')
     """
-    return f"{_two(rise_k)} K"
+    return f"{round(rise_k, -1 if rise_k >= 20 else 0):.0f} °C"
 
 
 def _two(value: float) -> str:

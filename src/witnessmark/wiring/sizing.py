@@ -101,6 +101,8 @@ class SizeRow:
         It in its place.
     drop_v
         Volts it loses, its metal as warm as the current makes it. [V]
+    metal_c
+        That warm. [°C]
     checks
         Drop, current, and where they apply the wire that was there and the fuse.
     note
@@ -110,8 +112,14 @@ class SizeRow:
     size: WireSize
     heating: Heating
     drop_v: float
+    metal_c: float
     checks: tuple[Check, ...]
     note: str = ""
+
+    @property
+    def metal_words(self) -> str:
+        """With which copper its volts are counted, in words."""
+        return metal_words(self.metal_c)
 
     @property
     def passed(self) -> bool:
@@ -214,13 +222,27 @@ def size_wire(run: Run) -> Sizing:
     return Sizing(run=run, rows=tuple(_row(size, run) for size in sizes_of(run.system)))
 
 
+def is_one_size(one: WireSize, other: WireSize) -> bool:
+    """Return whether two sizes have as much copper, whosever they are.
+
+    Parameters
+    ----------
+    one
+        The one size.
+    other
+        The other size.
+    """
+    small, large = sorted([one.area_mm2, other.area_mm2])
+    return large <= small * _AS_WAS
+
+
 def _row(size: WireSize, run: Run) -> SizeRow:
     heating = heating_of(size, run.cover, run.place)
     bears = run.current_a <= heating.amps.allowed_a * ROOM
     warm_c = heating.steady_c(run.current_a) if bears else None
     metal_c = heating.start_c if warm_c is None else warm_c
     drop_v = run.current_a * size.resistance_ohm(run.length_m, metal_c)
-    checks = [_drop_check(size, run, drop_v), _current_check(size, run, heating, bears)]
+    checks = [_drop_check(size, run, drop_v, metal_c), _current_check(size, run, heating, bears)]
     if run.replaces is not None:
         checks.append(_replacement_check(size, run.replaces))
     if run.fuse is not None:
@@ -232,13 +254,31 @@ def _row(size: WireSize, run: Run) -> SizeRow:
             f"A maker of thin-wall vehicle cable prints only {amps_words(maker_a)} for "
             f"{size.label}: take the next larger size if the wire is thin-wall."
         )
-    return SizeRow(size=size, heating=heating, drop_v=drop_v, checks=tuple(checks), note=note)
+    return SizeRow(
+        size=size,
+        heating=heating,
+        drop_v=drop_v,
+        metal_c=metal_c,
+        checks=tuple(checks),
+        note=note,
+    )
 
 
-def _drop_check(size: WireSize, run: Run, drop_v: float) -> Check:
+def metal_words(metal_c: float) -> str:
+    """Return with which copper the volts of a new wire are counted, in words.
+
+    Parameters
+    ----------
+    metal_c
+        Temperature of its copper. [°C]
+    """
+    return f"stranded cable, its copper at {metal_c:.0f} °C"
+
+
+def _drop_check(size: WireSize, run: Run, drop_v: float, metal_c: float) -> Check:
     if not run.held:
         return _drop_alone(size, run, drop_v)
-    told = [_drop_with_rest(size, run, drop_v, held) for held in run.held]
+    told = [_drop_with_rest(size, run, drop_v, metal_c, held) for held in run.held]
     return next((check for check in told if not check.passed), told[0])
 
 
@@ -254,7 +294,7 @@ def _drop_alone(size: WireSize, run: Run, drop_v: float) -> Check:
     )
 
 
-def _drop_with_rest(size: WireSize, run: Run, drop_v: float, held: Held) -> Check:
+def _drop_with_rest(size: WireSize, run: Run, drop_v: float, metal_c: float, held: Held) -> Check:
     if held.is_past:
         # like with like: the sheet's wire is bare copper at 20 °C
         copper_v = run.current_a * wire_resistance(run.length_m, size.area_mm2)
@@ -267,8 +307,8 @@ def _drop_with_rest(size: WireSize, run: Run, drop_v: float, held: Held) -> Chec
         word = "of" if passed else "and may lose"
         sentence = (
             f"{held.words}, with {size.label}: {volts_words(sum_v)} {word} "
-            f"{volts_words(held.allowed_v)}. This wire loses {volts_words(drop_v)}, "
-            f"the rest of the way {volts_words(held.rest_v)}."
+            f"{volts_words(held.allowed_v)}. This wire loses {volts_words(drop_v)} "
+            f"({metal_words(metal_c)}), the rest of the way {volts_words(held.rest_v)}."
         )
     return Check(name="Drop", passed=passed, sentence=sentence, source=run.limits.source)
 

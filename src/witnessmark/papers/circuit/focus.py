@@ -1,10 +1,10 @@
-"""What matters for a complaint: the loads' ways to both rails, and the coils on the way."""
+"""What matters for a complaint: the loads' ways to both rails, their coils, and the next test."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from witnessmark.diagnosis.path import Run, Way, way_of
-from witnessmark.networks import Circuit
+from witnessmark.diagnosis.path import Run, Way, run_to, way_of
+from witnessmark.networks import Circuit, pieces_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +26,12 @@ class Focus:
     others: tuple[Run, ...] = ()
 
 
-def focus_of(circuit: Circuit, troubles: Iterable[tuple[str, str]]) -> Focus | None:
+def focus_of(
+    circuit: Circuit,
+    troubles: Iterable[tuple[str, str]],
+    asked: Iterable[str] = (),
+    state: str = "",
+) -> Focus | None:
     """Return the focus on some loads, or None if nothing joins any of them to the battery.
 
     Parameters
@@ -36,10 +41,15 @@ def focus_of(circuit: Circuit, troubles: Iterable[tuple[str, str]]) -> Focus | N
     troubles
         Name of each load, the one that is drawn strong first, and the operating state in which it
         is looked at.
+    asked
+        Points and parts of the test that is asked for: they are drawn too, wherever they lie.
+    state
+        The operating state of that test; empty for that of the first load.
     """
     ways: list[Way] = []
-    for load, state in dict.fromkeys(troubles):
-        way = way_of(circuit, load, state)
+    told = list(dict.fromkeys(troubles))
+    for load, at in told:
+        way = way_of(circuit, load, at)
         if way is not None:
             ways.append(way)
     if not ways:
@@ -48,6 +58,13 @@ def focus_of(circuit: Circuit, troubles: Iterable[tuple[str, str]]) -> Focus | N
     seen = set(ways[0].main.pieces)
     for run in [run for way in ways for run in (way.main, *way.coils)]:
         others.extend(_fresh(run, seen))
+    pieces = pieces_of(circuit)
+    for place in asked:
+        drawn = {key for run in (ways[0].main, *others) for key in run.points}
+        drawn |= {piece.part for piece in pieces if piece.name in seen}
+        way_there = None if place in drawn else run_to(circuit, place, state or told[0][1])
+        if way_there is not None:
+            others.extend(_fresh(way_there, seen))
     return Focus(branches=frozenset(seen), main=ways[0].main, others=tuple(others))
 
 

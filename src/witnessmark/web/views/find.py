@@ -19,6 +19,7 @@ from witnessmark.record.models import Job
 from witnessmark.shop.library import newest
 from witnessmark.web import find_facts, gate, places
 from witnessmark.web.find_acts import ACTS
+from witnessmark.web.find_explained import CUSTOMER, own_words, told
 from witnessmark.web.job_head import head
 from witnessmark.web.refused_entry import (
     RefusedEntry,
@@ -72,7 +73,7 @@ def _page(request: HttpRequest, job: Job) -> HttpResponse:
         "ticked": _ticked(refused),
         "at": refused.at if refused else "",
         "step": step,
-        "under": _under(facts["place"], facts["crew_names"], standing),
+        "under": _under(facts["place"], facts["crew_names"], _quoted(standing, found)),
         "skipped": skipped,
         "skip": ",".join(skipped),
         "lacked": lacked,
@@ -96,8 +97,9 @@ def _page(request: HttpRequest, job: Job) -> HttpResponse:
         facts |= find_facts.run_facts(found, rows, asks=record.cause is None)
         facts["untied"] = find_facts.untied(record, found)
         facts["tied"] = find_facts.tied(record, found)
-        told = {one.key for one in facts["tied"]}
-        facts["not_told"] = [one for one in found.circuit.complaints if one.key not in told]
+        keys = {one.key for one in facts["tied"]}
+        facts["not_told"] = [one for one in found.circuit.complaints if one.key not in keys]
+        facts |= _more_facts(record, found, refused)
         facts["set_aside"] = find_facts.set_aside(record, found)
         facts["goes_first"] = find_facts.goes_by_intake(job.happens)
         facts["seen_too"] = _not_seen_here(found)
@@ -115,6 +117,36 @@ def _page(request: HttpRequest, job: Job) -> HttpResponse:
     ]
     status = refused.status if refused else 200
     return render_said(request, "witnessmark/find/find.html", facts, status)
+
+
+def _more_facts(
+    record: JobRecord, found: find_facts.Finding, refused: RefusedEntry | None
+) -> dict[str, Any]:
+    """Return of what the owner says it is asked whether it says more, and what is explained.
+
+    Until something is read or more is said, the question stands above the next test.
+    """
+    asks = own_words(record, found)
+    by_owner = [row for row in record.complaints if row.is_standing and row.trust == CUSTOMER]
+    is_tried = refused is not None and refused.tried == "more"
+    return {
+        "asks_more": asks,
+        "asks_now": record.cause is None
+        and (is_tried or (not found.readings and len(by_owner) == len(asks))),
+        "tapped": refused.typed.getlist("key") if refused and is_tried else [],
+        "told": told(record, found, record.cause) if record.cause else [],
+    }
+
+
+def _quoted(standing: list[Any], found: find_facts.Finding | None) -> list[str]:
+    """Return what the owner says in words of their own, not what was tapped for it on the sheet."""
+    known = {one.words for one in found.circuit.complaints} if found else set()
+    quoted: list[str] = []
+    for row in standing:
+        own = row.trust == CUSTOMER and row.words not in known
+        if own and not any(row.words in words for words in quoted):
+            quoted.append(row.words)
+    return quoted
 
 
 def _ticked(refused: RefusedEntry | None) -> list[str]:
@@ -159,10 +191,10 @@ def _statement(found: find_facts.Finding) -> str:
     return words
 
 
-def _under(place: str, crew: str, complaints: list[Any]) -> str:
+def _under(place: str, crew: str, quoted: list[str]) -> str:
     """Return the line under the title: place, crew, and what the owner says."""
     parts = [place, crew or "No crew yet"]
-    words = [f"“{row.words}”" for row in complaints if row.trust == "the customer says"]
+    words = [f"“{one}”" for one in quoted]
     if words:
         parts.append(f"Owner: {' '.join(words)}")
     return ". ".join(parts[:2]) + (f". {parts[2]}" if len(parts) > 2 else ".")

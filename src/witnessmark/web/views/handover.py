@@ -13,12 +13,13 @@ from witnessmark.people.models import Role
 from witnessmark.record.acts.evidence import add_note
 from witnessmark.record.acts.handover import take_over
 from witnessmark.record.core import JobRecord
-from witnessmark.record.handover import handover_of
+from witnessmark.record.handover import OPEN_HOLD, handover_of
 from witnessmark.record.models import Job
 from witnessmark.web import gate, job_facts, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
 from witnessmark.work.ledger import LineBalance
+from witnessmark.work.marks import MarkState
 
 
 @require_http_methods(["GET", "POST"])
@@ -68,8 +69,14 @@ def _page(request: HttpRequest, job: Job, error: BenchError | None = None) -> Ht
         "handover": now,
         "unsafe": [_unsafe(one) for one in now.card.unsafe],
         "broken": [one for one in steps if one.is_broken],
-        "waiting": [one for one in steps if one.is_finished and one.is_open_hold],
-        "next": [one for one in steps if not one.is_finished][:2],
+        "waiting": [
+            one for one in steps if one.is_finished and one.is_open_hold and one.step.kind != "find"
+        ],
+        "complaints": [row for row in record.complaints if row.is_standing],
+        "cause": record.cause,
+        "cause_said": _cause_said(record),
+        "onward": _onward(record),
+        "next": [one for one in steps if not one.is_finished and one.step.kind != "find"][:2],
         "places": record.balance.by_place,
         "done": [one for one in steps if one.is_finished and not one.is_open_hold],
         "notes": now.notes,
@@ -79,6 +86,43 @@ def _page(request: HttpRequest, job: Job, error: BenchError | None = None) -> Ht
     }
     status = status_of(error) if error else 200
     return render(request, "witnessmark/job/handover.html", facts, status=status)
+
+
+def _cause_said(record: JobRecord) -> str:
+    """Return how far the cause is; empty where there is none to find."""
+    if record.cause is None:
+        return "Not named yet." if record.needs_cause else ""
+    if record.cause_state.is_seen:
+        return f"Marked by {record.mark_rows(record.cause.pk)[-1].by.name}."
+    return "Its mark is broken." if record.cause_state is MarkState.BROKEN else "Not marked yet."
+
+
+def _onward(record: JobRecord) -> tuple[str, str, str] | None:
+    """Return what comes next beside the steps: in words, its link and what it leads to."""
+    job, cause = record.job, record.cause
+    address = places.job(job.number)
+    work = [step for step in record.steps if step.kind != "find"]
+    if job.closed_at is not None:
+        return "The vehicle is handed back.", "", ""
+    if cause is None and record.needs_cause:
+        return "The cause is not named yet.", f"{address}/find", "find the cause"
+    if cause is not None and record.cause_state is MarkState.BROKEN:
+        return (
+            "The mark on the cause is broken.",
+            f"{address}/cause/mark",
+            "the teacher sees it again",
+        )
+    if cause is not None and not record.cause_state.is_seen:
+        return "The cause is named.", f"{address}/cause/mark", "the teacher marks it"
+    if not work:
+        marked = (
+            f"The cause is marked: {cause.statement.rstrip('.')}." if cause else "No steps yet."
+        )
+        return marked, f"{address}/steps", "choose the steps"
+    waits = any(record.states[step.pk] in (*OPEN_HOLD, MarkState.BROKEN) for step in work)
+    if not waits and all(record.is_finished(step) for step in work):
+        return "Every step is done.", f"{address}/release", "the gate"
+    return None
 
 
 def _checks(request: HttpRequest, checks: Any, error: BenchError | None) -> list[Any]:

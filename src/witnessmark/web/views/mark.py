@@ -18,7 +18,8 @@ from witnessmark.record.circuits import reading_words
 from witnessmark.record.core import JobRecord, load
 from witnessmark.record.models import Cause, Job, Step
 from witnessmark.shop import clock
-from witnessmark.web import gate, job_facts, ledger_facts, places
+from witnessmark.web import find_facts, gate, job_facts, ledger_facts, places
+from witnessmark.web.find_explained import told
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
 from witnessmark.web.repair_link import repair_link
@@ -156,7 +157,7 @@ def _cause_page(request: HttpRequest, one: Cause, error: BenchError | None = Non
     facts |= signing(request, error) | {
         "cause": one,
         "repair": repair_link(record),
-        "complaints": [row for row in record.complaints if row.is_standing],
+        "complaints": told(record, find_facts.finding(record, request.shop), one),
         "readings": [
             (
                 # a cause that was named before it kept its sheet has the key alone

@@ -22,7 +22,7 @@ from witnessmark.record.practice import attempts_for, cases_for, review_of
 from witnessmark.shop import clock
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import gate, practice_facts
-from witnessmark.web.general import GeneralCircuit, caution_in, general_circuits
+from witnessmark.web.general import GeneralCircuit, general_circuits
 from witnessmark.web.key_typed import key_as_typed
 from witnessmark.web.practice_set import hidden_here, learner_rows, may_see_hidden, tally
 from witnessmark.web.refused_entry import (
@@ -168,7 +168,6 @@ def _attempt_page(request: HttpRequest, attempt: PracticeAttempt) -> HttpRespons
     if refused and tried == "rank":
         facts["ranks"] = refused.typed.getlist("part")
     facts |= _learners(request, attempt.case)
-    facts["caution"] = caution_in(attempt.case.text)
     status = refused.status if refused else 200
     return render_said(request, "witnessmark/practice/attempt.html", facts, status)
 

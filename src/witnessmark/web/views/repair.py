@@ -16,6 +16,7 @@ from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
 from witnessmark.web.repair_fields import form_of
 from witnessmark.web.repair_form import AtField
+from witnessmark.web.repair_kept import kept_of
 from witnessmark.web.repair_question import Question, question
 
 PAGE = "witnessmark/repair/repair.html"
@@ -61,6 +62,7 @@ def _job_page(request: HttpRequest, job: Job, error: BenchError | None = None) -
         "url": places.repair(job.number),
         "under": f"{facts['place']}. Size the repair",
         "steps": [(step, record.states[step.pk].is_seen) for step in steps],
+        "kept": kept_of(record),
         "at_step": request.POST.get("step") or _first_left(record, steps),
     }
     return _page(request, _asked(request, record), facts, error)

@@ -101,21 +101,6 @@ if (goes && hidden) {
   offerFaults();
 }
 
-/* practice: the repairs of the part that is named come first in their list */
-const causes = document.querySelector(".cau");
-const repairs = document.getElementById("repair");
-if (causes && repairs) {
-  const bringFirst = () => {
-    const cause = causes.querySelector(":checked");
-    if (!cause) return;
-    const part = cause.closest("details").querySelector("summary").textContent;
-    const own = [...repairs.querySelectorAll("optgroup")].find((group) => group.label === part);
-    if (own) repairs.firstElementChild.after(own);
-  };
-  causes.addEventListener("change", bringFirst);
-  bringFirst();
-}
-
 /* PIN pad: writes into the password field that stands there without it */
 function setUpPin(box) {
   const field = box.querySelector("input");
@@ -228,6 +213,8 @@ function keepUnsent(form, data) {
 
 /* refusals whose page shows what was typed: there it goes on, not here */
 const ANSWERED = [409, 422];
+/* what was done is said on the page that a person sees, which is loaded once more */
+const UNSEEN = { "X-Unseen": "1" };
 const isDoor = (answer) => answer.redirected && new URL(answer.url).pathname.startsWith("/signin");
 
 let sending = false;
@@ -244,7 +231,7 @@ async function sendUnsent() {
       }
       data.set("waited_s", Math.round((Date.now() - one.typed) / 1000));
       data.set("csrfmiddlewaretoken", document.querySelector("#unsent [name=csrfmiddlewaretoken]").value);
-      const answer = await fetch(one.url, { method: "POST", body: data });
+      const answer = await fetch(one.url, { method: "POST", body: data, headers: UNSEEN });
       reached = true;
       if (isDoor(answer)) return location.assign(answer.url);
       if (ANSWERED.includes(answer.status)) return showAnswer(answer, () => dropUnsent(one.id));
@@ -310,7 +297,7 @@ async function sendKept(event) {
   const buttons = form.querySelectorAll("button");
   for (const button of buttons) button.disabled = true;
   try {
-    const answer = await fetch(form.action, { method: "POST", body: data });
+    const answer = await fetch(form.action, { method: "POST", body: data, headers: UNSEEN });
     if (isDoor(answer)) {
       keepUnsent(form, data); // signed out meanwhile: it waits for the same person
       return location.assign(answer.url);

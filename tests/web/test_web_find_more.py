@@ -1,0 +1,83 @@
+"""What the owner says beyond one complaint of the sheet, and what the cause leaves unexplained."""
+
+import re
+from uuid import uuid4
+
+from tests.web.test_web_find import WORDS, follow, opened, send, shown, van
+from witnessmark.record.models import Cause, Complaint
+
+__all__ = ["opened", "van"]
+ASKS = "Does the owner say more than this?"
+HORN = "The horn does nothing."
+
+
+def owners(van):
+    rows = Complaint.objects.filter(job=van, replaced_by=None, trust="the customer says")
+    return list(rows.order_by("received_at"))
+
+
+def more(browser, van, **typed):
+    return send(browser, van, "more", complaint=str(owners(van)[0].pk), **typed)
+
+
+def test_a_complaint_that_is_tied_asks_whether_the_owner_says_more(van, opened):
+    page = shown(opened, van)
+    asked = page[page.index(ASKS) : page.index('id="next"')]
+    assert WORDS in asked
+    assert 'name="key" value="dead"' in asked and 'name="key" value="slow"' not in asked
+    assert send(opened, van, "reading", test="volts A state=run", text="12.4").status_code == 302
+    page = shown(opened, van)
+    assert ASKS not in page and "The owner says more than" in page
+
+
+def test_several_are_tapped_in_one_go_and_one_is_written_beside_the_sheet(van, opened):
+    sent = {"id": str(uuid4()), "key": ["dead", "stays-on"], "beside": HORN}
+    for _ in range(2):  # the same form sent twice is one entry each
+        assert more(opened, van, **sent).status_code == 302
+    rows = owners(van)
+    assert [row.key for row in rows] == ["slow", "dead", "stays-on", None]
+    assert rows[-1].words == HORN and rows[-1].sheet is not None
+    assert ASKS not in shown(opened, van)
+
+
+def test_a_form_that_says_no_more_is_told_so_and_one_told_already_keeps_nothing(van, opened):
+    answer = more(opened, van)
+    assert answer.status_code == 422
+    assert "Nothing was tapped, and nothing is written." in answer.content.decode()
+    answer = more(opened, van, key=["dead", "slow"], beside=HORN)
+    assert answer.status_code == 422
+    assert "The customer has told this complaint already." in answer.content.decode()
+    assert len(owners(van)) == 1
+
+
+def test_the_mark_page_and_the_named_panel_say_what_the_cause_explains_and_what_it_does_not(
+    van, opened
+):
+    """A bad ground makes the fan slow; it does not keep it running with the switch off."""
+    more(opened, van, beside=HORN)
+    follow(opened, van)
+    assert send(opened, van, "cause", statement="G7 is bad.").status_code == 302
+    more(opened, van, key="stays-on")
+    marking = opened.get(f"/jobs/{van.number}/cause/mark").content.decode()
+    for page in (marking, shown(opened, van).partition("Measure on")[0]):
+        said = [re.sub(r"<[^>]+>|[“”]", "", one) for one in re.split(r"</(?:dd|p)>", page)]
+        slow, horn, stays = (
+            next(one for one in said if words in one and ("Find" in one or "cause" in one))
+            for words in (f"{WORDS}", HORN, "The fan runs with the switch off")
+        )
+        assert "On the sheet: The fan hardly blows. The cause explains it." in slow
+        assert "What these words say beyond that was not looked at in Find." in slow
+        assert "Not looked at in Find: the sheet has none like it." in horn
+        assert "The cause does not explain it." in stays
+
+
+def test_a_cause_from_readings_and_photos_claims_nothing_of_what_it_explains(van, opened):
+    from witnessmark.record.models import Reading
+
+    send(opened, van, "reading", test="volts D state=run", text="12.2")
+    reading = Reading.objects.get(job=van)
+    send(opened, van, "evidence", statement="G7 is bad.", reading=str(reading.pk))
+    assert Cause.objects.get(job=van).how == "evidence"
+    page = opened.get(f"/jobs/{van.number}/cause/mark").content.decode()
+    assert "Whether the cause explains it, Find does not say." in page
+    assert "The cause explains it." not in page
