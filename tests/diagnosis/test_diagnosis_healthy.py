@@ -1,5 +1,7 @@
 """The healthy check: what it says of a right sheet, and that each slip of a sheet is named."""
 
+from dataclasses import replace
+
 import pytest
 
 from networks.made_circuits import (
@@ -16,7 +18,7 @@ from networks.made_circuits import (
     two_ends,
 )
 from witnessmark.diagnosis.healthy import check_healthy
-from witnessmark.networks import Complaint, Kind, Look, make_part
+from witnessmark.networks import Complaint, Kind, Look, State, make_part
 
 
 def said(*parts, **more):
@@ -54,7 +56,8 @@ def test_a_thin_wire_is_named_with_the_volts_it_takes():
     told, notices = said(battery(12.0), poor, resistor("Heater", "B", "0", 4.0))
     assert told["on"] == ("Heater gets 8.0 V of 12.0 V and draws 2.0 A; 4.00 V is lost on the way.")
     assert notices == [
-        "Heater gets only 67 % of the volts at BAT in on; W1 takes 4.0 V. Look at the size of W1."
+        "Heater gets only 67 % of the volts at BAT in the state “on”; W1 takes 4.0 V. Look at the "
+        "size of W1."
     ]
 
 
@@ -146,12 +149,19 @@ def test_a_relay_says_that_it_pulls_in_and_the_load_in_which_states():
 
 
 def test_a_load_that_no_state_runs_and_what_lies_before_it_are_named():
-    parts = (battery(12.0), switch("S1", "A", "B"), lamp("L1", "B", "0", 21.0))
-    _, notices = said(*parts)
+    parts = (
+        battery(12.0),
+        *(switch("S1", "A", "B"), lamp("L1", "B", "0", 21.0)),
+        *(two_ends(Kind.WIRE, "W1", "A", "C", ohms=0.01), switch("S2", "C", "D")),
+        *(two_ends(Kind.WIRE, "W2", "D", "E", ohms=0.01), lamp("L2", "E", "0", 21.0)),
+    )
+    _, notices = said(*parts, states=(state("off"), state("run", "S1")))
     assert notices == [
-        "L1 runs in no state. Add the state in which it runs, or look at its ends.",
-        "No state moves S1, and no current flows through it. Add the state that uses it, or look "
+        "L2 runs in no state. Add the state in which it runs, or look at its ends.",
+        "No state moves S2, and no current flows through it. Add the state that uses it, or look "
         "at its ends.",
+        "No current flows through W1 and W2 in any state. Add the state that uses them, or look at "
+        "their ends.",
     ]
 
 
@@ -161,15 +171,67 @@ def test_a_fuse_above_its_rating_is_named():
         battery(12.0), fuse("F1", "A", "B", 10.0, ohm=1e-6), resistor("R1", "B", "0", 1.0)
     )
     assert notices == [
-        "F1 carries 12.0 A in on, more than its rating of 10 A. Look at its rating and at the "
-        "loads behind it."
+        "F1 carries 12.0 A in the state “on”, more than its rating of 10 A. Look at its rating and "
+        "at the loads behind it."
     ]
 
 
 def test_a_fuse_that_blows_is_named_and_its_load_gets_nothing():
     told, notices = said(battery(12.0), fuse("F1", "A", "B", 5.0), resistor("R1", "B", "0", 0.5))
     assert told["on"] == "R1 gets nothing. Fuse F1 blows."
-    assert notices[0] == "F1 blows in on. Look at its rating and at what it feeds."
+    assert notices == ["F1 blows in the state “on”. Look at its rating and at what it feeds."]
+
+
+def work_lamp(rating_a, lamp_w, *states, complaints=()):
+    """Return the notices of a lamp behind a fuse and a switch."""
+    parts = (
+        battery(12.6, 0.02),
+        fuse("F1", "A", "B", rating_a),
+        two_ends(Kind.WIRE, "W1", "B", "C", ohms=0.005),
+        switch("S1", "C", "D"),
+        two_ends(Kind.WIRE, "W2", "D", "E", ohms=0.005),
+        lamp("L1", "E", "F", lamp_w),
+        two_ends(Kind.GROUND, "G1", "F", "0", ohms=0.003),
+    )
+    return said(*parts, states=states, complaints=complaints)[1]
+
+
+OFF = State(name="off", words="everything switched off")
+ON = State(name="on", words="the work lamp on", closed=frozenset({"S1"}))
+DIM = Complaint(key="dim", words="The lamp is dim", load="L1", state="on", looks=Look.WEAK)
+
+
+@pytest.mark.parametrize(("rating_a", "lamp_w"), [(15.0, 550.0), (3.0, 55.0)])
+def test_what_follows_from_a_fuse_that_blows_is_no_mistake_of_its_own(rating_a, lamp_w):
+    assert work_lamp(rating_a, lamp_w, OFF, ON, complaints=(DIM,)) == [
+        "F1 blows with the work lamp on. Look at its rating and at what it feeds."
+    ]
+    assert work_lamp(15.0, 55.0, OFF, ON, complaints=(DIM,)) == []
+
+
+def test_a_part_that_is_idle_for_another_reason_is_named_beside_a_fuse_that_blows():
+    parts = (
+        battery(12.0),
+        fuse("F1", "A", "B", 5.0),
+        resistor("R1", "B", "0", 0.5),
+        *(switch("S2", "A", "C"), lamp("L2", "C", "0", 21.0)),
+    )
+    _, notices = said(*parts, states=(State(name="on", words="all on"),))
+    assert notices[0].startswith("F1 blows with all on. ")
+    assert notices[1:] == ["No state switches anything on yet. Add the state in which S2 is on."]
+
+
+def test_that_no_state_switches_anything_on_is_said_once():
+    one = ["No state switches anything on yet. Add the state in which S1 is on."]
+    assert work_lamp(15.0, 55.0, OFF) == one
+    dim_at_rest = replace(DIM, state="off")
+    assert work_lamp(15.0, 55.0, OFF, complaints=(dim_at_rest,)) == one
+
+
+def test_two_states_are_named_by_their_words():
+    more = State(name="more", words="the key at start", closed=frozenset({"S1"}))
+    notices = work_lamp(3.0, 55.0, OFF, ON, more)
+    assert notices[0].startswith("F1 blows with the work lamp on and with the key at start. ")
 
 
 def test_a_short_circuit_is_named_with_its_way_and_its_states():
@@ -181,8 +243,8 @@ def test_a_short_circuit_is_named_with_its_way_and_its_states():
     )
     _, notices = said(*parts, states=(state("off"), state("run", "S1"), state("more", "S1")))
     assert notices[0] == (
-        "A short circuit in run and more: S1 and W1 join both posts of BAT, and nothing on that "
-        "way uses the current. Look at their ends."
+        "A short circuit in the state “run” and in the state “more”: S1 and W1 join both posts of "
+        "BAT, and nothing on that way uses the current. Look at their ends."
     )
 
 
@@ -194,8 +256,10 @@ def test_a_short_circuit_behind_a_fuse_is_named_though_the_fuse_has_blown():
         two_ends(Kind.WIRE, "W1", "B", "0", ohms=0.01),
     )
     _, notices = said(*parts)
-    assert notices[0].startswith("A short circuit in on: F1 and W1 join both posts of BAT")
-    assert notices[1].startswith("F1 blows in on.")
+    assert notices[0].startswith(
+        "A short circuit in the state “on”: F1 and W1 join both posts of BAT"
+    )
+    assert notices[1].startswith("F1 blows in the state “on”.")
 
 
 @pytest.mark.reference("33 CFR 183.425 table 5, public law: 18 AWG, 60 °C, carries 10 A")
@@ -228,7 +292,8 @@ def test_a_buzzing_relay_is_named():
     )
     told, notices = said(*parts)
     assert "finds no rest and chatters" in told["on"]
-    assert notices[0].startswith("A relay chatters in on: its own contact takes its coil's feed")
+    assert notices[0].startswith("A relay chatters in the state “on”: its own contact takes")
+    assert notices[0].endswith("Look at the ends of its coil and its contact.")
 
 
 def test_a_complaint_of_what_the_healthy_circuit_does_too_is_named():
@@ -240,10 +305,10 @@ def test_a_complaint_of_what_the_healthy_circuit_does_too_is_named():
     )
     _, notices = said(*parts, states=(state("off"), state("run", "S1")), complaints=complaints)
     assert notices == [
-        "The complaint 'No light' has L1 dead in off, where it gets nothing in the healthy circuit "
-        "either. Look at its state.",
-        "The complaint 'Stays on' has L1 on in run, where it is on in the healthy circuit too. "
-        "Look at its state.",
+        "The complaint 'No light' has L1 dead in the state “off”, where it gets nothing in the "
+        "healthy circuit either. Look at its state.",
+        "The complaint 'Stays on' has L1 on in the state “run”, where it is on in the healthy "
+        "circuit too. Look at its state.",
     ]
 
 
@@ -256,5 +321,6 @@ def test_two_batteries_of_different_volts_side_by_side_are_named():
     )
     _, notices = said(*parts)
     assert notices == [
-        "BAT2 pushes 30.0 A into BAT in on. Look at their posts and at their volts at rest."
+        "BAT2 pushes 30.0 A into BAT in the state “on”. Look at their posts and at their volts at "
+        "rest."
     ]

@@ -198,7 +198,7 @@ def test_an_empty_shop_comes_to_a_released_job_and_a_changed_sheet_changes_find(
     changed = SHEET.replace(GROUND_WIRE, 'ohms = "0.190 ohm"')
     go(teacher, "/library")
     teacher.get_by_role("link", name=TITLE).first.click()  # a general circuit has the name too
-    teacher.get_by_role("link", name="Write a new version").click()
+    teacher.get_by_role("link", name="Put in a changed file").click()
     text = teacher.get_by_label("Or the text itself")
     text.fill(text.input_value().replace(GROUND_WIRE, 'ohms = "0.190 ohm"'))
     teacher.get_by_role("button", name="Check it and put it in").click()

@@ -6,7 +6,7 @@ from witnessmark.networks import FORMS, Kind
 from witnessmark.networks.forms import WIRE_SIZE
 
 SPELLED = {"Ω": ("ohm", "Ω"), "V": ("V", " volts"), "A": ("A", " A"), "%": ("%", " %")}
-WIRES = ("2.5 mm2", "1,5 mm²", "14 AWG", "AWG 2/0", "16 SAE", "SAE 00", "0.75")
+WIRES = ("2.5 mm2", "1,5 mm²", "14 AWG", "AWG 2/0", "16 SAE", "SAE 00", "0.75 mm2")
 NAMES = st.text(
     st.characters(exclude_categories=["Cs", "Cc", "Z"], exclude_characters='.:="'),
     min_size=1,

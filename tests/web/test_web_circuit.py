@@ -339,7 +339,7 @@ def test_what_a_row_needs_or_holds_stands_before_its_button_and_the_rest_behind_
 
 
 def test_a_size_typed_as_a_bare_number_has_its_unit_in_every_text_of_the_sheet(teacher):
-    parts = [*PARTS[:3], ("W1", "wire", "after S1", "lamp +", "6", "3"), *PARTS[4:]]
+    parts = [*PARTS[:3], ("W1", "wire", "after S1", "lamp +", "6 mm2", "3"), *PARTS[4:]]
     send(teacher, do="put", **form(parts))
     assert 'size = "6 mm2"\nlength = "3 m"' in LibraryItem.objects.get().text
     answer = send(teacher, do="text", **form(parts, **{"head.name": "Another"}))

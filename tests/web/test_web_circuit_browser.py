@@ -469,3 +469,36 @@ def test_what_was_typed_is_kept_while_the_hands_rest(open_page):
     page.clock.run_for(25_000)
     expect(page.get_by_text("Kept half done by")).to_be_visible()
     assert 'name = "F1"' in CircuitDraft.objects.get().text
+
+
+def test_a_bare_number_shows_its_unit_once_its_field_is_left_and_a_bare_wire_size_is_asked_back(
+    open_page,
+):
+    _, page = open_page
+    keys = Keys(page)
+    keys.to("r1.name")
+    for text in ("W1", "wire", "battery +", "B", "14", "3"):
+        keys.type(text)
+        keys.press("Tab")
+    expect(page.locator("[name='r1.s2']")).to_have_value("3 m")
+    expect(page.locator("[name='r1.s1']")).to_have_value("14")
+    expect(page.locator("#n-r1")).to_contain_text("“14” does not say whose size it is.")
+    page.locator("[name='r1.s1']").fill("14 AWG")
+    keys.press("Tab")
+    expect(page.locator("#n-r1")).not_to_contain_text("whose size")
+    page.locator("[name='r2.s1']").fill("55")
+    page.locator("[name='r2.kind']").fill("lamp")
+    keys.press("Tab")
+    expect(page.locator("[name='r2.s1']")).to_have_value("55 W")
+
+
+def test_a_complaint_has_the_whole_width_of_a_phone(open_page):
+    _, page = open_page
+    page.set_viewport_size({"width": 390, "height": 844})
+    words = page.locator("[name='c0.words']")
+    words.fill("The work lamp is dim")
+    assert words.evaluate("one => one.scrollWidth <= one.clientWidth")
+    row = page.locator("#row-c0").bounding_box()["width"]
+    assert words.bounding_box()["width"] >= row - 2
+    across = page.locator("[name='c0.looks']").bounding_box()
+    assert across["y"] > words.bounding_box()["y"]

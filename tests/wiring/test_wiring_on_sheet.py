@@ -4,7 +4,7 @@ import pytest
 
 from tests.networks.made_circuits import battery, circuit, fuse, resistor, sheet, two_ends
 from witnessmark.networks import BATTERY_MINUS, Kind, solve
-from witnessmark.networks.copper import wire_area
+from witnessmark.networks.wire_sizes import wire_area
 from witnessmark.wiring.fuses import FuseKind
 from witnessmark.wiring.on_sheet import sheet_run
 

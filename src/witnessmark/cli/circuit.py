@@ -234,7 +234,7 @@ def _told(circuit: Circuit, faults: Sequence[Fault], found: Solution) -> list[st
     lines.append("Faults: " + (", ".join(map(str, faults)) or "none, the circuit is healthy"))
     volts = [("point", *found.states)]
     for number, point in enumerate(circuit.points):
-        said = f"{point.letter:<3} {point.words}"
+        said = f"{point.letter:<3} {point.said}".rstrip()
         marks = ["*" if found.floating[0, at, number] else "" for at in range(count)]
         cells = [show(float(found.volts[0, at, number]), "V", 0.001) for at in range(count)]
         volts.append((said, *(c + m for c, m in zip(cells, marks, strict=True))))

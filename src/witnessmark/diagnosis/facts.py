@@ -78,7 +78,7 @@ def places(circuit: Circuit) -> tuple[Place, ...]:
     return tuple(
         Place(
             letter=point.letter,
-            words=point.words,
+            words=point.said,
             minutes=point.access_min,
             no_lamp=fragile.get(point.key, ""),
         )

@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from witnessmark.diagnosis.healthy_notices import Notice, notices_of
+from witnessmark.diagnosis.healthy_notices import notices_of
+from witnessmark.diagnosis.healthy_said import Notice
 from witnessmark.diagnosis.healthy_way import Flow, amps_said, volts_said
 from witnessmark.diagnosis.words import listed
 from witnessmark.networks import LOADS, Circuit, Part, coils_of, solve

@@ -1,9 +1,10 @@
 """What looks wrong in a healthy circuit: most often the sheet, seldom the vehicle."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
 
+from witnessmark.diagnosis.healthy_idle import idle_of
+from witnessmark.diagnosis.healthy_said import Notice, when
 from witnessmark.diagnosis.healthy_way import Flow, amps_said, short_circuit, volts_said
 from witnessmark.diagnosis.words import listed
 from witnessmark.networks import LOADS, Circuit, Kind, Look, Part, Solution, coils_of
@@ -16,28 +17,10 @@ from witnessmark.wiring.insulation import insulation
 CABLE_MM2: Final = 16.0  # from here on a cable to battery or starter: common practice
 STARTS: Final = 2.0  # such a cable bears twice its amps while the engine is cranked: the same
 PUSHED_A: Final = 1.0  # into a battery, with no alternator turning
-USED_A: Final = 0.0005  # a part through which less flows in every state is not used
 HEATS_W: Final = (
     3.0  # heaters use more, from those of a washer nozzle on: common practice, no source
 )
 PLAIN: Final = insulation("unknown")
-_RESTS: Final = frozenset({Kind.DIODE, Kind.SENDER, Kind.PULL_UP, Kind.SUPPLY, Kind.BATTERY})
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Notice:
-    """Something to look at: right in a few vehicles, a mistake of the sheet in most.
-
-    Attributes
-    ----------
-    part
-        Name of the part where it shows; empty where none does.
-    sentence
-        What was found, and what to look at.
-    """
-
-    part: str
-    sentence: str
 
 
 def notices_of(circuit: Circuit, found: Solution, flows: list[Flow]) -> Iterator[Notice]:
@@ -68,10 +51,10 @@ def notices_of(circuit: Circuit, found: Solution, flows: list[Flow]) -> Iterator
             coil = next((coil.part for coil in coils_of(circuit)), "")
             yield Notice(
                 part=coil,
-                sentence=f"A relay chatters {_in([flow])}: its own contact takes its coil's feed "
+                sentence=f"A relay chatters {when([flow])}: its own contact takes its coil's feed "
                 "away. Look at the ends of its coil and its contact.",
             )
-    yield from _unused(circuit, found)
+    yield from idle_of(circuit, found, flows)
     yield from _contrary(circuit, flows)
 
 
@@ -84,7 +67,7 @@ def _shorts(circuit: Circuit, flows: list[Flow]) -> Iterator[Notice]:
         source, *way = names
         yield Notice(
             part=way[0] if way else source,
-            sentence=f"A short circuit {_in(where)}: {listed(way, 'and') or 'nothing'} "
+            sentence=f"A short circuit {when(where)}: {listed(way, 'and') or 'nothing'} "
             f"{'joins' if len(way) < 2 else 'join'} both posts of {source}, and nothing on that "
             "way uses the current. Look at their ends.",
         )
@@ -107,8 +90,8 @@ def _pushed(circuit: Circuit, flows: list[Flow]) -> Iterator[Notice]:
             rest = [one.name for one in batteries if one is not part]
             yield Notice(
                 part=part.name,
-                sentence=f"{listed(rest)} pushes {amps_said(amps)} into {part.name} {_in(pushed)}. "
-                "Look at their posts and at their volts at rest.",
+                sentence=f"{listed(rest)} pushes {amps_said(amps)} into {part.name} {when(pushed)}."
+                " Look at their posts and at their volts at rest.",
             )
 
 
@@ -117,7 +100,7 @@ def _over_fuse(part: Part, flows: list[Flow]) -> Iterator[Notice]:
     if blown:
         yield Notice(
             part=part.name,
-            sentence=f"{part.label} blows {_in(blown)}. Look at its rating and at what it feeds.",
+            sentence=f"{part.label} blows {when(blown)}. Look at its rating and at what it feeds.",
         )
     if not part.has("rating"):
         return
@@ -126,8 +109,8 @@ def _over_fuse(part: Part, flows: list[Flow]) -> Iterator[Notice]:
         amps = max(abs(flow.amps(part.name)) for flow in over)
         yield Notice(
             part=part.name,
-            sentence=f"{part.label} carries {amps_said(amps)} {_in(over)}, more than its rating of "
-            f"{show(part.size('rating'), 'A')}. Look at its rating and at the loads behind it.",
+            sentence=f"{part.label} carries {amps_said(amps)} {when(over)}, more than its rating "
+            f"of {show(part.size('rating'), 'A')}. Look at its rating and at the loads behind it.",
         )
 
 
@@ -139,8 +122,8 @@ def _over_wire(part: Part, flows: list[Flow]) -> Iterator[Notice]:
         amps = max(abs(flow.amps(part.name)) for flow in over)
         yield Notice(
             part=part.name,
-            sentence=f"{part.label} carries {amps_said(amps)} {_in(over)}; a wire of {_size(part)} "
-            f"bears {most_a:.0f} A with the plainest insulation. Look at its size.",
+            sentence=f"{part.label} carries {amps_said(amps)} {when(over)}; a wire of {_size(part)}"
+            f" bears {most_a:.0f} A with the plainest insulation. Look at its size.",
         )
 
 
@@ -151,13 +134,6 @@ def _size(part: Part) -> str:
 
 def _starved(load: Part, flows: list[Flow]) -> Iterator[Notice]:
     runs = [flow for flow in flows if flow.runs(load)]
-    if not runs:
-        yield Notice(
-            part=load.name,
-            sentence=f"{load.label} runs in no state. Add the state in which it runs, or look at "
-            "its ends.",
-        )
-        return
     poor = [flow for flow in runs if not flow.has_enough(load) and flow.takes_most(load) is None]
     if poor:
         worst = min(poor, key=lambda flow: flow.over(load.name))
@@ -168,7 +144,7 @@ def _starved(load: Part, flows: list[Flow]) -> Iterator[Notice]:
         yield Notice(
             part=load.name,
             sentence=f"{load.label} gets only {percent:.0f} % of the volts at {way.source} "
-            f"{_in(poor)}; {piece.part} takes {volts_said(volts)}. "
+            f"{when(poor)}; {piece.part} takes {volts_said(volts)}. "
             f"Look at the size of {piece.part}.",
         )
 
@@ -195,41 +171,13 @@ def _ohms_or_watts(heater: Part, flows: list[Flow]) -> Iterator[Notice]:
     )
 
 
-def _unused(circuit: Circuit, found: Solution) -> Iterator[Notice]:
-    used = abs(found.currents[0]).max(axis=0) > USED_A
-    live = {
-        name.partition(".")[0] for name, is_used in zip(found.pieces, used, strict=True) if is_used
-    }
-    for part in circuit.parts:
-        if part.kind in LOADS | _RESTS or part.name in live:
-            continue
-        if part.stands and len({state.stand(part) for state in circuit.states}) < 2:
-            does = f"No state moves {part.label}, and no current flows through it"
-        else:
-            does = f"No current flows through {part.label} in any state"
-        yield Notice(
-            part=part.name, sentence=f"{does}. Add the state that uses it, or look at its ends."
-        )
-
-
 def _contrary(circuit: Circuit, flows: list[Flow]) -> Iterator[Notice]:
     by_state = {flow.state: flow for flow in flows}
     for one in circuit.complaints:
         load, flow = circuit.part(one.load), by_state[one.state]
-        runs = flow.runs(load)
-        if one.looks is Look.ON and runs:
+        if one.looks is Look.ON and flow.runs(load):
             yield Notice(
                 part=load.name,
-                sentence=f"The complaint '{one.words}' has {load.label} on {_in([flow])}, where it "
-                "is on in the healthy circuit too. Look at its state.",
+                sentence=f"The complaint '{one.words}' has {load.label} on {when([flow])}, "
+                "where it is on in the healthy circuit too. Look at its state.",
             )
-        elif one.looks is not Look.ON and not runs:
-            yield Notice(
-                part=load.name,
-                sentence=f"The complaint '{one.words}' has {load.label} {one.looks} {_in([flow])}, "
-                "where it gets nothing in the healthy circuit either. Look at its state.",
-            )
-
-
-def _in(flows: list[Flow]) -> str:
-    return f"in {listed([flow.state for flow in flows], 'and')}"

@@ -15,7 +15,7 @@ from witnessmark.networks.circuit import (
     Point,
     State,
 )
-from witnessmark.networks.copper import awg_area_mm2, wire_area, wire_resistance
+from witnessmark.networks.copper import awg_area_mm2, wire_resistance
 from witnessmark.networks.fault_modes import FaultMode, fault_modes
 from witnessmark.networks.faults import Fault, parse_fault
 from witnessmark.networks.forms import Form
@@ -26,6 +26,7 @@ from witnessmark.networks.piece import Coil, Law, Piece
 from witnessmark.networks.pieces import coils_of, pieces_of
 from witnessmark.networks.solver import Solution, solve
 from witnessmark.networks.test_lamp import TEST_LAMP, with_lamp
+from witnessmark.networks.wire_sizes import wire_area
 
 __all__ = [
     "BATTERY_MINUS",

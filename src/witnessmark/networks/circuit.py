@@ -46,6 +46,11 @@ class Point:
         """What the point is called in results: its letter, or its words where it has none."""
         return self.letter or self.words
 
+    @property
+    def said(self) -> str:
+        """Its words beside its letter; empty where the author has none but the letter."""
+        return "" if self.words == self.letter else self.words
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class State:

@@ -1,11 +1,9 @@
 """Copper conductors as resistances in a circuit."""
 
-import re
 from math import pi
 from typing import Final
 
 from witnessmark.errors import BenchError
-from witnessmark.quantities import parse
 
 RESISTIVITY_20C = 1 / 58  # ohm mm2/m, standard annealed copper [1]
 TEMPERATURE_COEFFICIENT = 0.00393  # per degC, at 20 degC [2]
@@ -119,62 +117,4 @@ SAE_CIRCULAR_MILS: Final = {
     -3: 205500,
 }
 MM2_PER_CIRCULAR_MIL: Final = pi / 4 * 0.0254**2
-_SAE: Final = re.compile(
-    r"(?:SAE\s*)?(?P<size>0{1,4}|[1-4]/0|[0-9]{1,2})(?:\s*SAE)?", re.IGNORECASE
-)
 MM2, AWG, SAE = "mm²", "AWG", "SAE"
-
-
-def wire_area(text: str) -> tuple[float, str]:
-    """Return the cross-section of a wire's copper from its size as people write it.
-
-    Parameters
-    ----------
-    text
-        "2.5 mm2", "14 AWG" or "14 SAE"; a bare number is mm².
-
-    Returns
-    -------
-    tuple of float and str
-        Area, and which of the three ways it was written in. [mm²]
-
-    Raises
-    ------
-    BenchError
-        If it is none of them.
-
-    References
-    ----------
-    AWG: ASTM B 258 as quoted in an encyclopaedia. SAE: areas in circular mils seen in a marine
-    wire catalogue, 3 to 13 % below the gauge of the same number, so the two must be told apart.
-
-    Examples
-    --------
-    >>> wire_area("14 AWG")
-    (2.080907717098377, 'AWG')
-    >>> round(wire_area("14 SAE")[0], 3)
-    1.876
-    """
-    plain = text.strip()
-    if SAE in plain.upper():
-        return _sae_area_mm2(plain), SAE
-    typed = parse(plain, MM2)
-    if typed.unit == AWG:
-        return awg_area_mm2(round(typed.value)), AWG
-    return typed.to(MM2), MM2
-
-
-def _sae_area_mm2(text: str) -> float:
-    found = _SAE.fullmatch(text)
-    size = found["size"] if found else ""
-    if size.endswith("/0"):
-        number = 1 - int(size[:-2])
-    else:
-        number = 1 - len(size) if size and set(size) == {"0"} else int(size or -99)
-    if number not in SAE_CIRCULAR_MILS:
-        raise BenchError(
-            f"'{text}' is no SAE wire size.",
-            "SAE sizes here are 18 to 1, 0, 00, 000 and 0000, even numbers down to 2.",
-            "Read the size printed on the insulation, or enter its mm².",
-        )
-    return SAE_CIRCULAR_MILS[number] * MM2_PER_CIRCULAR_MIL

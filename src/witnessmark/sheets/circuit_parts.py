@@ -5,11 +5,11 @@ from typing import Any, Final
 
 from witnessmark.errors import BenchError
 from witnessmark.networks import FORMS, TEST_LAMP, Form, Kind, Part, make_part
-from witnessmark.networks.copper import wire_area
 from witnessmark.networks.forms import WIRE_SIZE, Size
+from witnessmark.networks.wire_sizes import wire_area
 from witnessmark.sheets.circuit_points import PointBook
 from witnessmark.sheets.circuit_usual import way_used
-from witnessmark.sheets.entry import Entry, shown
+from witnessmark.sheets.entry import Entry, shown, written
 
 MOST_RATE: Final = 1000.0
 _SIGNS: Final = ".:="
@@ -143,7 +143,7 @@ def _size(entry: Entry, size: Size) -> float:
 
 
 def _wire_size(entry: Entry, size: Size) -> tuple[float, str]:
-    text = entry.words(size.key)
+    text = _size_text(entry, size.key)
     if not text:
         return float("nan"), ""
     try:
@@ -159,6 +159,15 @@ def _wire_size(entry: Entry, size: Size) -> tuple[float, str]:
             "Read the size printed on the insulation and enter that.",
         )
     return area_mm2, standard
+
+
+def _size_text(entry: Entry, key: str) -> str:
+    """What stands for a wire's size; a number without quotes is asked back as one in quotes is."""
+    found = entry.data.get(key)
+    if isinstance(found, int | float) and not isinstance(found, bool):
+        entry.asked.append(key)
+        return written(found)
+    return entry.words(key)
 
 
 def _not_two_ways(entry: Entry, form: Form, way: Sequence[Size]) -> None:

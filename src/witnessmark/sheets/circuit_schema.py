@@ -142,7 +142,11 @@ def _size(least: float, most: float) -> Schema:
 
 
 def _wire_size() -> Schema:
-    return {"type": "string", "pattern": r"^\s*([Aa][Ww][Gg]|[Ss][Aa][Ee])?\s*[0-9]"}
+    """A text with its unit: a number alone does not say whose size it is."""
+    return {
+        "type": "string",
+        "pattern": r"^\s*(([Aa][Ww][Gg]|[Ss][Aa][Ee])\s*[0-9]|[0-9].*[^0-9\s./,])",
+    }
 
 
 def _state() -> Schema:

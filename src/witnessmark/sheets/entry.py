@@ -150,7 +150,7 @@ class Entry:
         if found is None:
             return float("nan")
         try:
-            value = parse(_written(found), unit).to(unit)
+            value = parse(written(found), unit).to(unit)
         except BenchError as error:
             self.note(key, error.found, error.needed, error.do)
             return float("nan")
@@ -243,8 +243,19 @@ def shown(value: object) -> str:
     return text if len(text) <= 60 else f"{text[:57]}..."
 
 
-def _written(value: str | int | float) -> str:
-    """A bare number as a person would write it, without an exponent."""
+def written(value: str | int | float) -> str:
+    """Return a size as a person would write it: a bare number without an exponent.
+
+    Parameters
+    ----------
+    value
+        A size as it stands in the sheet.
+
+    Examples
+    --------
+    >>> written(1e-05), written("2,5 m")
+    ('0.00001', '2,5 m')
+    """
     return value if isinstance(value, str) else format(Decimal(repr(value)), "f")
 
 

@@ -1,16 +1,17 @@
 """What stands on the page of a circuit that is being entered, and in what htmx fetches for it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from django.utils.safestring import SafeString
 
 from witnessmark.diagnosis.healthy import Healthy, check_healthy
-from witnessmark.networks import LOADS, STEERED
+from witnessmark.networks import BATTERY_MINUS, LOADS, STEERED
 from witnessmark.sheets.circuit_draft import Draft, kind_of_part, tables_of
 from witnessmark.sheets.circuit_ground import ground_point
 from witnessmark.sheets.circuit_look import Looked, Note, look_through
+from witnessmark.sheets.circuit_points import ALL_LETTERS
 from witnessmark.sheets.circuit_points_kept import (
     ends_by_point,
     letters_kept,
@@ -71,7 +72,6 @@ def page_facts(seen: Seen) -> dict[str, Any]:
 def side_facts(seen: Seen, ids: Mapping[str, Sequence[str]]) -> dict[str, Any]:
     """Return what stands beside the table, and the notes of each row by the page's own ids."""
     looked, draft = seen.looked, seen.draft
-    ends = ends_by_point(draft.data)
     notes = rows.notes_by_row(looked.notes, ids)
     to_do = things_to_do(looked.notes, ids, draft)
     at_rows = [one for one in to_do if is_of_a_row(one)]
@@ -100,12 +100,20 @@ def side_facts(seen: Seen, ids: Mapping[str, Sequence[str]]) -> dict[str, Any]:
         "healthy": seen.healthy,
         "taken": looked.taken,
         "drawing": _drawn(looked),
-        "lettered": [
-            (letter, words) for letter, words in letters_kept(draft.data).items() if words in ends
-        ],
+        "lettered": _points(draft, ends_by_point(draft.data)),
         "points": rows.point_rows(draft),
         **choices(draft),
     }
+
+
+def _points(draft: Draft, ends: Collection[str]) -> list[tuple[str, str]]:
+    """Letter and words of every point so far, those of a letter first; either may be empty."""
+    letters = {words: letter for letter, words in letters_kept(draft.data).items()}
+    letters = {one: one for one in ends if one in ALL_LETTERS} | letters
+    order = {letter: at for at, letter in enumerate((BATTERY_MINUS, *ALL_LETTERS, ""))}
+    points = [(letters.get(words, ""), words) for words in ends]
+    points.sort(key=lambda one: order.get(one[0], len(order)))
+    return [(letter, "" if words == letter else words) for letter, words in points]
 
 
 def choices(draft: Draft) -> dict[str, Any]:

@@ -17,6 +17,7 @@ from witnessmark.sheets.circuit_draft import (
 )
 from witnessmark.sheets.circuit_ground import FROM, TO, ground_point
 from witnessmark.sheets.circuit_points import ALL_LETTERS
+from witnessmark.sheets.circuit_units import with_unit, written_unit
 from witnessmark.sheets.circuit_usual import nominal_times, way_used
 from witnessmark.sheets.circuit_usual_said import own_comments
 from witnessmark.sheets.one_line import write_items, write_lists
@@ -37,7 +38,8 @@ class Cell:
     """One field: its name in the form, its label, what stands in it.
 
     `own` says that the label is another than the column's, so that it must be seen; `is_needed`
-    that the kind cannot do without it, though it has no column.
+    that the kind cannot do without it, though it has no column; `unit` in what a bare number is
+    read, empty where a unit must be typed.
     """
 
     name: str
@@ -49,6 +51,7 @@ class Cell:
     own: bool = False
     wide: bool = False
     is_needed: bool = False
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,12 +135,14 @@ def _sizes(id: str, part: Typed, kind: Kind | None, times: float | None) -> Iter
             continue
         key = keys[number]
         label = sizes[key].words if kind else column
+        unit = written_unit(sizes[key].unit) if kind else ""
         yield Cell(
             name=f"{id}.s{number + 1}",
             label=label,
-            value=text_of(part.get(key, "")),
+            value=text_of(with_unit(part.get(key, ""), unit)),
             hint=hint_of(sizes[key], part, times) if kind and sizes[key] in used else "",
             own=label != column,
+            unit=unit,
         )
 
 
@@ -174,8 +179,9 @@ def _terminal(id: str, one: Terminal, part: Typed) -> Cell:
 
 
 def _size(id: str, size: Size, part: Typed, times: float | None) -> Cell:
-    value, hint = text_of(part.get(size.key, "")), hint_of(size, part, times)
-    return Cell(name=f"{id}.k.{size.key}", label=size.words, value=value, hint=hint)
+    unit, hint = written_unit(size.unit), hint_of(size, part, times)
+    value = text_of(with_unit(part.get(size.key, ""), unit))
+    return Cell(name=f"{id}.k.{size.key}", label=size.words, value=value, hint=hint, unit=unit)
 
 
 def _choice(id: str, choice: Choice, part: Typed) -> Cell:

@@ -5,9 +5,10 @@ from typing import Final
 
 from witnessmark.errors import BenchError
 from witnessmark.networks.fusing import melting_a2s, preece_a
+from witnessmark.networks.wire_sizes import gauge_name
 from witnessmark.wiring.heating import adiabatic_k
 from witnessmark.wiring.insulation import Insulation
-from witnessmark.wiring.sizes import System, WireSize, awg, gauge_name, sae
+from witnessmark.wiring.sizes import System, WireSize, awg, sae
 from witnessmark.wiring.sources import Known, Source
 
 FOUR: Final = 4

@@ -12,14 +12,19 @@ from witnessmark.networks.copper import (
     awg_area_mm2,
     wire_resistance,
 )
-from witnessmark.quantities import parse, quoted, show
+from witnessmark.networks.wire_sizes import (
+    LARGEST_MM2,
+    SMALLEST_MM2,
+    THICKEST_GAUGE,
+    THINNEST_GAUGE,
+    ask_whose_size,
+    bare_number,
+    gauge_name,
+    gauge_of,
+)
+from witnessmark.quantities import parse, show
 from witnessmark.wiring.size_tables import METRIC_MILLIOHM
 from witnessmark.wiring.sources import Known, Source
-
-SMALLEST_MM2: Final = 0.05
-LARGEST_MM2: Final = 240.0
-_THINNEST_GAUGE: Final = 24
-_THICKEST_GAUGE: Final = -3  # 0000
 
 
 class System(StrEnum):
@@ -49,7 +54,6 @@ _MOST_ABOVE_COPPER: Final = 1.16
 _TRADE_GAUGES: Final = (22, 20, 18, 16, 14, 12, 10, 8, 6, 4, 2, 1, 0, -1, -2, -3)
 _SAE_TEXT: Final = re.compile(r"sae ?([0-9]+(?:/0)?)|([0-9]+(?:/0)?) ?sae", re.IGNORECASE)
 _AWG_TEXT: Final = re.compile(r"awg", re.IGNORECASE)
-_GAUGE_TEXT: Final = re.compile(r"([0-9]+(?:/0)?) ?(?:ga|gauge)\.?", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,10 +155,10 @@ def awg(gauge: int) -> WireSize:
     >>> round(awg(12).area_cmil)
     6530
     """
-    if not _THICKEST_GAUGE <= gauge <= _THINNEST_GAUGE:
+    if not THICKEST_GAUGE <= gauge <= THINNEST_GAUGE:
         raise BenchError(
             f"{gauge_name(gauge)} AWG is no size for a vehicle's wiring.",
-            f"Sizes from {_THINNEST_GAUGE} to 0000 AWG are worked out here.",
+            f"Sizes from {THINNEST_GAUGE} to 0000 AWG are worked out here.",
             "Read the size printed on the insulation.",
         )
     return _of_gauge(System.AWG, gauge, awg_area_mm2(gauge), _AWG)
@@ -264,10 +268,10 @@ def parse_size(text: str) -> WireSize:
     """
     plain = " ".join(text.split())
     if found := _SAE_TEXT.fullmatch(plain):
-        return sae(_number(found[1] or found[2]))
-    bare = _GAUGE_TEXT.fullmatch(plain)
-    if bare or re.fullmatch(r"[0-9]+(?:[.,][0-9]+)?(?:/0)?", plain):
-        raise _which(plain, (bare[1] if bare else plain).replace(",", "."))
+        return sae(gauge_of(found[1] or found[2]))
+    number = bare_number(plain)
+    if number:
+        raise ask_whose_size(plain, number, METRIC_MILLIOHM.__contains__)
     typed = parse(plain, None if _AWG_TEXT.search(plain) else "mm²")
     if typed.unit == "AWG":
         return awg(round(typed.value))
@@ -296,22 +300,6 @@ def next_larger(size: WireSize) -> WireSize | None:
     return next(thicker, None)
 
 
-def gauge_name(gauge: int) -> str:
-    """Return a gauge number as it is printed.
-
-    Parameters
-    ----------
-    gauge
-        The number; 0, -1, -2, -3 for 0, 00, 000, 0000.
-
-    Examples
-    --------
-    >>> gauge_name(14), gauge_name(-3)
-    ('14', '0000')
-    """
-    return "0" * (1 - gauge) if gauge < 1 else str(gauge)
-
-
 def _of_gauge(system: System, gauge: int, area_mm2: float, source: Source) -> WireSize:
     """A size with a gauge number, as solid copper of its area."""
     return WireSize(
@@ -322,31 +310,3 @@ def _of_gauge(system: System, gauge: int, area_mm2: float, source: Source) -> Wi
         source=source,
         gauge=gauge,
     )
-
-
-def _number(text: str) -> int:
-    if text.endswith("/0"):
-        return 1 - int(text[:-2])
-    return 1 - len(text) if set(text) == {"0"} else int(text)
-
-
-def _which(plain: str, number: str) -> BenchError:
-    """What to answer to a bare number: every size that it could be, each with its copper."""
-    meant = []
-    if "/" not in number and set(number) != {"0"} and float(number) in METRIC_MILLIOHM:
-        meant.append(f"{quoted(number)} mm²")
-    try:
-        one = awg(_number(number))
-        meant.append(f"{one.label}, which is {one.area_mm2:.3g} mm²")
-        other = sae(_number(number))
-        meant.append(f"{other.label}, which is {other.area_mm2:.3g} mm²")
-    except (BenchError, ValueError):
-        pass
-    needed = "A size is an AWG number, an SAE number, or mm²."
-    do = f"Write {quoted(number)} AWG, SAE {quoted(number)} or {quoted(number)} mm²."
-    if meant:
-        needed = f"It may be {', or '.join(meant)} of copper."
-        each = [words.partition(",")[0] for words in meant]
-        listed = " or ".join([", ".join(each[:-1]), each[-1]] if len(each) > 1 else each)
-        do = f"Read the wire or its reel, and write {listed}."
-    return BenchError(f"“{quoted(plain)}” does not say whose size it is.", needed, do)

@@ -41,7 +41,7 @@ def sketch_of(
         point = known.get(key)
         if point is not None:
             letter = "" if key == BATTERY_MINUS else point.letter
-            nodes.append(Node(key=key, letter=letter, words=point.words, more=at[key]))
+            nodes.append(Node(key=key, letter=letter, words=point.said, more=at[key]))
         elif key.startswith(OPEN):
             nodes.append(Node(key=key, is_open=True))
         else:

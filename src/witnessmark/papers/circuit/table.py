@@ -42,7 +42,9 @@ def part_rows(circuit: Circuit) -> tuple[PartRow, ...]:
         point = points.get(key)
         if point is None or not point.letter:
             return key
-        return point.words if key == BATTERY_MINUS else f"{point.letter}, {point.words}"
+        if key == BATTERY_MINUS:
+            return point.words
+        return f"{point.letter}, {point.said}" if point.said else point.letter
 
     rows = []
     for part in circuit.parts:
@@ -107,7 +109,7 @@ def point_rows(circuit: Circuit, focus: Focus, overlay: Overlay) -> tuple[PointR
         rows.append(
             PointRow(
                 name=point.letter,
-                words=point.words,
+                words=point.said,
                 healthy=healthy,
                 read=shown.read,
                 suspects="" if shown.span_v is None else volts_words(*shown.span_v),

@@ -160,7 +160,7 @@ def _earlier(request: HttpRequest) -> dict[str, str]:
     item = chosen(LibraryItem.objects.all(), request.GET.get("from", ""))
     if item is None:
         return {"kind": "", "text": ""}
-    return {"kind": item.kind, "text": item.text}
+    return {"kind": item.kind, "text": item.text, "changed": item.title}
 
 
 def _to_write(draft: CircuitDraft) -> str:

@@ -110,6 +110,7 @@ function unfold(row, field) {
     if (found) {
       if (found.type === "checkbox") found.checked = true;
       else found.value = value;
+      tellUnit(found);
       if (found.closest(".csm")) found.closest(".csm").open = true;
     } else {
       row.querySelector(".csm .csk").prepend(leftOver(name, value));
@@ -135,6 +136,7 @@ function patch(cell, model) {
   cell.className = model.className;
   cell.querySelector(".lab").textContent = model.querySelector(".lab").textContent;
   field.placeholder = as.placeholder;
+  field.dataset.unit = as.dataset.unit || "";
 }
 function leftOver(name, value) {
   const label = document.createElement("label");
@@ -153,6 +155,12 @@ for (const row of sheet.querySelectorAll("[data-rows=part] > [data-row]")) {
   if (field.value) row.dataset.kind = field.value;
 }
 
+/* a number alone shows, once its field is left, in what it is taken: "3" metres is "3 m" */
+function tellUnit(field) {
+  const typed = field.value.trim();
+  if (field.dataset.unit && /^[+-]?[0-9]+([.,][0-9]+)?$/.test(typed)) field.value = typed + " " + field.dataset.unit;
+}
+
 /* points named so far are offered at once, before the shop's machine has answered */
 function offer(field) {
   const words = field.value.trim();
@@ -169,6 +177,7 @@ sheet.addEventListener("change", (event) => {
   behind(true);
   const row = event.target.closest("[data-row]");
   if (row && event.target.name.endsWith(".kind")) unfold(row, event.target);
+  tellUnit(event.target);
   if (event.target.getAttribute("list") === "points") offer(event.target);
 });
 
