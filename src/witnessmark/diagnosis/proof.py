@@ -131,7 +131,7 @@ def _seen(book: Dictionary, weighed: Weighed, place: Place, state: str) -> _Seen
     test = Test(kind=VOLTS, point=place.letter, state=state)
     seen = against_healthy(book, weighed, test, own)
     steady = weight[wanders(book, test)[own]].sum() < 0.5 * weight.sum()
-    # A battery that stands high or low is no fault: it must read otherwise at the sheet's volts too.
+    # A battery that stands high is no fault: it must read otherwise at the sheet's volts too.
     at = [one.letter for one in book.places].index(place.letter)
     volts = book.mix.of(book.solved.volts[:, book.state(state), at])[own]
     u_v = float(meter_uncertainty(seen.healthy, 0.01))
