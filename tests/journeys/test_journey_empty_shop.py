@@ -100,7 +100,7 @@ def take_in(page: Page, vehicle: str) -> str:
     page.get_by_role("link", name=re.compile("Take in a vehicle")).first.click()
     page.get_by_label("In the owner’s own words").fill("The fan is weak.")
     page.get_by_label("Vehicle, as the shop will call it").fill(vehicle)
-    page.get_by_label("Odometer or hours, with unit").fill("41 300 km")
+    page.get_by_label("Odometer: km, or write mi or h").fill("41 300 km")
     page.get_by_label("Owner", exact=True).fill("D. Osei")
     page.get_by_label("Phone").fill("010 0177")
     page.get_by_label("not wanted").check()

@@ -38,7 +38,7 @@ def take_in(page: Page) -> int:
     page.get_by_label("In the owner’s own words").fill("The fan hardly blows, and it gets hot.")
     page.get_by_label("Vehicle, as the shop will call it").fill("Harbour van")
     page.get_by_label("Make").fill("Brae")
-    page.get_by_label("Odometer or hours, with unit").fill("88 120 km")
+    page.get_by_label("Odometer: km, or write mi or h").fill("88 120 km")
     page.get_by_label("Owner", exact=True).fill("A. Nyholm")
     page.get_by_label("Phone").fill("010 0555")
     page.get_by_label("not wanted").check()

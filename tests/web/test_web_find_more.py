@@ -66,7 +66,7 @@ def test_the_mark_page_and_the_named_panel_say_what_the_cause_explains_and_what_
             for words in (f"{WORDS}", HORN, "The fan runs with the switch off")
         )
         assert "On the sheet: The fan hardly blows. The cause explains it." in slow
-        assert "What these words say beyond that was not looked at in Find." in slow
+        assert "What these words say beyond this list was not looked at in Find." in slow
         assert "Not looked at in Find: the sheet has none like it." in horn
         assert "The cause does not explain it." in stays
 
@@ -81,3 +81,19 @@ def test_a_cause_from_readings_and_photos_claims_nothing_of_what_it_explains(van
     page = opened.get(f"/jobs/{van.number}/cause/mark").content.decode()
     assert "Whether the cause explains it, Find does not say." in page
     assert "The cause explains it." not in page
+
+
+def test_a_bare_number_seen_on_the_part_is_asked_for_its_unit(van, opened):
+    from witnessmark.record.models import Reading
+
+    what = "Volts lost across plug pin 3, lamp on"
+    for text in ("1.8", "1,8", "-3"):
+        answer = send(opened, van, "look", what=what, value=text)
+        assert answer.status_code == 422
+        page = answer.content.decode()
+        assert f"“{text}” has no unit." in page and 'id="at_field"' in page
+        assert what in page
+    assert not Reading.objects.filter(job=van).exists()
+    for text in ("1.8 V", "green", "3 strands broken"):
+        assert send(opened, van, "look", what=what, value=text).status_code == 302
+    assert Reading.objects.filter(job=van).count() == 3

@@ -82,7 +82,7 @@ def test_a_proved_cause_leads_to_the_repair_and_says_what_proves_it(cast, van, o
     first = re.search(r'<a class="btn act big full g8" href="([^"]+)"', at_once)[1]
     assert first == f"/jobs/{van.number}/repair"
     proof = Cause.objects.get(job=van).proof
-    assert len(proof) == 3
+    assert len(proof) == 2  # what reads alike with the fault proves nothing
     for sentence in proof:
         assert sentence in at_once
 

@@ -56,7 +56,7 @@ def test_half_done_is_kept_whole_and_finished_later(cast):
     assert Job.objects.count() == 1 and Complaint.objects.count() == 1
 
 
-@pytest.mark.parametrize("read", ["1 200 h", "1203,5 hours", "59 800 mi", "96240"])
+@pytest.mark.parametrize("read", ["1 200 h", "1203,5 hours", "59 800 mi", "96 240 km"])
 def test_a_distance_or_the_hours_of_a_machine_are_kept_as_they_were_read(cast, read):
     assert send(cast, odometer=read).status_code == 302
     assert Job.objects.get().odometer_in == Job.objects.get().vehicle.odometer == read
@@ -65,6 +65,16 @@ def test_a_distance_or_the_hours_of_a_machine_are_kept_as_they_were_read(cast, r
 def test_half_done_a_slip_of_the_pen_may_stand(cast):
     assert send(cast, act="keep", odometer="abc", year="1066").status_code == 302
     assert Job.objects.get().half_done
+
+
+def test_a_number_alone_on_the_odometer_is_kept_in_km_as_its_label_says(cast):
+    assert send(cast, odometer="184000").status_code == 302
+    assert Job.objects.get().odometer_in == "184000 km"
+
+
+def test_one_thing_that_lacks_is_called_it(cast):
+    page = send(cast, owner_phone="").content.decode()
+    assert "A job needs it before work begins." in page
 
 
 @pytest.mark.parametrize(
@@ -82,7 +92,7 @@ def test_half_done_a_slip_of_the_pen_may_stand(cast):
         ({"odometer": "1200 m"}, "It is a distance in km or mi"),
         ({"odometer": "-5 km"}, "or leave it empty if it cannot be read."),
         ({"year": "1066"}, "The vehicle is of the year 1066."),
-        ({"not_before": "2026-12-10"}, "The promise ends before it begins."),
+        ({"not_before": "2026-12-10"}, "“At the latest” lies before “not before”."),
         ({"promised": "2020-12-01"}, "The promised day is over already."),
     ],
 )

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from witnessmark.diagnosis.answers import exact_words
 from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.forecast import healthy_outcome, healthy_size
 from witnessmark.diagnosis.groups import BETWEEN, EITHER, Group
@@ -76,12 +77,18 @@ def _said(book: Dictionary, test: Test, found: Sequence[Group], sides: Sides) ->
     elif unit := KINDS[test.kind].unit:
         healthy = healthy_size(book, test)
         so_too = f", and {who(alike)} would read the same" if alike else ""
-        yield f"healthy is {size_words(healthy, healthy, unit)} there{so_too}"
+        # Amps as the readings beside them say them: a branch takes hundredths of another's current.
+        said = exact_words if unit == "A" else _size
+        yield f"healthy is {said(healthy, unit)} there{so_too}"
         for group in others:
             yield f"{who(group)} would read {_read_words(group, test.kind)}"
     else:
         for group in found:
             yield f"{who(group).rstrip(',')} would mean {outcome_words(group, test.kind)}"
+
+
+def _size(value: float, unit: str) -> str:
+    return size_words(value, value, unit)
 
 
 def _read_words(group: Group, kind: str) -> str:

@@ -67,6 +67,16 @@ def must_be_same_meter(came_in: str, goes_out: str) -> None:
     )
 
 
+def with_distance(text: str) -> str:
+    """Return a reading at intake; a number without a unit is in km.
+
+    >>> with_distance(" 184000"), with_distance("1203,5 h"), with_distance("cannot be read")
+    ('184000 km', '1203,5 h', 'cannot be read')
+    """
+    typed, found = text.strip(), _read(text)
+    return typed if found is None or found.unit else f"{typed} {DISTANCE}"
+
+
 def with_unit(came_in: str, goes_out: str) -> str:
     """Return a reading at hand-back; one without a unit has that of the reading at intake.
 

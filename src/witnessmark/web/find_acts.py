@@ -136,8 +136,17 @@ def _look(request: HttpRequest, job: Job) -> str:
         )
     by, id, step = gate.by(request), gate.entry_id(request), _step(record)
     try:
-        parse(text)
+        found = parse(text)
     except BenchError:
+        found = None
+    if found is not None and not found.unit:
+        raise BenchError(
+            f"“{text}” has no unit.",
+            "A number alone does not say what was measured: 1.8 V, 1.8 mm, 1.8 Ω.",
+            "Write it with its unit, or what was seen in words: 3 strands broken.",
+            field="value",
+        )
+    if found is None:
         kept = keep_reading(by, id, step=step, key=what, outcome=text)
     else:
         kept = keep_reading(by, id, step=step, key=what, text=text)

@@ -27,6 +27,11 @@ NEEDED = {  # of a customer's vehicle, by the intake's fields
     "owner_phone": "the owner's phone number",
     "promised": "a promised date",
 }
+PROMISE_TURNED = (  # what is wrong, why, what to do
+    "“At the latest” lies before “not before”.",
+    "The vehicle is handed back on a day between the two.",
+    "Write a later day at “at the latest”, or an earlier one at “not before”.",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +112,7 @@ def open_job(
     if missing:
         raise BenchError(
             f"The intake of {intake.vehicle} lacks {_listed(missing)}.",
-            "A job needs them before work begins.",
+            f"A job needs {'it' if len(missing) == 1 else 'them'} before work begins.",
             "Ask the owner, or keep the intake half done.",
             field=intake.first_missing(),
         )
@@ -244,9 +249,7 @@ def set_promise(
     by.must_take_in("promise a vehicle")
     if not_before is not None and not not_before <= promised:
         raise BenchError(
-            "The promise ends before it begins.",
-            "'At the latest' comes after 'not before'.",
-            "Check the two days.",
+            *PROMISE_TURNED,
         )
     asked = {"job": job.pk, "promised": promised, "not_before": not_before}
     with by.act("promise set", id, job=job, subject=job, asked=asked) as doing:
@@ -398,9 +401,7 @@ def _must_be_believable(intake: Intake) -> None:
         must_be_odometer(intake.odometer)
     if intake.not_before and intake.promised and not intake.promised > intake.not_before:
         raise BenchError(
-            "The promise ends before it begins.",
-            "The latest day comes after the day it may not be earlier than.",
-            "Change one of the two days.",
+            *PROMISE_TURNED,
             field="promised",
         )
 

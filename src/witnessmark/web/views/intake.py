@@ -16,6 +16,7 @@ from witnessmark.errors import BenchError
 from witnessmark.people.models import Section
 from witnessmark.record.acts.intake import Intake, open_job, save_intake
 from witnessmark.record.models import Job
+from witnessmark.record.odometer import with_distance
 from witnessmark.shop.models import Bay
 from witnessmark.web import gate, places
 from witnessmark.web.refusals import status_of
@@ -25,7 +26,7 @@ HAPPENS = ("Always", "Cold", "Hot", "Wet", "After a bump", "Not sure")
 KEYS = ("1 set", "2 sets", "None")
 LAST_HOUR = "15:00"  # a promise without an hour
 OWN_WORDS = ("says", "owner_name", "owner_phone", "owner_address", "lamps", "condition")
-TYPED = ("vehicle", "make", "model", "serial", "plate", "odometer", *OWN_WORDS)
+TYPED = ("vehicle", "make", "model", "serial", "plate", *OWN_WORDS)
 
 
 @require_http_methods(["GET", "POST"])
@@ -121,6 +122,7 @@ def _read(request: HttpRequest) -> Intake:
         old_parts_wanted={"yes": True, "no": False}.get(typed.get("old_parts", "")),
         not_before=_moment("not_before", typed.get("not_before", ""), time(0, 0)),
         promised=_moment("promised", typed.get("promised", ""), _hour(typed)),
+        odometer=with_distance(typed.get("odometer", "")),
         **{name: typed.get(name, "").strip() for name in TYPED},
     )
 
