@@ -18,8 +18,7 @@ from witnessmark.record.circuits import reading_words
 from witnessmark.record.core import JobRecord, load
 from witnessmark.record.models import Cause, Job, Step
 from witnessmark.shop import clock
-from witnessmark.web import find_facts, gate, job_facts, ledger_facts, places
-from witnessmark.web.find_explained import told
+from witnessmark.web import gate, job_facts, ledger_facts, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
 from witnessmark.web.repair_link import repair_link
@@ -146,6 +145,10 @@ def _step_page(request: HttpRequest, one: Step, error: BenchError | None = None)
 
 
 def _cause_page(request: HttpRequest, one: Cause, error: BenchError | None = None) -> HttpResponse:
+    # The numeric libraries are loaded with the first of these pages, not with the program.
+    from witnessmark.web.find_explained import told
+    from witnessmark.web.find_facts import finding
+
     facts = head(one.job, "find")
     record: JobRecord = facts["record"]
     shown = record.cause_seen(one)
@@ -157,7 +160,7 @@ def _cause_page(request: HttpRequest, one: Cause, error: BenchError | None = Non
     facts |= signing(request, error) | {
         "cause": one,
         "repair": repair_link(record),
-        "complaints": told(record, find_facts.finding(record, request.shop), one),
+        "complaints": told(record, finding(record, request.shop), one),
         "readings": [
             (
                 # a cause that was named before it kept its sheet has the key alone
