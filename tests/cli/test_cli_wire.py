@@ -26,7 +26,7 @@ def test_the_published_example_is_sized_with_its_reasons(capsys):
     code, out = told(capsys, *SIZE, "--system", "awg")
     assert code == YES
     assert out.out.startswith("12 AWG is the thinnest that passes every test.")
-    assert "ABYC as quoted in a marine catalogue; seen" in out.out
+    assert "ABYC as quoted in a marine catalogue)" in out.out
     assert "14 AWG loses 0.56 V and may lose 0.36 V." in out.out
     assert "6271 circular mils" in out.out
 
