@@ -5,6 +5,7 @@ import pytest
 
 from diagnosis.sheets_shipped import circuit
 from witnessmark.diagnosis.building import with_jumpers
+from witnessmark.diagnosis.choose import compare
 from witnessmark.diagnosis.evidence import weigh
 from witnessmark.diagnosis.focus import focused
 from witnessmark.diagnosis.gains import ASKED_FOR, gains
@@ -55,3 +56,18 @@ def test_no_test_tells_more_than_the_bound():
 
     assert np.all(told <= most + 1e-6)
     assert np.any(told > 0.8 * most)
+
+
+def test_a_complaint_that_comes_and_goes_is_tested_where_it_can_be_watched():
+    model = circuit("cooling-fan.toml")
+    book = with_jumpers(model)
+    told = next(one for one in model.complaints if one.key == "no-high")
+    said = [Observation(complaint=told.key, comes_and_goes=True)]
+    found = compare(book, weigh(book, said, []), said, means=EVERYTHING, ahead=False)
+
+    tests = found.menu.tests
+    assert {test.state for test in tests} > {told.state}
+    assert tests[found.best()].state == told.state
+    steady = [Observation(complaint=told.key, comes_and_goes=False)]
+    other = compare(book, weigh(book, steady, []), steady, means=EVERYTHING, ahead=False)
+    assert other.menu.tests[other.best()].state != told.state

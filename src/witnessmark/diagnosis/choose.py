@@ -9,7 +9,7 @@ import numpy as np
 from witnessmark.diagnosis.belief import METERS, Flags, Floats, Indices
 from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.evidence import Weighed, trouble
-from witnessmark.diagnosis.gains import gains
+from witnessmark.diagnosis.gains import ASKED_FOR, gains
 from witnessmark.diagnosis.hypotheses import Problem, certain_gains
 from witnessmark.diagnosis.kinds import LAMPS, METER_AND_LAMP, Means, has_size
 from witnessmark.diagnosis.observations import Observation, Test
@@ -24,7 +24,6 @@ from witnessmark.diagnosis.stop import CERTAIN
 WRONG_PART_MIN: Final = 30.0
 WORTH_BITS: Final = 0.04  # a test that tells less is not worth its minutes
 HYPOTHESES: Final = 16  # runs of severities that are played through
-TESTS: Final = 40  # tests that are thought of on the way
 COVERED: Final = 0.8  # of the belief: below it, too much would be left out of the play
 APART_IN_U: Final = 3.0  # sizes so far apart count as different outcomes
 MOST_OUTCOMES: Final = 5
@@ -124,9 +123,9 @@ def compare(
         menu = kept(menu, chosen)
     left = standing(book, weighed)
     minutes = minutes_after(book, menu, last)
-    told = gains(book, weighed, menu, complaints, left, minutes)
-    if any(one.comes_and_goes for one in complaints):
-        told = told.less(_unseen(book, menu, complaints), left.likeliest)
+    share = _share_told(book, menu, complaints)
+    told = gains(book, weighed, menu, complaints, left, minutes / share)
+    told = told.less(share, left.likeliest)
     known = float(weighed.belief[book.known].sum())
     spared = known * (told.right - left.likeliest)
     found = Weighing(menu=menu, gain_bits=told.bits, minutes=minutes, spared=spared)
@@ -135,8 +134,14 @@ def compare(
     return replace(found, chosen=_ahead(book, weighed, left, found, complaints))
 
 
-def _unseen(book: Dictionary, menu: Menu, complaints: Sequence[Observation]) -> Floats:
-    """Return by test the share of its gain that is left where nobody sees whether it is there."""
+def _share_told(book: Dictionary, menu: Menu, complaints: Sequence[Observation]) -> Floats:
+    """Return by test how much of its gain is left.
+
+    Where a complaint comes and goes, a reading that looks healthy clears nobody in a state in which
+    no one can see whether the complaint is there.
+    """
+    if not any(one.comes_and_goes for one in complaints):
+        return np.ones(len(menu.tests))
     seen = {"", *(trouble(book, one.complaint).state for one in complaints)}
     return np.array([1.0 if test.state in seen else UNSEEN for test in menu.tests])
 
@@ -158,7 +163,7 @@ def _ahead(
         return None
     rate = np.where(found.gain_bits > WORTH_BITS, found.gain_bits / found.minutes, 0.0)
     certain = np.array([has_size(test.kind) for test in found.menu.tests])
-    order = np.argsort(-rate * certain, kind="stable")[:TESTS]
+    order = np.argsort(-rate * certain, kind="stable")[:ASKED_FOR]
     order = order[rate[order] * certain[order] > 0]
     runs = np.argsort(-left.belief, kind="stable")[:HYPOTHESES]
     weight = left.belief[runs]

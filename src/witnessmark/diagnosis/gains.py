@@ -25,7 +25,7 @@ from witnessmark.diagnosis.outcomes import signs
 from witnessmark.diagnosis.sizes import Rough, Sizes, sizes
 from witnessmark.diagnosis.standing import Standing, standing
 
-ASKED_FOR: Final = 40  # of the best tests by gain per minute, where only they are asked for
+ASKED_FOR: Final = 40  # best tests by gain per minute, of which the next one is chosen
 SCREENED: Final = 80  # tests worked out before others may be left out
 NEARLY_NAMED: Final = 0.8  # from here on the end may be near: nothing is left out
 ALIKE_IN_U: Final = 0.25  # sizes so near that no meter parts them
