@@ -20,6 +20,8 @@ from witnessmark.record.acts.steps import assign_crew, start_step
 from witnessmark.record.core import load
 from witnessmark.record.models import Job, Note
 from witnessmark.shop.models import Shop
+from witnessmark.web.repair_form import place_of
+from witnessmark.web.repair_known import _amps
 
 FAN = resources.files("witnessmark") / "examples" / "circuits" / "fan.toml"
 FAN_JOB = "/jobs/117/repair"
@@ -256,3 +258,21 @@ def test_both_schools_are_quoted(crew):
 def load_step(position):
     record = load(Job.objects.get(number=114))
     return next(one for one in record.steps if one.position == position)
+
+
+@pytest.mark.parametrize(
+    ("place", "air", "air_c"),
+    [("engine", "35", 50), ("engine", "70", 70), ("body", "-10", 30), ("body", "", 30)],
+)
+def test_air_that_is_cooler_does_not_cool_the_place_that_was_chosen(place, air, air_c):
+    typed = {"place": place, "air": air, "wires": "1"}
+    assert place_of(typed).temperature_c == air_c
+
+
+def test_a_current_of_a_starter_is_filled_in_as_a_person_types_it():
+    assert [_amps(one) for one in (1200.0, 0.1234, 5.058, 10.25)] == [
+        "1200",
+        "0.123",
+        "5.06",
+        "10.2",
+    ]

@@ -86,7 +86,8 @@ def _size_said(book: Dictionary, kind: KindOfTest, said: str) -> str:
     unit = ""
     for end in reversed(ends):  # "11 to 12 V": the unit stands at the last
         try:
-            size = parse(f"{end} {unit}".strip(), kind.unit)
+            own = unit if _NUMBER.fullmatch(end.strip()) else ""
+            size = parse(f"{end} {own}".strip(), kind.unit)
             value = size.to(kind.unit)
         except BenchError:
             raise _no_size(kind, said) from None

@@ -78,7 +78,9 @@ def _heat(asked: Question, found: Repair | FusePlan | Mended) -> tuple[str, ...]
     """Return why the joint heats, from the volts that were read across it."""
     if not asked.typed["joint_drop"]:
         return ()
-    wire = found.guarded if isinstance(found, Repair) else _wire_at_joint(asked)
+    wire = _wire_at_joint(asked)
+    if wire is None and isinstance(found, Repair):
+        wire = found.guarded
     return joint_sentences(_bad_joint(asked), wire, asked.joint_kind)
 
 
@@ -107,7 +109,7 @@ def _bad_joint(asked: Question) -> BadJoint | SheetJoint:
 
 
 def _wire_at_joint(asked: Question) -> Heating | None:
-    """Return the wire that leaves a joint which is cleaned or made new, where it was typed."""
+    """Return the wire that leaves the joint, where its size was typed or is on the sheet."""
     size = wire_of(asked.typed, "was")
     if size is None:
         return None

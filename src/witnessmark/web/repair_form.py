@@ -149,9 +149,10 @@ def place_of(typed: Mapping[str, str]) -> Place:
     """Return where the wire lies."""
     known = _one_of(PLACES, typed["place"], "place")
     wires = _at("wires", lambda: whole(typed["wires"][:6], "wires"))
-    if not typed["air"]:
-        return Place(words=known.words, temperature_c=known.temperature_c, wires=wires)
-    return Place(words=known.words, temperature_c=_size(typed, "air", "°C"), wires=wires)
+    air_c = _perhaps(typed, "air", "°C")
+    # "Air there, if hotter": what is cooler does not cool the place that was chosen.
+    hottest_c = max(known.temperature_c, known.temperature_c if air_c is None else air_c)
+    return Place(words=known.words, temperature_c=hottest_c, wires=wires)
 
 
 def _size(typed: Mapping[str, str], name: str, unit: str = "A") -> float:

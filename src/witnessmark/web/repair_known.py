@@ -161,4 +161,5 @@ def _leads_through(bench: Bench, load: LoadCurrent, part: Part) -> bool:
 
 
 def _amps(current_a: float) -> str:
-    return f"{current_a:.3g}"
+    """Return a current as it would be typed: three figures, and no exponent."""
+    return f"{float(f'{current_a:.3g}'):f}".rstrip("0").rstrip(".")

@@ -155,11 +155,14 @@ def _fuse_before(circuit: Circuit, solution: Solution, part: Part) -> Part | Non
 
 
 def _no_fuse(circuit: Circuit, solution: Solution, part: Part) -> str:
-    links = [circuit.part(name).label for name in fuses_before(circuit, solution, part.name)]
+    before = [circuit.part(name) for name in fuses_before(circuit, solution, part.name)]
+    links = [one.label for one in before if one.kind is Kind.LINK]
     if links:
+        feeds = "feeds it, a fusible link" if len(links) == 1 else "feed it, fusible links"
+        stays = "link stays" if len(links) == 1 else "links stay"
         return (
-            f"By the sheet {' and '.join(links)} feeds it, a fusible link. The maker's own link "
-            "stays; the fuse named here is only what would carry the current."
+            f"By the sheet {' and '.join(links)} {feeds}. The maker's own {stays}; the fuse named "
+            "here is only what would carry the current."
         )
     return (
         "By the sheet no fuse stands before it. The fuse named here is only what would carry the "
