@@ -2,7 +2,8 @@
 
 from witnessmark.diagnosis.dictionary import Dictionary, Place
 from witnessmark.diagnosis.observations import TestReading
-from witnessmark.diagnosis.words import listed, where_words
+from witnessmark.diagnosis.words import where_words
+from witnessmark.quantities import listed
 
 
 def between_words(parts: str, point: str) -> str:

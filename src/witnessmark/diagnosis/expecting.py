@@ -8,10 +8,9 @@ from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.kinds import CLAMP, KINDS, OHMS, VOLTS, KindOfTest
 from witnessmark.diagnosis.observations import OPEN, OVER_THE_RANGE, Test
 from witnessmark.diagnosis.refused import most_volts
-from witnessmark.diagnosis.words import listed
 from witnessmark.errors import BenchError
 from witnessmark.networks import Circuit
-from witnessmark.quantities import parse, show
+from witnessmark.quantities import listed, parse, show
 
 MOST_TIMES: Final = 2.0  # the greatest current that any fault on the sheet gives
 _MEANT: Final = {VOLTS: "volts", CLAMP: "amps", OHMS: "ohms"}

@@ -14,8 +14,8 @@ from witnessmark.diagnosis.pair_grid import with_pairs
 from witnessmark.diagnosis.path import Way, way_of
 from witnessmark.diagnosis.run import FindRun, run
 from witnessmark.diagnosis.twins import parted
-from witnessmark.diagnosis.words import listed
 from witnessmark.networks import LOADS, Circuit, Kind
+from witnessmark.quantities import listed
 
 TURNS_W: Final = 1.0  # W: a motor that gets more than this may turn
 

@@ -1,5 +1,6 @@
 """What the suspects would show in a test, and what a circuit without a fault shows."""
 
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -8,8 +9,14 @@ from witnessmark.diagnosis.belief import Floats
 from witnessmark.diagnosis.dictionary import HEALTHY, Dictionary, Mixture
 from witnessmark.diagnosis.evidence import Weighed
 from witnessmark.diagnosis.kinds import KINDS
-from witnessmark.diagnosis.observations import Test
-from witnessmark.diagnosis.outcomes import follows_supply, is_lamp, lamp_outcomes, size
+from witnessmark.diagnosis.observations import Observation, Test
+from witnessmark.diagnosis.outcomes import (
+    follows_supply,
+    is_lamp,
+    lamp_outcomes,
+    sign_chances,
+    size,
+)
 
 LOW: Final = 0.05  # a range leaves out one in twenty at either end
 HIGH: Final = 0.95
@@ -47,6 +54,28 @@ def predicted(book: Dictionary, weighed: Weighed, test: Test) -> Floats:
     """
     sizes = size(book, test)
     return sizes * weighed.supply if follows_supply(test.kind) or is_lamp(test) else sizes
+
+
+def word_chances(
+    book: Dictionary, weighed: Weighed, test: Test, complaints: Sequence[Observation]
+) -> Floats:
+    """Return sample by outcome: the chances of each word that a lamp, eyes or fingers may show.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    weighed
+        Belief so far, which knows how high this vehicle's supply stands.
+    test
+        A test whose outcome is a word.
+    complaints
+        What was reported.
+    """
+    if is_lamp(test):
+        return lamp_outcomes(predicted(book, weighed, test), test)
+    first = sign_chances(book, test, complaints)
+    return np.stack([first, 1.0 - first], axis=-1)
 
 
 def healthy_size(book: Dictionary, test: Test) -> float:

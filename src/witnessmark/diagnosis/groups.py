@@ -14,16 +14,14 @@ from witnessmark.diagnosis.forecast import (
     LOW,
     healthy_outcome,
     healthy_size,
-    predicted,
     quantile,
+    word_chances,
 )
 from witnessmark.diagnosis.kinds import KINDS, VOLTS
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.outcomes import (
     follows_supply,
     is_lamp,
-    lamp_outcomes,
-    sign_chances,
     size,
     wanders,
 )
@@ -226,11 +224,7 @@ def _word_groups(
     complaints: Sequence[Observation],
 ) -> list[Group]:
     outcomes = KINDS[test.kind].outcomes
-    if is_lamp(test):
-        chances = lamp_outcomes(predicted(book, weighed, test), test)
-    else:
-        first = sign_chances(book, test, complaints)
-        chances = np.stack([first, 1.0 - first], axis=-1)
+    chances = word_chances(book, weighed, test, complaints)
     members: dict[str, list[int]] = {}
     for number in held:
         own = book.samples(number)

@@ -11,9 +11,8 @@ from typing import Final
 from witnessmark.diagnosis.healthy_notices import notices_of
 from witnessmark.diagnosis.healthy_said import Notice
 from witnessmark.diagnosis.healthy_way import Flow, amps_said, volts_said
-from witnessmark.diagnosis.words import listed
 from witnessmark.networks import LOADS, Circuit, Part, coils_of, solve
-from witnessmark.quantities import show
+from witnessmark.quantities import listed, show
 
 LEAST_LOST_V: Final = 0.01
 TO_COMPARE: Final = (

@@ -10,9 +10,9 @@ from typing import Final
 
 from witnessmark.diagnosis.healthy_said import Notice, when
 from witnessmark.diagnosis.healthy_way import Flow, short_circuit
-from witnessmark.diagnosis.words import listed
 from witnessmark.networks import LOADS, Circuit, Kind, Look, Part, Solution, solve
 from witnessmark.networks.kinds import MOST_A
+from witnessmark.quantities import listed
 
 USED_A: Final = 0.0005  # a part through which less flows in every state is not used
 _RESTS: Final = frozenset({Kind.DIODE, Kind.SENDER, Kind.PULL_UP, Kind.SUPPLY, Kind.BATTERY})

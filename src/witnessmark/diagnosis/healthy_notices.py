@@ -6,11 +6,10 @@ from typing import Final
 from witnessmark.diagnosis.healthy_idle import idle_of
 from witnessmark.diagnosis.healthy_said import Notice, when
 from witnessmark.diagnosis.healthy_way import Flow, amps_said, short_circuit, volts_said
-from witnessmark.diagnosis.words import listed
 from witnessmark.networks import LOADS, Circuit, Kind, Look, Part, Solution, coils_of
 from witnessmark.networks.copper import AWG, MM2
 from witnessmark.networks.pieces import wire_ohm
-from witnessmark.quantities import convert, show
+from witnessmark.quantities import convert, listed, show
 from witnessmark.wiring.ampacity import table_amps
 from witnessmark.wiring.insulation import insulation
 

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from witnessmark.diagnosis.healthy_way import Flow
-from witnessmark.diagnosis.words import listed
 from witnessmark.networks import State
+from witnessmark.quantities import listed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.observations import Test
 from witnessmark.diagnosis.offers import doing_minutes, minutes_of
-from witnessmark.diagnosis.words import listed
+from witnessmark.quantities import listed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

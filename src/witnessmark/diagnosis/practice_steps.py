@@ -11,7 +11,7 @@ from witnessmark.diagnosis.choose import WORTH_BITS
 from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary
 from witnessmark.diagnosis.evidence import Weighed, weigh
 from witnessmark.diagnosis.focus import focused
-from witnessmark.diagnosis.forecast import predicted, quantile
+from witnessmark.diagnosis.forecast import predicted, quantile, word_chances
 from witnessmark.diagnosis.gains import gains
 from witnessmark.diagnosis.kinds import KINDS, LAMPS, VOLTS
 from witnessmark.diagnosis.observations import (
@@ -22,7 +22,6 @@ from witnessmark.diagnosis.observations import (
     reading_of,
 )
 from witnessmark.diagnosis.offers import Menu
-from witnessmark.diagnosis.outcomes import lamp_outcomes, sign_chances
 from witnessmark.diagnosis.practice import Hidden
 from witnessmark.diagnosis.practice_answers import Answer
 from witnessmark.diagnosis.practice_words import surely_words, wasted_words
@@ -186,12 +185,7 @@ def _surely(book: Dictionary, before: Weighed, test: Test, hidden: Hidden) -> st
     weight = np.where(book.known, before.belief, 0.0)
     kind = KINDS[test.kind]
     if test.kind in LAMPS or not kind.unit:
-        if test.kind in LAMPS:
-            chances = lamp_outcomes(predicted(book, before, test), test)
-        else:
-            first = sign_chances(book, test, hidden.complaints)
-            chances = np.stack([first, 1.0 - first], axis=-1)
-        share = weight @ chances / weight.sum()
+        share = weight @ word_chances(book, before, test, hidden.complaints) / weight.sum()
         most = int(share.argmax())
         said = dict(zip(kind.outcomes, kind.saying, strict=True))[kind.outcomes[most]]
         return said if share[most] > 0.85 else ""

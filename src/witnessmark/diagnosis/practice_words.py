@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from typing import Final, Protocol
 
 from witnessmark.diagnosis.stop import CERTAIN
-from witnessmark.diagnosis.words import listed, percent_words, size_words
+from witnessmark.diagnosis.words import percent_words, size_words
+from witnessmark.quantities import listed
 
 LATE: Final = "came when the readings had proved the cause already."
 

@@ -8,7 +8,8 @@ import numpy as np
 
 from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary
 from witnessmark.diagnosis.evidence import Weighed
-from witnessmark.diagnosis.words import Sides, group_words, listed, percent_words, suspect_words
+from witnessmark.diagnosis.words import Sides, group_words, percent_words, suspect_words
+from witnessmark.quantities import listed
 
 CERTAIN: Final = 0.95  # belief that the suspects of one repair must hold
 # Enough for one cause where no test is worth its minutes: no other suspect is left, or a wrong part

@@ -10,9 +10,9 @@ from witnessmark.diagnosis.answers import between_words
 from witnessmark.diagnosis.belief import meter_uncertainty
 from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.evidence import Weighed
-from witnessmark.diagnosis.words import listed
 from witnessmark.networks.circuit import Circuit
 from witnessmark.networks.pieces import pieces_of
+from witnessmark.quantities import listed
 
 STANDS: Final = 0.03  # belief from which a suspect counts as still standing
 

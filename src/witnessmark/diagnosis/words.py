@@ -23,6 +23,7 @@ from witnessmark.diagnosis.kinds import (
     WIGGLE,
 )
 from witnessmark.diagnosis.observations import Test
+from witnessmark.quantities import listed
 
 NARROW: Final = 0.1  # a range narrower than this is said as one value
 Sides = Mapping[str, str]  # part -> "feed" or "ground", as seen from the complained load
@@ -89,26 +90,6 @@ def volts_words(low_v: float, high_v: float) -> str:
     '1.4 to 5.2 V'
     """
     return size_words(low_v, high_v, "V")
-
-
-def listed(words: Sequence[str], last: str = "or") -> str:
-    """Return "a", "a or b", "a, b or c".
-
-    Parameters
-    ----------
-    words
-        The words.
-    last
-        The word before the last one.
-
-    Examples
-    --------
-    >>> listed(["G7", "S9", "C4"])
-    'G7, S9 or C4'
-    """
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
 def suspect_words(suspect: Suspect) -> str:

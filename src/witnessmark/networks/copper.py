@@ -118,3 +118,28 @@ SAE_CIRCULAR_MILS: Final = {
 }
 MM2_PER_CIRCULAR_MIL: Final = pi / 4 * 0.0254**2
 MM2, AWG, SAE = "mm²", "AWG", "SAE"
+
+
+def sae_area_mm2(gauge: int) -> float:
+    """Return the cross-section of copper of an SAE wire.
+
+    Parameters
+    ----------
+    gauge
+        One of `SAE_CIRCULAR_MILS`.
+
+    Returns
+    -------
+    float
+        Area. [mm²]
+
+    References
+    ----------
+    Areas in circular mils seen in a marine wire catalogue.
+
+    Examples
+    --------
+    >>> round(sae_area_mm2(14), 3)
+    1.876
+    """
+    return SAE_CIRCULAR_MILS[gauge] * MM2_PER_CIRCULAR_MIL

@@ -8,12 +8,12 @@ from witnessmark.errors import BenchError
 from witnessmark.networks.copper import (
     AWG,
     MM2,
-    MM2_PER_CIRCULAR_MIL,
     SAE,
     SAE_CIRCULAR_MILS,
     awg_area_mm2,
+    sae_area_mm2,
 )
-from witnessmark.quantities import parse, quoted
+from witnessmark.quantities import listed, parse, quoted
 
 THINNEST_GAUGE: Final = 24
 THICKEST_GAUGE: Final = -3  # 0000
@@ -156,15 +156,13 @@ def ask_whose_size(typed: str, number: str, may_be_mm2: Callable[[float], bool])
         name = gauge_name(gauge)
         meant.append(f"{name} AWG, which is {awg_area_mm2(gauge):.3g} mm²")
         if gauge in SAE_CIRCULAR_MILS:
-            area_mm2 = SAE_CIRCULAR_MILS[gauge] * MM2_PER_CIRCULAR_MIL
-            meant.append(f"SAE {name}, which is {area_mm2:.3g} mm²")
+            meant.append(f"SAE {name}, which is {sae_area_mm2(gauge):.3g} mm²")
     needed = "A size is an AWG number, an SAE number, or mm²."
     do = f"Write {shown} AWG, SAE {shown} or {shown} mm²."
     if meant:
         needed = f"It may be {', or '.join(meant)} of copper."
         each = [words.partition(",")[0] for words in meant]
-        listed = " or ".join([", ".join(each[:-1]), each[-1]] if len(each) > 1 else each)
-        do = f"Read the wire or its reel, and write {listed}."
+        do = f"Read the wire or its reel, and write {listed(each)}."
     return BenchError(f"“{quoted(typed)}” does not say whose size it is.", needed, do)
 
 
@@ -181,15 +179,11 @@ def _is_of_a_vehicle(area_mm2: float) -> bool:
 
 def _sae_area_mm2(text: str) -> float:
     found = _SAE.fullmatch(text)
-    size = found["size"] if found else ""
-    if size.endswith("/0"):
-        number = 1 - int(size[:-2])
-    else:
-        number = 1 - len(size) if size and set(size) == {"0"} else int(size or -99)
-    if number not in SAE_CIRCULAR_MILS:
+    gauge = _gauge(found["size"]) if found else None
+    if gauge is None or gauge not in SAE_CIRCULAR_MILS:
         raise BenchError(
             f"'{text}' is no SAE wire size.",
             "SAE sizes here are 18 to 1, 0, 00, 000 and 0000, even numbers down to 2.",
             "Read the size printed on the insulation, or enter its mm².",
         )
-    return SAE_CIRCULAR_MILS[number] * MM2_PER_CIRCULAR_MIL
+    return sae_area_mm2(gauge)

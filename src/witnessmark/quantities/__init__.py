@@ -5,7 +5,7 @@ thousandths, wire gauge, and nothing that could be read in two ways.
 """
 
 from witnessmark.quantities.typed import MINUS, Quantity, parse, show
-from witnessmark.quantities.units import convert, kind_in_words, kind_of, quoted, unit_named
+from witnessmark.quantities.units import convert, kind_in_words, kind_of, listed, quoted, unit_named
 
 __all__ = [
     "MINUS",
@@ -13,6 +13,7 @@ __all__ = [
     "convert",
     "kind_in_words",
     "kind_of",
+    "listed",
     "parse",
     "quoted",
     "show",

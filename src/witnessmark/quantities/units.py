@@ -2,7 +2,7 @@
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 from fractions import Fraction
 from typing import Final
@@ -332,3 +332,23 @@ def quoted(text: str) -> str:
     """
     plain = " ".join(text.split())
     return plain if len(plain) <= 30 else f"{plain[:29]}…"
+
+
+def listed(words: Sequence[str], last: str = "or") -> str:
+    """Return "a", "a or b", "a, b or c".
+
+    Parameters
+    ----------
+    words
+        The words.
+    last
+        The word before the last one.
+
+    Examples
+    --------
+    >>> listed(["G7", "S9", "C4"])
+    'G7, S9 or C4'
+    """
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {last} {words[-1]}"

@@ -1,11 +1,12 @@
 """What each kind of part needs, in words: for the page, the command and the handbook."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
 from witnessmark.networks import FORMS, Kind
 from witnessmark.networks.forms import WIRE_SIZE, Choice, Form, Size, Terminal
+from witnessmark.quantities import listed
 from witnessmark.sheets.circuit_usual import usual_of
 
 _WIRE_UNITS: Final = "mm², AWG or SAE"
@@ -113,7 +114,7 @@ def _rows(one: KindNeeds, code: str = "`") -> Iterator[tuple[str, str, str, str]
 
 
 def _told(one: KindNeeds, code: str = "") -> str:
-    ways = (_listed([f"{code}{need.key}{code}" for need in way]) for way in one.ways)
+    ways = (listed([f"{code}{need.key}{code}" for need in way], "and") for way in one.ways)
     return f"Told by {' or by '.join(ways)}."
 
 
@@ -176,8 +177,4 @@ def _plain(value: float) -> str:
 
 def _choice(choice: Choice) -> Need:
     words = [f'"{value}"' for value in choice.values]
-    return Need(key=choice.key, words=choice.words, takes=_listed(words, "or"), without=words[0])
-
-
-def _listed(words: Sequence[str], last: str = "and") -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}"
+    return Need(key=choice.key, words=choice.words, takes=listed(words), without=words[0])

@@ -18,7 +18,7 @@ from witnessmark.record.models import Job, PinnedSheet, Step
 from witnessmark.record.ties import NONE_OF_IT
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import find_facts, gate
-from witnessmark.web.find_more import keep_more
+from witnessmark.web.find_more import complaint_asked, keep_more
 from witnessmark.web.key_typed import key_as_typed
 from witnessmark.web.typed import chosen, picture
 
@@ -57,13 +57,7 @@ def _complaint(request: HttpRequest, job: Job) -> str:
             "Choose the one that fits, or say that none does.",
         )
     asked = request.POST.get("complaint", "")
-    row = next((one for one in record.complaints if str(one.pk) == asked), None)
-    if row is None and (asked or key == NONE_OF_IT):
-        raise BenchError(
-            "That complaint is no longer there.",
-            "What was said of it would belong to nothing.",
-            "Open Find again and go on with the complaints that it lists.",
-        )
+    row = complaint_asked(record, asked) if asked or key == NONE_OF_IT else None
     add_complaint(
         gate.by(request),
         gate.entry_id(request),

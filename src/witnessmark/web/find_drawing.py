@@ -8,7 +8,6 @@ from django.utils.safestring import SafeString
 
 from witnessmark.diagnosis.observations import Observation, parse_test_key
 from witnessmark.diagnosis.run import FindRun
-from witnessmark.diagnosis.words import listed
 from witnessmark.networks import BATTERY_MINUS, LOADS, Circuit
 from witnessmark.papers.circuit import (
     Overlay,
@@ -19,6 +18,7 @@ from witnessmark.papers.circuit import (
     focus_of,
 )
 from witnessmark.papers.circuit.table import PointRow, belief_rows, point_rows
+from witnessmark.quantities import listed
 from witnessmark.web.circuit_drawing import in_box, whole_drawing
 from witnessmark.web.drawn import drawn
 

@@ -8,24 +8,29 @@ from django.http import HttpRequest
 from witnessmark.errors import BenchError
 from witnessmark.record.acts.intake import add_complaint
 from witnessmark.record.core import JobRecord
-from witnessmark.record.models import Job, PinnedSheet
+from witnessmark.record.models import Complaint, Job, PinnedSheet
 from witnessmark.record.ties import NONE_OF_IT
 from witnessmark.web import gate
 from witnessmark.web.find_facts import Finding
 from witnessmark.web.typed import chosen
 
 
-def keep_more(request: HttpRequest, job: Job, record: JobRecord, found: Finding) -> str:
-    """Keep every complaint that was tapped, and one in words that is not on the sheet."""
-    known = {one.key: one.words for one in found.circuit.complaints}
-    asked = request.POST.get("complaint", "")
+def complaint_asked(record: JobRecord, asked: str) -> Complaint:
+    """Return the complaint that a form is about; refuse one that is not there."""
     row = next((one for one in record.complaints if str(one.pk) == asked), None)
     if row is None:
         raise BenchError(
             "That complaint is no longer there.",
-            "What else it says would belong to nothing.",
+            "What was said of it would belong to nothing.",
             "Open Find again and go on with the complaints that it lists.",
         )
+    return row
+
+
+def keep_more(request: HttpRequest, job: Job, record: JobRecord, found: Finding) -> str:
+    """Keep every complaint that was tapped, and one in words that is not on the sheet."""
+    known = {one.key: one.words for one in found.circuit.complaints}
+    row = complaint_asked(record, request.POST.get("complaint", ""))
     keys = [key for key in dict.fromkeys(request.POST.getlist("key")) if key in known]
     beside = " ".join(request.POST.get("beside", "").split())
     if not keys and not beside:

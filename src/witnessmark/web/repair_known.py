@@ -104,11 +104,8 @@ def first_load(record: JobRecord, bench: Bench, part: Part | None) -> str:
     return next((one.key for one in (*worst, *through, *known)), "")
 
 
-def known_of(
-    bench: Bench, part: Part | None, load: LoadCurrent | None, shop: Shop
-) -> dict[str, str]:
+def known_of(run: SheetRun, load: LoadCurrent | None, shop: Shop) -> dict[str, str]:
     """Return what the sheet says of the repair, as the form's fields are typed."""
-    run = bench.run(part, load)
     known: dict[str, str] = {}
     if run.carried is not None:
         known["current"] = _amps(run.carried.current_a)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from witnessmark.diagnosis.facts import hazard_words
 from witnessmark.diagnosis.proof import proof_range
@@ -18,21 +19,22 @@ from witnessmark.wiring.joint_heat import JointKind
 from witnessmark.wiring.joints import joint_rule
 from witnessmark.wiring.mended import Mended, mended
 from witnessmark.wiring.mending import Mending, mending, usual_mending
-from witnessmark.wiring.on_sheet import JOINTS
+from witnessmark.wiring.on_sheet import JOINTS, SheetRun
 from witnessmark.wiring.renewed import held_of, with_new_wire
 from witnessmark.wiring.repair import Repair, plan_repair
 
 USUAL_V = 12.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Question:
-    """What the form holds, with what the job knows."""
+    """What the form holds, with what the job knows; `run` is empty without a sheet."""
 
     typed: dict[str, str]
     known: dict[str, str]
     shop: Shop
     bench: Bench | None
+    run: SheetRun
     part: Part | None
     load: LoadCurrent | None
     work: Mending
@@ -70,9 +72,8 @@ class Question:
             raise BenchError("Nothing is repaired here.", self.halt, "Tell the teacher.")
         if self.work.sizes_wire:
             supply_v = self.bench.circuit.supply_v if self.bench else USUAL_V
-            was = self.bench.run(self.part, self.load).was if self.bench else None
             asked = repair_form.wire_asked(
-                self.typed, self.shop, supply_v, self.held, self._counted(), was
+                self.typed, self.shop, supply_v, self.held, self._counted(), self.run.was
             )
             return plan_repair(asked)
         if self.work.sizes_fuse:
@@ -89,6 +90,7 @@ class Question:
             joint=rule,
         )
 
+    @cached_property
     def healthy(self) -> Budget | None:
         """Return where the healthy circuit of the sheet loses its volts."""
         way = self.bench.way(self.load) if self.bench else None
@@ -106,29 +108,20 @@ class Question:
 
     def volts(self, found: Repair | FusePlan | Mended) -> tuple[Budget | None, bool]:
         """Return where the circuit loses its volts, and whether it is as repaired."""
-        healthy = self.healthy()
+        healthy = self.healthy
         if healthy is None or not isinstance(found, Repair) or found.row is None or not self.held:
             return healthy, False
         limits = found.asked.run.limits
-        return with_new_wire(healthy, self.renewed, found.row.drop_v, limits), True
+        return with_new_wire(healthy, self.run.renewed, found.row.drop_v, limits), True
 
-    @property
-    def renewed(self) -> tuple[str, ...]:
-        """Return the wires of the sheet that the new one takes the place of."""
-        return () if self.bench is None else self.bench.run(self.part, self.load).renewed
-
-    @property
+    @cached_property
     def held(self) -> tuple[Held, ...]:
         """Return the limits that the wire keeps together with the rest of its way."""
-        healthy = self.healthy()
-        return () if healthy is None else held_of(healthy, self.renewed)
+        return () if self.healthy is None else held_of(self.healthy, self.run.renewed)
 
     def _counted(self) -> tuple[str, ...]:
         """Return which loads were counted, where the sheet's currents are used."""
-        if self.bench is None:
-            return ()
-        run = self.bench.run(self.part, self.load)
-        told = []
+        run, told = self.run, []
         if run.carried is not None and self.work.sizes_wire and self.is_from_sheet("current"):
             told.append(run.carried.sentence)
         if run.fed is not None and self.is_from_sheet("together"):
@@ -142,7 +135,7 @@ def question(sent: Mapping[str, str], shop: Shop, record: JobRecord | None = Non
     """Return the question of a form that was sent, or of the page as it is opened."""
     typed, first = repair_form.typed_of(sent, shop), repair_form.first_typed(shop)
     bench = None if record is None else bench_of(record)
-    part, load, known = None, None, {}
+    run, part, load, known = SheetRun(), None, None, {}
     was_for = typed["of"].split("|")
     if record is not None and bench is not None:
         if "part" not in sent:
@@ -152,11 +145,13 @@ def question(sent: Mapping[str, str], shop: Shop, record: JobRecord | None = Non
         if "load" not in sent or (typed["of"] and typed["part"] != was_for[0]):
             typed["load"] = first_load(record, bench, part)
         load = bench.load(typed["load"])
-        known = known_of(bench, part, load, shop)
+        run = bench.run(part, load)
+        known = known_of(run, load, shop)
         before = {}
         if typed["of"] and was_for[:2] != [typed["part"], typed["load"]]:
-            old = [*was_for, ""]
-            before = known_of(bench, bench.part(old[0]), bench.load(old[1]), shop)
+            old_part, old_load = [*was_for, ""][:2]
+            old = bench.load(old_load)
+            before = known_of(bench.run(bench.part(old_part), old), old, shop)
         typed = filled(typed, sent, known, before, first)
     work = mending(typed["work"]) if typed["work"] else usual_mending(part)
     now = f"{typed['part']}|{typed['load']}|{work.key}"
@@ -169,6 +164,7 @@ def question(sent: Mapping[str, str], shop: Shop, record: JobRecord | None = Non
         known=known,
         shop=shop,
         bench=bench,
+        run=run,
         part=part,
         load=load,
         work=work,

@@ -12,7 +12,7 @@ from witnessmark.wiring.drop import DropLimits
 from witnessmark.wiring.sentences import amps_words, volts_words
 from witnessmark.wiring.sources import Source
 
-_LEAST_A: Final = 0.05  # a load that takes less is off
+LEAST_A: Final = 0.05  # a load that takes less is off
 _SHOWN_V: Final = 0.01
 TOGETHER: Final = "Feed and ground together"
 
@@ -192,7 +192,7 @@ def loads_of(circuit: Circuit, solution: Solution) -> tuple[LoadCurrent, ...]:
             continue
         for state in circuit.states:
             current_a = abs(solution.current(part.name, state.name))
-            if current_a >= _LEAST_A:
+            if current_a >= LEAST_A:
                 found.append(
                     LoadCurrent(
                         load=part.name,
@@ -276,7 +276,7 @@ def budget(
     named = circuit.part(load)
     at = next(number for number, piece in enumerate(pieces) if part_of[piece] == load)
     current_a = abs(solution.current(pieces[at], state, scenario))
-    if current_a < _LEAST_A:
+    if current_a < LEAST_A:
         raise BenchError(
             f"{named.label} takes no current with {where.words}.",
             "Volts are lost only where current flows.",

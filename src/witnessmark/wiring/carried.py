@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from typing import Final
 
 from witnessmark.networks import LOADS, Circuit, Kind, Law, Piece, Solution, coils_of, pieces_of
+from witnessmark.quantities import listed
+from witnessmark.wiring.budget import LEAST_A, current_through
 from witnessmark.wiring.sentences import amps_words
 
-LEAST_A: Final = 0.05  # a load that takes less is off
 _NOTHING_A: Final = 1e-6
 _PROTECTORS: Final = frozenset({Kind.FUSE, Kind.LINK})
 
@@ -61,8 +62,7 @@ class Carried:
     @property
     def listed(self) -> str:
         """The loads that were counted, each with its current."""
-        each = [f"{one.words} {amps_words(one.current_a)}" for one in self.counted]
-        return " and ".join([", ".join(each[:-1]), each[-1]] if len(each) > 1 else each)
+        return listed([f"{one.words} {amps_words(one.current_a)}" for one in self.counted], "and")
 
     @property
     def sentence(self) -> str:
@@ -163,19 +163,20 @@ def _carried(circuit: Circuit, solution: Solution, part: str, state: str) -> Car
     # behind a feed stand its loads, before a ground the loads that it serves
     ways = [_counted(flows, part, users, down=down) for down in (True, False)]
     counted = max(ways, key=lambda way: sum(way.values()))
+    current_a = current_through(circuit, solution, part, state)
     if part in users:
-        counted = {users[part]: flows.through(part)}
+        counted = {users[part]: current_a}
     order = {words: at for at, words in enumerate(users.values())}
     loads = sorted(counted.items(), key=lambda one: (-round(one[1], 2), order[one[0]]))
     return Carried(
         part=circuit.part(part).label,
         state=state,
         state_words=circuit.state(state).words,
-        current_a=flows.through(part),
+        current_a=current_a,
         counted=tuple(
-            Counted(words=words, current_a=current_a)
-            for words, current_a in loads
-            if current_a >= LEAST_A
+            Counted(words=words, current_a=share_a)
+            for words, share_a in loads
+            if share_a >= LEAST_A
         ),
     )
 
@@ -232,11 +233,6 @@ class _Flows:
             return True
         # out of the plus post, which is the first terminal of a source
         return piece.law is Law.SOURCE and current_a * piece.emf_v < 0
-
-    def through(self, part: str) -> float:
-        """Return the greatest current of a part's pieces. [A]"""
-        own = [abs(self.flow[one.name]) for one in self.pieces if one.part == part]
-        return max(own, default=0.0)
 
     def from_part(
         self, part: str, *, down: bool, stops: Iterable[str]

@@ -9,10 +9,10 @@ from scipy.optimize import brentq
 from witnessmark.errors import BenchError
 from witnessmark.networks import Circuit, Fault, Kind, Part, Piece, pieces_of, solve
 from witnessmark.networks.faults import HIGH
+from witnessmark.wiring.budget import LEAST_A
 from witnessmark.wiring.sentences import volts_words
 
 GOOD_DROP_V: Final = 0.02  # of a good joint whose sheet gives no ohms; from memory
-_LEAST_A: Final = 0.05  # what flows less is off
 _LEAST_OHM: Final = 1e-4
 _MOST_OHM: Final = 1e4
 _STEPS: Final = 161
@@ -103,7 +103,7 @@ def joint_on_sheet(circuit: Circuit, part: Part, state: str, drop_v: float) -> S
     piece = next(one for one in pieces_of(circuit) if one.part == part.name)
     own_ohm = part.size("ohms") if part.kind is not Kind.WIRE and part.has("ohms") else None
     good_a = abs(solve(circuit, states=[state]).current(piece.name, state))
-    if not good_a >= _LEAST_A:
+    if not good_a >= LEAST_A:
         raise BenchError(
             f"By the sheet no current flows through {part.label} with {words}.",
             "A joint heats only where current flows.",

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from witnessmark.networks import Circuit, Kind, Part, Solution
+from witnessmark.quantities import listed
 from witnessmark.wiring.carried import Carried, fuses_before, wires_behind, worst_carried
 from witnessmark.wiring.fuses import RATINGS_A, FuseKind
 from witnessmark.wiring.sizes import System, WireSize, sizes_of
@@ -89,7 +90,9 @@ def sheet_run(
     wires = _renewed(circuit, pieces, part)
     known = [one.size("length") for one in wires if one.has("length")]
     feeds = part or load
-    fuse = None if feeds is None else _fuse_before(circuit, solution, feeds)
+    before = fuses_before(circuit, solution, feeds.name) if feeds else ()
+    protectors = [circuit.part(name) for name in before]
+    fuse = _fuse_of(protectors)
     names = tuple(one.name for one in wires)
     heat = [one.size("temperature") for one in wires if one.has("temperature")]
     return SheetRun(
@@ -98,7 +101,7 @@ def sheet_run(
         was=_thinnest(wires) if part is not None else None,
         carried=None if part is None else worst_carried(circuit, solution, (*names, part.name)[0]),
         fuse_a=None if fuse is None else fuse.size("rating"),
-        no_fuse=_no_fuse(circuit, solution, feeds) if feeds and fuse is None else "",
+        no_fuse=_no_fuse(protectors) if feeds and fuse is None else "",
         fuse_kind=None if fuse is None else _kind_of(fuse),
         fed=None if fuse is None else worst_carried(circuit, solution, fuse.name),
         thinnest=None if fuse is None else _behind(circuit, solution, fuse, names),
@@ -145,23 +148,21 @@ def _thinnest(wires: Sequence[Part]) -> WireSize | None:
     return wire_size(min(sized, key=lambda one: one.size("size")))
 
 
-def _fuse_before(circuit: Circuit, solution: Solution, part: Part) -> Part | None:
+def _fuse_of(before: Sequence[Part]) -> Part | None:
     """The fuse that feeds a part; of several the largest, which protects it least."""
-    before = [circuit.part(name) for name in fuses_before(circuit, solution, part.name)]
     fuses = [one for one in before if one.kind is Kind.FUSE]
     if len(fuses) < len(before):  # a fusible link protects it, and has no rating
         return None
     return max(fuses, key=lambda one: one.size("rating"), default=None)
 
 
-def _no_fuse(circuit: Circuit, solution: Solution, part: Part) -> str:
-    before = [circuit.part(name) for name in fuses_before(circuit, solution, part.name)]
+def _no_fuse(before: Sequence[Part]) -> str:
     links = [one.label for one in before if one.kind is Kind.LINK]
     if links:
         feeds = "feeds it, a fusible link" if len(links) == 1 else "feed it, fusible links"
         stays = "link stays" if len(links) == 1 else "links stay"
         return (
-            f"By the sheet {' and '.join(links)} {feeds}. The maker's own {stays}; the fuse named "
+            f"By the sheet {listed(links, 'and')} {feeds}. The maker's own {stays}; the fuse named "
             "here is only what would carry the current."
         )
     return (

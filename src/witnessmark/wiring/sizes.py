@@ -10,6 +10,7 @@ from witnessmark.networks.copper import (
     MM2_PER_CIRCULAR_MIL,
     SAE_CIRCULAR_MILS,
     awg_area_mm2,
+    sae_area_mm2,
     wire_resistance,
 )
 from witnessmark.networks.wire_sizes import (
@@ -194,7 +195,7 @@ def sae(gauge: int) -> WireSize:
             f"SAE sizes are {names}.",
             "Read the size printed on the insulation.",
         )
-    return _of_gauge(System.SAE, gauge, SAE_CIRCULAR_MILS[gauge] * MM2_PER_CIRCULAR_MIL, _SAE)
+    return _of_gauge(System.SAE, gauge, sae_area_mm2(gauge), _SAE)
 
 
 def metric(area_mm2: float) -> WireSize:

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from witnessmark.quantities import listed
 from witnessmark.work.digest import FORM, Form
 from witnessmark.work.ledger import LineBalance
 from witnessmark.work.steps import How
@@ -63,7 +64,7 @@ class Card:
         """Return what is looked at: the places where things lie, then each unsafe thing."""
         places = sorted({one.line.place for one in self.off if one.line.how is How.TAKEN_OFF})
         lie = "is here" if len(places) == 1 else "are here"
-        there = [Check(key=PLACES, words=f"{_listed(places)} {lie}")] if places else []
+        there = [Check(key=PLACES, words=f"{listed(places, 'and')} {lie}")] if places else []
         return (
             *there,
             *(
@@ -128,12 +129,8 @@ def changed_parts(seen: Form, now: Form) -> tuple[str, ...]:
     steps = [str(one["number"]) for one in now["steps"] if before.get(one["id"]) != one]
     parts = (
         ("what is off", seen["off"] != now["off"]),
-        (f"step{'s' if len(steps) > 1 else ''} {_listed(steps)}", bool(steps)),
+        (f"step{'s' if len(steps) > 1 else ''} {listed(steps, 'and')}", bool(steps)),
         ("the list of steps", len(before) != len(now["steps"]) and not steps),
         ("the notes", seen["notes"] != now["notes"]),
     )
     return tuple(words for words, is_changed in parts if is_changed)
-
-
-def _listed(words: list[str]) -> str:
-    return " and ".join(part for part in (", ".join(words[:-1]), *words[-1:]) if part)

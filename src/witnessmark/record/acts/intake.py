@@ -10,6 +10,7 @@ from django.db.models import Max
 from witnessmark.errors import BenchError
 from witnessmark.log.act import Act
 from witnessmark.people.models import Section
+from witnessmark.quantities import listed
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.replacing import must_stand
 from witnessmark.record.circuits import circuit_of
@@ -111,7 +112,7 @@ def open_job(
     missing = intake.missing()
     if missing:
         raise BenchError(
-            f"The intake of {intake.vehicle} lacks {_listed(missing)}.",
+            f"The intake of {intake.vehicle} lacks {listed(missing, 'and')}.",
             f"A job needs {'it' if len(missing) == 1 else 'them'} before work begins.",
             "Ask the owner, or keep the intake half done.",
             field=intake.first_missing(),
@@ -430,7 +431,3 @@ def _must_be_half_done(job: Job) -> None:
             "Only a half-done intake is filled in further.",
             "Open the job and change it there.",
         )
-
-
-def _listed(words: tuple[str, ...]) -> str:
-    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
