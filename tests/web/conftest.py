@@ -5,6 +5,7 @@ from uuid import uuid4
 
 import pytest
 
+from tests.web.browser import watched
 from tests.web.cast import LEARNER_PIN, PASSWORD, PROCEDURE, TEACHER_PIN, TUESDAY, Cast
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import Intake, open_job
@@ -87,3 +88,17 @@ def job(cast, settings, tmp_path):
     assign_crew(by, uuid4(), job=one, people=[cast.on_it])
     choose_procedure(by, uuid4(), job=one, item=item)
     return start_work(by, uuid4(), job=one)
+
+
+@pytest.fixture
+def circuit_page(transactional_db, cast, live_server):
+    """Open the page on which a circuit is entered, in a browser that is signed in."""
+    signed_in = cast.browser(cast.teacher).cookies.items()
+    with watched(live_server.url) as browser:
+        browser.context.add_cookies(
+            [{"name": key, "value": one.value, "url": live_server.url} for key, one in signed_in]
+        )
+        page = browser.page()
+        page.goto(f"{live_server.url}/library/circuit")
+        yield browser, page
+        page.wait_for_load_state("networkidle")  # what is still being looked through comes back

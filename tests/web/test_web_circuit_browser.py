@@ -3,19 +3,15 @@
 import re
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 
 from journeys.test_screens import SMALL, SMALLEST
-from tests.web.browser import watched
-from tests.web.cast import PASSWORD
+from tests.web.keys import Keys
 from witnessmark.sheets.circuit import read_circuit
 from witnessmark.shop.models import CircuitDraft, LibraryItem
 from witnessmark.web.circuit_words import kind_typed
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-
-# Of a person who types 40 words a minute: for a key, and to think before a field.
-KEY_S, THINK_S = 0.28, 1.35
 
 # As they stand on a paper diagram: name, kind, from, to, size, length, and a relay's coil.
 DIAGRAM = """
@@ -45,52 +41,6 @@ STATES = [
 ]
 
 
-@pytest.fixture
-def open_page(transactional_db, cast, live_server):
-    signed_in = cast.browser(cast.teacher).cookies.items()
-    with watched(live_server.url) as browser:
-        browser.context.add_cookies(
-            [{"name": key, "value": one.value, "url": live_server.url} for key, one in signed_in]
-        )
-        page = browser.page()
-        page.goto(f"{live_server.url}/library/circuit")
-        yield browser, page
-        page.wait_for_load_state("networkidle")  # what is still being looked through comes back
-
-
-class Keys:
-    """Hands on the keyboard: nothing here clicks."""
-
-    def __init__(self, page: Page) -> None:
-        self.page, self.count, self.fields = page, 0, 0
-
-    @property
-    def takes_s(self) -> float:
-        """Return how long a person takes: each key, and a look at the diagram for each field."""
-        return self.count * KEY_S + self.fields * THINK_S
-
-    def press(self, key: str, times: int = 1) -> None:
-        for _ in range(times):
-            self.page.keyboard.press(key)
-            self.count += 1
-
-    def type(self, text: str) -> None:
-        self.page.keyboard.type(text)
-        self.count += len(text)
-        self.fields += 1
-
-    def to(self, field: str) -> None:
-        """Go on with Tab until a field, or a button of these words, has the focus."""
-        for _ in range(200):
-            here = self.page.evaluate(
-                "[document.activeElement?.name, document.activeElement?.innerText]"
-            )
-            if field in here:
-                return
-            self.press("Tab")
-        raise AssertionError(f"Tab never comes to {field}")
-
-
 def enter_parts(keys: Keys) -> None:
     """Type the rows of the diagram, each ended by Enter."""
     for at, line in enumerate(DIAGRAM.strip().splitlines(), 1):
@@ -111,8 +61,8 @@ def enter_parts(keys: Keys) -> None:
 
 
 @pytest.mark.reference("keystroke-level model, Card, Moran and Newell 1980; from memory")
-def test_twenty_parts_are_typed_by_keyboard_alone_and_the_check_is_right(open_page):
-    browser, page = open_page
+def test_twenty_parts_are_typed_by_keyboard_alone_and_the_check_is_right(circuit_page):
+    browser, page = circuit_page
     keys = Keys(page)
     keys.to("head.name")
     keys.type("Brae 12, fan and lamp")
@@ -144,8 +94,8 @@ def test_twenty_parts_are_typed_by_keyboard_alone_and_the_check_is_right(open_pa
     assert keys.takes_s < 15 * 60
 
 
-def test_a_kind_typed_over_unfolds_its_own_fields_and_keeps_what_was_typed(open_page):
-    browser, page = open_page
+def test_a_kind_typed_over_unfolds_its_own_fields_and_keeps_what_was_typed(circuit_page):
+    browser, page = circuit_page
     keys = Keys(page)
     keys.to("r1.name")
     for text in ("F1", "fuse", "battery +", "after F1", "20 A", "0.004 ohm"):
@@ -169,8 +119,8 @@ def test_a_kind_typed_over_unfolds_its_own_fields_and_keeps_what_was_typed(open_
     browser.shoot(page, "circuit-dark")
 
 
-def test_tab_comes_to_each_field_of_a_relay_and_to_its_button_last(open_page):
-    _, page = open_page
+def test_tab_comes_to_each_field_of_a_relay_and_to_its_button_last(circuit_page):
+    _, page = circuit_page
     keys = Keys(page)
     keys.to("r1.name")
     came = []
@@ -193,8 +143,8 @@ def test_tab_comes_to_each_field_of_a_relay_and_to_its_button_last(open_page):
     expect(page.locator("[name='r1.k.coil_to']")).to_have_value("d")
 
 
-def test_a_heater_is_typed_by_its_watts_or_told_what_they_are_in_ohms(open_page):
-    browser, page = open_page
+def test_a_heater_is_typed_by_its_watts_or_told_what_they_are_in_ohms(circuit_page):
+    browser, page = circuit_page
     keys = Keys(page)
     keys.to("r1.name")
     for text in ("H1", "heater", "battery +", "battery −", "120"):
@@ -215,8 +165,8 @@ def test_a_heater_is_typed_by_its_watts_or_told_what_they_are_in_ohms(open_page)
     browser.shoot(page, "circuit-heater")
 
 
-def test_a_copy_begins_at_the_name_that_it_must_be_given(open_page):
-    _, page = open_page
+def test_a_copy_begins_at_the_name_that_it_must_be_given(circuit_page):
+    _, page = circuit_page
     keys = Keys(page)
     page.goto(f"{page.url}?general=horn")
     name = page.locator("[name='head.name']")
@@ -225,8 +175,8 @@ def test_a_copy_begins_at_the_name_that_it_must_be_given(open_page):
     expect(name).to_have_value("Corran 40, horn")
 
 
-def test_what_is_to_mend_stands_at_its_row_while_it_is_typed(open_page):
-    browser, page = open_page
+def test_what_is_to_mend_stands_at_its_row_while_it_is_typed(circuit_page):
+    browser, page = circuit_page
     keys = Keys(page)
     keys.to("r1.name")
     for text in ("W1", "wire", "battery +", "lamp +", "2.5 ohm", "3 m"):
@@ -244,8 +194,8 @@ def test_what_is_to_mend_stands_at_its_row_while_it_is_typed(open_page):
         assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
-def test_the_beginning_of_a_kind_is_taken_where_it_means_one_kind_only(open_page):
-    _, page = open_page
+def test_the_beginning_of_a_kind_is_taken_where_it_means_one_kind_only(circuit_page):
+    _, page = circuit_page
     keys = Keys(page)
     for row, (typed, taken) in enumerate(
         [("conn", "connector"), ("Gro", "ground"), ("fus", "fus"), ("re", "re")], 1
@@ -260,8 +210,8 @@ def test_the_beginning_of_a_kind_is_taken_where_it_means_one_kind_only(open_page
     expect(page.locator("[name='r1.kind']")).to_have_value("connector")
 
 
-def test_what_is_left_leads_to_its_field_and_unfolds_it(open_page):
-    _, page = open_page
+def test_what_is_left_leads_to_its_field_and_unfolds_it(circuit_page):
+    _, page = circuit_page
     keys = Keys(page)
     keys.to("r1.name")
     for text in ("Fan", "motor", "battery +", "battery −"):
@@ -287,8 +237,8 @@ def test_what_is_left_leads_to_its_field_and_unfolds_it(open_page):
     expect(page.locator("[name='head.name']")).to_be_focused()
 
 
-def test_a_refused_sheet_begins_at_the_first_field_that_is_left(open_page):
-    browser, page = open_page
+def test_a_refused_sheet_begins_at_the_first_field_that_is_left(circuit_page):
+    browser, page = circuit_page
     page.locator("[name='head.name']").fill("Brae 12, fan")
     page.locator("[name='head.source']").fill("page 7")
     page.get_by_role("button", name="Put it in the Library").last.click()
@@ -303,8 +253,8 @@ def test_a_refused_sheet_begins_at_the_first_field_that_is_left(open_page):
     browser.complaints.clear()  # the console tells of the refusal
 
 
-def test_a_ground_shows_where_it_leads_as_soon_as_its_kind_is_typed(open_page):
-    _, page = open_page
+def test_a_ground_shows_where_it_leads_as_soon_as_its_kind_is_typed(circuit_page):
+    _, page = circuit_page
     page.locator("[name='r1.kind']").fill("earth")
     Keys(page).press("Tab")
     expect(page.locator("[name='r1.e2']")).to_have_attribute("placeholder", "battery −")
@@ -318,8 +268,8 @@ def test_a_ground_shows_where_it_leads_as_soon_as_its_kind_is_typed(open_page):
     expect(page.locator("[name='r1.e2']")).to_have_attribute("placeholder", "")
 
 
-def test_the_focus_in_the_side_outlives_what_comes_back(open_page):
-    _, page = open_page
+def test_the_focus_in_the_side_outlives_what_comes_back(circuit_page):
+    _, page = circuit_page
     with page.expect_response("**/library/circuit/look"):
         page.locator("[name='r0.name']").fill("B1")
         page.locator("#side a", has_text="There is no source").focus()
@@ -327,8 +277,8 @@ def test_the_focus_in_the_side_outlives_what_comes_back(open_page):
     expect(page.locator("#side a", has_text="There is no source")).to_be_focused()
 
 
-def test_the_side_is_dim_while_it_is_behind(open_page):
-    _, page = open_page
+def test_the_side_is_dim_while_it_is_behind(circuit_page):
+    _, page = circuit_page
     held = []
     page.route("**/library/circuit/look", lambda route: held.append(route))
     page.locator("[name='head.name']").fill("Brae 12, fan")
@@ -344,137 +294,10 @@ def test_the_side_is_dim_while_it_is_behind(open_page):
     page.unroute("**/library/circuit/look")
 
 
-def test_a_sheet_that_is_left_by_a_link_stands_in_the_list_of_the_next_page(open_page):
-    _, page = open_page
-    page.locator("[name='head.name']").fill("Corran 40, horn")
-    page.get_by_role("link", name="Library").first.click()
-    page.wait_for_url("**/library")
-    expect(page.get_by_text("Corran 40, horn")).to_be_visible()
-
-
-def test_a_link_is_followed_though_the_shops_machine_does_not_answer(open_page):
-    browser, page = open_page
-    held = []
-    page.route("**/library/circuit/look", lambda route: held.append(route))
-    page.locator("[name='head.name']").fill("Corran 40, horn")
-    page.get_by_role("link", name="Library").first.click()
-    page.wait_for_url("**/library", timeout=6000)
-    browser.complaints.clear()
-
-
-def sign_in_again(browser, page, cast):
-    """Sign in in another tab; the first one stays as it is."""
-    door = browser.page()
-    door.goto(page.url.replace("/library/circuit", "/signin"))
-    door.locator("[name=handle]").fill(cast.teacher.handle)
-    door.locator("[name=password]").fill(PASSWORD)
-    door.get_by_role("button", name="leave it closed").click()
-    door.wait_for_url(lambda url: "/signin" not in url)
-    door.close()
-
-
-@pytest.mark.parametrize("goes_on", ["typing", "leaving"])
-def test_who_is_signed_out_stays_and_goes_on_when_signed_in_again(open_page, cast, goes_on):
-    browser, page = open_page
-    browser.context.clear_cookies(name="sessionid")
-    name, said = page.locator("[name='head.name']"), page.locator("#signedout")
-    library = page.get_by_role("link", name="Library").first
-    name.fill("Corran 40, horn")
-    library.click()
-    expect(said).to_be_visible()
-    expect(said).to_be_in_viewport()
-    page.wait_for_timeout(2500)  # longer than a link waits for an answer
-    assert page.url.endswith("/library/circuit")
-    expect(name).to_have_value("Corran 40, horn")
-    assert not CircuitDraft.objects.exists()
-    sign_in_again(browser, page, cast)
-    if goes_on == "typing":
-        page.locator("[name='head.source']").fill("page 9")
-        Keys(page).press("Tab")
-        expect(said).to_be_hidden()
-        expect(page.locator("#side")).not_to_contain_text("There is no source")
-    library.click()
-    page.wait_for_url("**/library")
-    expect(page.get_by_text("Corran 40, horn")).to_be_visible()
-    browser.complaints.clear()  # the console tells of the token of the time before
-
-
-def test_what_another_device_kept_meanwhile_does_not_lose_what_was_typed_here(open_page):
-    browser, page = open_page
-    page.locator("[name='head.name']").fill("Corran 40, horn")
-    page.get_by_role("button", name="Keep it half done").first.click()
-    expect(page.get_by_text("Kept half done. Go on when you like.")).to_be_visible()
-    CircuitDraft.objects.update(text="# of another device", digest="0" * 64)
-    page.locator("[name='head.source']").fill("page 9")
-    page.get_by_role("link", name="Library").first.click()
-    second = page.get_by_role("button", name="Keep mine as a second sheet")
-    expect(second).to_be_visible()
-    expect(page.locator("[name='head.source']")).to_have_value("page 9")
-    second.click()
-    expect(page.get_by_text("Kept half done. Go on when you like.")).to_be_visible()
-    assert "page 9" in "".join(CircuitDraft.objects.values_list("text", flat=True))
-    browser.complaints.clear()  # the console tells of the refusal
-
-
-def test_a_change_typed_while_signed_out_stays_on_the_page(open_page):
-    browser, page = open_page
-    browser.context.clear_cookies(name="sessionid")
-    page.locator("[name='head.name']").fill("Corran 40, horn")
-    Keys(page).press("Tab")
-    expect(page.locator("#signedout")).to_be_visible()
-    assert page.url.endswith("/library/circuit")
-    expect(page.locator("[name='head.name']")).to_have_value("Corran 40, horn")
-
-
-def test_what_was_typed_is_kept_when_the_page_is_left(open_page):
-    _, page = open_page
-    page.locator("[name='head.name']").fill("Corran 40, horn")
-    keys = Keys(page)
-    keys.press("Tab")
-    with page.expect_response(lambda one: "keep=1" in (one.request.post_data or "")) as answered:
-        page.evaluate(
-            "Object.defineProperty(document, 'visibilityState', {value: 'hidden'});"
-            "document.dispatchEvent(new Event('visibilitychange'))"
-        )
-    assert answered.value.ok
-    assert CircuitDraft.objects.get().title == "Corran 40, horn"
-
-
-def test_a_shop_machine_that_does_not_answer_is_said_and_nothing_typed_is_lost(open_page):
-    browser, page = open_page
-    page.route("**/library/circuit/look", lambda route: route.abort())
-    page.locator("[name='head.name']").fill("Corran 40, horn")
-    Keys(page).press("Tab")
-    expect(page.locator("#unreached")).to_be_visible()
-    page.unroute("**/library/circuit/look")
-    page.locator("[name='head.source']").fill("page 9")
-    Keys(page).press("Tab")
-    expect(page.locator("#unreached")).to_be_hidden()
-    expect(page.locator("[name='head.name']")).to_have_value("Corran 40, horn")
-    browser.complaints.clear()  # the console tells of the request that was cut off on purpose
-
-
-def test_what_was_typed_is_kept_while_the_hands_rest(open_page):
-    _, page = open_page
-    page.clock.install()
-    page.reload()
-    keys = Keys(page)
-    keys.to("r1.name")
-    for text in ("F1", "fuse", "battery +", "after F1", "20 A"):
-        keys.type(text)
-        keys.press("Tab")
-    page.clock.run_for(1000)
-    expect(page.locator("#points option[value='after F1']")).to_have_count(1)
-    assert not CircuitDraft.objects.exists()
-    page.clock.run_for(25_000)
-    expect(page.get_by_text("Kept half done by")).to_be_visible()
-    assert 'name = "F1"' in CircuitDraft.objects.get().text
-
-
 def test_a_bare_number_shows_its_unit_once_its_field_is_left_and_a_bare_wire_size_is_asked_back(
-    open_page,
+    circuit_page,
 ):
-    _, page = open_page
+    _, page = circuit_page
     keys = Keys(page)
     keys.to("r1.name")
     for text in ("W1", "wire", "battery +", "B", "14", "3"):
@@ -492,8 +315,8 @@ def test_a_bare_number_shows_its_unit_once_its_field_is_left_and_a_bare_wire_siz
     expect(page.locator("[name='r2.s1']")).to_have_value("55 W")
 
 
-def test_a_complaint_has_the_whole_width_of_a_phone(open_page):
-    _, page = open_page
+def test_a_complaint_has_the_whole_width_of_a_phone(circuit_page):
+    _, page = circuit_page
     page.set_viewport_size({"width": 390, "height": 844})
     words = page.locator("[name='c0.words']")
     words.fill("The work lamp is dim")
