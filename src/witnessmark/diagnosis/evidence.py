@@ -187,8 +187,8 @@ def explained_by_sample(book: Dictionary, complaint: Observation) -> Floats:
     return looks(book, found)[:, LOOKS.index(complaint.look or found.look)]
 
 
-def explained(book: Dictionary, belief: Floats, complaint: Observation) -> float:
-    """Return the chance that the load looks as reported, under a belief in known suspects.
+def explained(book: Dictionary, belief: Floats, complaint: Observation) -> Floats:
+    """Return by repair the chance that the load looks as reported, among its known suspects.
 
     Parameters
     ----------
@@ -200,8 +200,11 @@ def explained(book: Dictionary, belief: Floats, complaint: Observation) -> float
         The report.
     """
     weight = np.where(book.known, belief, 0.0)
-    column = explained_by_sample(book, complaint)
-    return float((weight * column).sum() / max(weight.sum(), 1e-300))
+    whole, told = (
+        np.bincount(book.repair, weights=one, minlength=len(book.repairs))
+        for one in (weight, weight * explained_by_sample(book, complaint))
+    )
+    return np.asarray(told / np.maximum(whole, 1e-300), dtype=np.float64)
 
 
 def _report(book: Dictionary, complaint: Observation) -> Floats:

@@ -155,8 +155,7 @@ def _seen(book: Dictionary, weighed: Weighed, place: Place, state: str) -> _Seen
     seen = against_healthy(book, weighed, test, own)
     steady = weight[wanders(book, test)[own]].sum() < 0.5 * weight.sum()
     # A battery that stands high or low is no fault: at the volts of the sheet it must differ too.
-    at = [one.letter for one in book.places].index(place.letter)
-    volts = book.mix.of(book.solved.volts[:, book.state(state), at])[own]
+    volts = book.mix.rows(own).of(book.solved.volts[:, book.state(state), book.point(place.letter)])
     u_v = float(meter_uncertainty(seen.healthy, 0.01))
     apart = min(seen.in_u, abs(quantile(volts, weight, 0.5) - seen.healthy) / u_v)
     tells = steady and apart > APART_IN_U

@@ -125,7 +125,7 @@ def unexplained_words(
     return tuple(
         _with_look(book, own, complaint)
         for complaint in complaints
-        if explained(book, own, complaint) < EXPLAINED
+        if explained(book, weighed.belief, complaint)[lead] < EXPLAINED
         and (complaint.source == "here" or place_of(book, complaint) not in seen)
     )
 
@@ -153,15 +153,12 @@ def explained_by_repair(
     """
     seen = {place_of(book, one): one for one in complaints if one.source == "here"}
     judged = {one.complaint: seen.get(place_of(book, one), one) for one in complaints}
-    found: dict[str, tuple[str, ...]] = {}
-    for number, repair in enumerate(book.repairs):
-        if repair == SOMETHING_ELSE:
-            continue
-        own = np.where(book.repair == number, weighed.belief, 0.0)
-        found[repair] = tuple(
-            key for key, one in judged.items() if explained(book, own, one) >= EXPLAINED
-        )
-    return found
+    shares = {key: explained(book, weighed.belief, one) for key, one in judged.items()}
+    return {
+        repair: tuple(key for key, share in shares.items() if share[number] >= EXPLAINED)
+        for number, repair in enumerate(book.repairs)
+        if repair != SOMETHING_ELSE
+    }
 
 
 def _with_look(book: Dictionary, own: Floats, complaint: Observation) -> str:
