@@ -325,3 +325,16 @@ def test_no_label_stands_on_anything_else_wherever_the_probe_is(case, tmp_path):
         page = page_with(browser, tmp_path, drawings, width=390)
         assert page.evaluate(CLASHES) == []
         assert page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+@pytest.mark.parametrize("name", [sheet.name for sheet in SHEETS])
+def test_the_way_to_any_place_in_any_state_can_be_drawn(name):
+    """The field of an alternator conducts, and no drawing has it."""
+    model = drawn_circuit(name)
+    branches = {one.key for one in branches_of(model)}
+    first = model.complaints[0]
+    for state in model.states:
+        for place in (*(one.name for one in model.parts), *(one.key for one in model.points)):
+            focus = focus_of(model, [(first.load, first.state)], (place,), state.name)
+            assert focus.branches <= branches, (state.name, place)
+            assert "<svg" in draw_narrow(model, focus, Overlay())

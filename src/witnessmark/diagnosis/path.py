@@ -100,7 +100,7 @@ def way_of(circuit: Circuit, load: str, state: str) -> Way | None:
     return Way(load=load, main=main, coils=tuple(coils), sides=sides)
 
 
-def run_to(circuit: Circuit, place: str, state: str) -> Run | None:
+def run_to(circuit: Circuit, place: str, state: str, barred: Set[str] = frozenset()) -> Run | None:
     """Return the cheapest run between the battery's posts through a point or a part.
 
     Parameters
@@ -111,6 +111,8 @@ def run_to(circuit: Circuit, place: str, state: str) -> Run | None:
         Key of a point, or name of a part.
     state
         Name of the operating state.
+    barred
+        Names of pieces that no run goes through.
 
     Returns
     -------
@@ -122,8 +124,9 @@ def run_to(circuit: Circuit, place: str, state: str) -> Run | None:
     found = [
         run
         for piece in graph.pieces
-        if piece.name in graph.cost and place in (piece.part, piece.first, piece.second)
-        if (run := graph.through(piece, {plus}, {BATTERY_MINUS}, {piece.name})) is not None
+        if piece.name in graph.cost and piece.name not in barred
+        if place in (piece.part, piece.first, piece.second)
+        if (run := graph.through(piece, {plus}, {BATTERY_MINUS}, {piece.name} | barred)) is not None
     ]
     return min(found, key=graph.cost_of, default=None)
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from witnessmark.diagnosis.path import Run, Way, run_to, way_of
 from witnessmark.networks import Circuit, pieces_of
+from witnessmark.papers.circuit.parts import branches_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,10 +60,12 @@ def focus_of(
     for run in [run for way in ways for run in (way.main, *way.coils)]:
         others.extend(_fresh(run, seen))
     pieces = pieces_of(circuit)
+    # What is inside a part, as the field of an alternator, has no branch in a drawing.
+    inside = {piece.name for piece in pieces} - {one.key for one in branches_of(circuit)}
     for place in asked:
         drawn = {key for run in (ways[0].main, *others) for key in run.points}
         drawn |= {piece.part for piece in pieces if piece.name in seen}
-        way_there = None if place in drawn else run_to(circuit, place, state or told[0][1])
+        way_there = None if place in drawn else run_to(circuit, place, state or told[0][1], inside)
         if way_there is not None:
             others.extend(_fresh(way_there, seen))
     return Focus(branches=frozenset(seen), main=ways[0].main, others=tuple(others))
