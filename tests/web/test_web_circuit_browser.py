@@ -282,12 +282,14 @@ def test_the_side_is_dim_while_it_is_behind(circuit_page):
     held = []
     page.route("**/library/circuit/look", lambda route: held.append(route))
     page.locator("[name='head.name']").fill("Brae 12, fan")
-    Keys(page).press("Tab")
     side = page.locator("#side")
-    expect(side).to_have_class(re.compile("behind"))
-    expect(side).to_have_attribute("aria-busy", "true")
-    page.wait_for_timeout(200)
+    with page.expect_request("**/library/circuit/look"):
+        Keys(page).press("Tab")
+        expect(side).to_have_class(re.compile("behind"))
+        expect(side).to_have_attribute("aria-busy", "true")
+    page.wait_for_timeout(200)  # long enough for an answer, if it came
     assert len(held) == 1
+    expect(side).to_have_class(re.compile("behind"))
     held.pop().continue_()
     expect(side).not_to_have_class(re.compile("behind"))
     expect(side).to_have_attribute("aria-busy", "false")

@@ -24,7 +24,7 @@ def test_a_link_is_followed_though_the_shops_machine_does_not_answer(circuit_pag
     page.route("**/library/circuit/look", lambda route: held.append(route))
     page.locator("[name='head.name']").fill("Corran 40, horn")
     page.get_by_role("link", name="Library").first.click()
-    page.wait_for_url("**/library", timeout=6000)
+    page.wait_for_url("**/library", timeout=20_000)
     browser.complaints.clear()
 
 

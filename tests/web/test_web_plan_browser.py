@@ -104,7 +104,7 @@ def test_the_board_fits_its_screen_and_follows_the_log(shop):
     assert page.locator("text=Called").count() == 0
     job = floor.jobs["bus"]
     call_teacher(floor.by, uuid4(), job=job, what="help")
-    page.wait_for_selector("text=Called", timeout=8000)
+    page.wait_for_selector("text=Called", timeout=20_000)
     page.screenshot(path=SCREENS / "board-called-1920.png")
     shares = []
     for width, height in ((1920, 1080), (1280, 720)):  # never smaller on another screen
