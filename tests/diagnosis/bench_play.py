@@ -7,6 +7,7 @@ import numpy as np
 from witnessmark.diagnosis import observations as o
 from witnessmark.diagnosis.belief import METERS, lamp_chances, meter_uncertainty
 from witnessmark.diagnosis.building import dictionary_of
+from witnessmark.diagnosis.dictionary import Trouble
 from witnessmark.diagnosis.evidence import weigh
 from witnessmark.diagnosis.facts import own_ohm
 from witnessmark.diagnosis.find import find_run
@@ -23,6 +24,9 @@ from witnessmark.diagnosis.outcomes import (
     SEEN_BY_KIND,
     SEEN_BY_MODE,
 )
+from witnessmark.diagnosis.predicting import powers
+from witnessmark.diagnosis.reports import ATTENTIVE, LOOKS
+from witnessmark.diagnosis.watching import load_looks
 from witnessmark.networks import make_part
 from witnessmark.networks.circuit import Circuit, Look
 from witnessmark.networks.fault_modes import fault_modes
@@ -107,10 +111,23 @@ class Vehicle:
         yes, no = KINDS[test.kind].outcomes
         return no if still else yes
 
+    def watched(self, test) -> str:
+        """Whether a load is seen to do what it should."""
+        book = dictionary_of(self.circuit)
+        power = powers(self.circuit, self.solved)[0, book.state(test.state)]
+        asked = Trouble(key="", words="", load=test.part, state=test.state, look="")
+        looks = load_looks(book, asked, power[[book.loads.index(test.part)]])[0]
+        true = self.random.choice(len(LOOKS), p=looks / looks.sum())
+        seen = self.random.choice(LOOKS, p=ATTENTIVE["here"][true])
+        wrong, right = KINDS[test.kind].outcomes
+        return right if seen == "works" else wrong
+
     def sign(self, test) -> str:
         """What eyes, fingers and wiggling find, as often as shop habit says."""
         mine = [fault for fault in self.faults if fault.part == test.part]
         part = self.circuit.part(test.part)
+        if test.kind == "watch":
+            return self.watched(test)
         if test.kind == "look":
             seen = SEEN_BY_MODE.get(mine[0].mode, SEEN_BY_KIND.get(part.kind, SEEN)) if mine else 0
             chance = SEEN_BY_MODE["blown"] if self.blew(test.part) else max(seen, OLD_SIGN)

@@ -16,9 +16,9 @@ from witnessmark.diagnosis.evidence import explained_by_sample
 from witnessmark.diagnosis.kinds import CLAMP_METER, EYES, GOOD_PART, METER, TEST_LAMP, VOLTS, Means
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.offers import minutes_of
-from witnessmark.diagnosis.outcomes import load_looks
 from witnessmark.diagnosis.predicting import powers
 from witnessmark.diagnosis.reports import LOOKS
+from witnessmark.diagnosis.watching import load_looks
 from witnessmark.networks.fault_modes import fault_modes
 from witnessmark.networks.solver import solve
 
@@ -71,9 +71,10 @@ def _sizes(mode):
 
 
 def advised(sheet, case, seed):
-    """Follow the advice, then repair in the order of belief."""
-    *_, (_, _, _, minutes, order) = followed(sheet, case, seed, MEANS, wary=False)
-    return _repaired(minutes, order, case)
+    """Follow the advice; after a wrong part the readings go on, with what it has shown."""
+    steps = list(followed(sheet, case, seed, MEANS, wary=False, wrong_part_min=WRONG_PART_MIN))
+    *_, minutes, _, wrong = steps[-1]
+    return Ended(minutes, wrong == 0)
 
 
 def _repaired(minutes, order, case):

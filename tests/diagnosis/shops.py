@@ -16,10 +16,9 @@ from witnessmark.diagnosis.dictionary import SOMETHING_ELSE
 from witnessmark.diagnosis.evidence import weigh
 from witnessmark.diagnosis.focus import focused
 from witnessmark.diagnosis.intermittent import HERE, share_that_goes
-from witnessmark.diagnosis.kinds import METER_AND_LAMP, VOLTS
+from witnessmark.diagnosis.kinds import METER_AND_LAMP, SWAP, VOLTS
 from witnessmark.diagnosis.observations import Observation, TestReading
 from witnessmark.diagnosis.offers import minutes_of, standing_after
-from witnessmark.diagnosis.outcomes import load_looks
 from witnessmark.diagnosis.pair_grid import with_pairs
 from witnessmark.diagnosis.pairs import AT_ONCE
 from witnessmark.diagnosis.predicting import powers
@@ -27,6 +26,7 @@ from witnessmark.diagnosis.reports import ATTENTIVE, LOOKS
 from witnessmark.diagnosis.run import _done, _doubted, asked_next
 from witnessmark.diagnosis.several import unexplained_words
 from witnessmark.diagnosis.stop import CAUSE, stop_rule
+from witnessmark.diagnosis.watching import load_looks
 from witnessmark.networks.fault_modes import fault_modes
 from witnessmark.networks.solver import solve
 from witnessmark.quantities import parse
@@ -121,6 +121,12 @@ def needed_repairs(book, own, power, seen):
     return frozenset(mode.repair for mode in own)
 
 
+def parts_of(book, repair):
+    """The parts that a repair puts right."""
+    own = [one.parts for one in book.suspects if one.repair == repair]
+    return list(dict.fromkeys(part for parts in own for part in parts))
+
+
 def answered(case, vehicle, healthy, test, book, random):
     """One reading; the complaint may be away, a slip may happen."""
     there = not case.goes or random.random() < HERE
@@ -137,15 +143,17 @@ def answered(case, vehicle, healthy, test, book, random):
     )  # fmt: skip
 
 
-def followed(sheet, case, seed, means=METER_AND_LAMP, wary=True):
+def followed(sheet, case, seed, means=METER_AND_LAMP, wary=True, wrong_part_min=None):
     """Follow the advice; yield belief in the leading repair, whether it is right, and the order.
 
-    A wary crew now and then does not know whether the complaint was there, and slips.
+    A wary crew now and then does not know whether the complaint was there, and slips. With minutes
+    for a wrong part, it is fitted, nothing changes, that is written down, and the crew goes on.
     """
     random = np.random.default_rng(seed)
     plain = dictionary_of(sheet)
     vehicle, healthy = Vehicle(sheet, case.faults, seed), Vehicle(sheet, (), seed)
-    readings, minutes = [], 0.0
+    readings, minutes, fitted = [], 0.0, []
+    told = next(one for one in plain.troubles if one.key == case.complaints[0].complaint)
     while True:
         paired = with_pairs(sheet, (), plain, case.complaints, readings)
         book, weighed = focused(paired, weigh(paired, case.complaints, readings))
@@ -169,10 +177,21 @@ def followed(sheet, case, seed, means=METER_AND_LAMP, wary=True):
             weighing.spares,
         )
         order = [book.repairs[n] for n in np.argsort(-weighed.repairs, kind="stable").tolist()]
-        order = [repair for repair in order if repair != SOMETHING_ELSE]
-        yield float(weighed.repairs.max()), right, stop.kind == CAUSE, minutes, order
+        order = [one for one in order if one != SOMETHING_ELSE and one not in fitted]
+        yield float(weighed.repairs.max()), right, stop.kind == CAUSE, minutes, order, len(fitted)
         if stop.kind == CAUSE or best is None or len(readings) >= MOST_TESTS:
-            return
+            if wrong_part_min is None or frozenset(order[0].split(" and ")) == case.repairs:
+                return
+            fitted.append(order[0])
+            minutes += wrong_part_min
+            readings += [
+                TestReading(
+                    id=f"fitted {part}", kind=SWAP, part=part, state=told.state,
+                    text="no change", outcome="no change", present=True,
+                )
+                for part in parts_of(book, order[0])
+            ]  # fmt: skip
+            continue
         test = weighing.menu.tests[best]
         minutes += minutes_of(book, test, last)
         if wary:

@@ -88,8 +88,9 @@ class PartPlace:
         Minutes of access. [min]
     ohm
         Resistance with the part by itself; NaN where an ohmmeter says nothing of it. [Ω]
-    may_clamp, may_wiggle, may_swap
-        Whether a clamp goes round it; whether it is a joint; whether good ones are at hand.
+    may_clamp, may_wiggle, may_swap, may_watch
+        Whether a clamp goes round it; whether it is a joint; whether good ones are at hand; whether
+        one sees or hears at once that it works.
     no_jumper
         Why a jumper must not bridge it; empty where it may.
     """
@@ -103,6 +104,7 @@ class PartPlace:
     may_clamp: bool = False
     may_wiggle: bool = False
     may_swap: bool = False
+    may_watch: bool = False
     no_jumper: str = ""
 
 

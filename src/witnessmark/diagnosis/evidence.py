@@ -18,9 +18,9 @@ from witnessmark.diagnosis.likelihood import (
     log_while_away,
 )
 from witnessmark.diagnosis.observations import Observation, TestReading
-from witnessmark.diagnosis.outcomes import load_looks
 from witnessmark.diagnosis.refused import check_reading
 from witnessmark.diagnosis.reports import LOOKS, report_log_likelihood
+from witnessmark.diagnosis.watching import load_looks
 from witnessmark.errors import BenchError
 
 EXPLAINED: Final = 0.5  # a complaint is explained if it would look so more often than not

@@ -15,6 +15,7 @@ COLD_LAMP: Final = 12.0  # hot over cold resistance; pages say 10 and 15 (seen)
 JOINTS: Final = frozenset({Kind.CONNECTOR, Kind.SPLICE, Kind.GROUND})
 WIRES: Final = frozenset({Kind.WIRE})
 SWITCHES: Final = frozenset({Kind.SWITCH, Kind.RELAY, Kind.SELECTOR, Kind.SOLENOID})
+WATCHED: Final = frozenset({Kind.LAMP, Kind.LED, Kind.MOTOR})  # seen or heard at once
 SWAPPED: Final = frozenset({Kind.FUSE, Kind.RELAY, Kind.LAMP})
 BRIDGED: Final = JOINTS | WIRES | frozenset({Kind.SWITCH, Kind.RELAY})
 PROTECTORS: Final = frozenset({Kind.FUSE, Kind.LINK})
@@ -97,6 +98,7 @@ def part_places(circuit: Circuit) -> tuple[PartPlace, ...]:
     """
     letters = {point.key: point.letter for point in circuit.points[1:] if point.letter}
     minutes = {point.key: point.access_min for point in circuit.points}
+    complained = {complaint.load for complaint in circuit.complaints}
     found = []
     for part in circuit.parts:
         ends = ends_of(circuit, part.name)
@@ -113,6 +115,7 @@ def part_places(circuit: Circuit) -> tuple[PartPlace, ...]:
                 may_clamp=kind in WIRES,
                 may_wiggle=kind in JOINTS | WIRES | SWITCHES,
                 may_swap=kind in SWAPPED,
+                may_watch=kind in WATCHED or part.name in complained,
                 no_jumper=_no_jumper(part, ends, letters),
             )
         )

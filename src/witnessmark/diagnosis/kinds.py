@@ -16,6 +16,7 @@ LOOK: Final = "look"
 HEAT: Final = "heat"
 SWAP: Final = "swap"
 JUMPER: Final = "jumper"
+WATCH: Final = "watch"
 LAMPS: Final = (LAMP, LED)
 
 METER, TEST_LAMP, LED_TESTER = "meter", "test lamp", "LED tester"
@@ -104,6 +105,13 @@ KINDS: Final = {
             tool=EYES,
             outcomes=("changes", "steady"),
             saying=("a change when it is wiggled", "no change when it is wiggled"),
+        ),
+        KindOfTest(
+            name=WATCH,
+            words="Watch whether it works",
+            tool=EYES,
+            outcomes=("not as it should be", "as it should be"),
+            saying=("not as it should be", "as it should be"),
         ),
         KindOfTest(
             name=LOOK,

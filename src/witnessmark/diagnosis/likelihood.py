@@ -15,7 +15,7 @@ from witnessmark.diagnosis.belief import (
     volts_log_likelihood,
 )
 from witnessmark.diagnosis.dictionary import HEALTHY, Dictionary, Mixture
-from witnessmark.diagnosis.kinds import KINDS, LOOK, OHMS, VOLTS
+from witnessmark.diagnosis.kinds import KINDS, LOOK, OHMS, VOLTS, WATCH
 from witnessmark.diagnosis.observations import Observation, TestReading
 from witnessmark.diagnosis.outcomes import (
     follows_supply,
@@ -25,6 +25,7 @@ from witnessmark.diagnosis.outcomes import (
     size,
     wanders,
 )
+from witnessmark.diagnosis.watching import wrong_chances
 
 # The battery of the vehicle is not the battery of the sheet: a healthy supply may stand a few
 # per cent lower or higher. Each sample is weighed at each of these shares of the sheet's supply.
@@ -54,11 +55,14 @@ def log_likelihood(
     """
     test = reading.test
     if not (is_lamp(test) or KINDS[test.kind].unit):
-        chance = sign_chances(book, test, complaints)
-        first = reading.outcome == KINDS[test.kind].outcomes[0]
-        return np.log(chance if first else 1.0 - chance)[:, None]
+        return np.log(_chance(reading, sign_chances(book, test, complaints)))[:, None]
     flat = ~book.known | wanders(book, test)
     return _log_of_size(book, reading, size(book, test), flat, _blur(book, reading, ends))
+
+
+def _chance(reading: TestReading, first: Floats) -> Floats:
+    """Return the chance of an outcome from that of the first of two."""
+    return first if reading.outcome == KINDS[reading.kind].outcomes[0] else 1.0 - first
 
 
 def log_while_away(book: Dictionary, reading: TestReading) -> Floats | None:
@@ -77,9 +81,11 @@ def log_while_away(book: Dictionary, reading: TestReading) -> Floats | None:
     test = reading.test
     if test.kind in (LOOK, OHMS) or reading.present is True:
         return None if test.kind in (LOOK, OHMS) else np.zeros((1, 1))
+    healthy = Mixture(corner=np.array([[HEALTHY]]), weight=np.array([[1.0]]))
+    if test.kind == WATCH:
+        return np.log(_chance(reading, wrong_chances(book, [test], healthy)[:, 0]))[:, None]
     if not (is_lamp(test) or KINDS[test.kind].unit):
         return np.full((1, 1), np.log(0.5))
-    healthy = Mixture(corner=np.array([[HEALTHY]]), weight=np.array([[1.0]]))
     wandering = wanders(book, test, healthy)
     return _log_of_size(book, reading, size(book, test, healthy), wandering)
 

@@ -20,6 +20,7 @@ from witnessmark.diagnosis.kinds import (
     OHMS,
     SWAP,
     VOLTS,
+    WATCH,
     WIGGLE,
     Means,
 )
@@ -113,6 +114,7 @@ def _menu(
                 and not (tool == LAMP and (place.letter, reference, state) in works)
             ]
         tests += [Test(kind=CLAMP, part=part.name, state=state) for part in parts if part.may_clamp]
+        tests += [Test(kind=WATCH, part=part.name, state=state) for part in parts if part.may_watch]
         if state in complained:
             for part in parts:
                 if part.may_wiggle:
@@ -165,7 +167,7 @@ def _access(
             if letter:
                 needs[row, number[letter]] = point_minutes[letter]
                 brings[row, number[letter]] = True
-        if test.part:
+        if test.part and test.kind != WATCH:  # one watches from where one stands
             part = by_part[test.part]
             needs[row, number[test.part]] = part.minutes
             brings[row, [number[name] for name in (part.name, *part.letters)]] = True
@@ -246,12 +248,13 @@ def standing_after(tests: Collection[Test]) -> Test | None:
 
     Notes
     -----
-    A look leaves the state as it was; for ohms the circuit is switched off.
+    A look leaves the state as it was; for ohms the circuit is switched off. Who watches a load
+    stays where the hands are.
     """
     last: Test | None = None
     for test in tests:
         state = last.state if last and test.kind == LOOK else test.state
-        last = replace(test, state=state)
+        last = replace(last if last and test.kind == WATCH else test, state=state)
     return last
 
 

@@ -19,10 +19,12 @@ from witnessmark.diagnosis.kinds import (
     OHMS,
     SWAP,
     VOLTS,
+    WATCH,
     WIGGLE,
 )
 from witnessmark.diagnosis.observations import Observation, Test
-from witnessmark.diagnosis.reports import WEAK, WORKS, look_chances
+from witnessmark.diagnosis.reports import WEAK, WORKS
+from witnessmark.diagnosis.watching import load_looks, wrong_chances
 from witnessmark.networks.faults import BLOWN
 
 # Chances of what eyes, fingers and a good part show: the program's own, from shop habit.
@@ -34,7 +36,6 @@ SEEN_BY_MODE: Final = {BLOWN: 0.9, "weak": 0.15}
 SEEN_BY_KIND: Final = {"lamp": 0.8, "relay": 0.1, "motor": 0.1, "switch": 0.1, "wire": 0.35}
 LOOSE_MODES: Final = frozenset({"high", "open", "stuck-open"})
 HOT_W: Final = (4.0, 1.2)  # W: heat in a joint that fingers notice, and the width of that border
-RUNS: Final = 0.05  # share of its greatest healthy power from which a load counts as running
 
 
 def follows_supply(kind: str) -> bool:
@@ -133,7 +134,7 @@ def sign_chances(book: Dictionary, test: Test, complaints: Sequence[Observation]
     book
         Dictionary of the circuit.
     test
-        A wiggle, a look, heat, a swap or a jumper.
+        A wiggle, a look, heat, a load watched, a swap or a jumper.
     complaints
         What was reported: a swap or jumper asks whether that load works again.
 
@@ -155,7 +156,7 @@ def signs(
     book
         Dictionary of the circuit.
     tests
-        Wiggles, looks, heat, swaps and jumpers.
+        Wiggles, looks, heat, loads watched, swaps and jumpers.
     complaints
         What was reported: a swap or jumper asks whether that load works again.
     samples
@@ -169,12 +170,14 @@ def signs(
     mix, suspect = book.mix.rows(samples), book.suspect[samples]
     parts = {part.name: number for number, part in enumerate(book.parts)}
     chances = np.empty((len(samples), len(tests)))
-    by_suspect = [at for at, test in enumerate(tests) if test.kind not in (HEAT, JUMPER)]
+    by_suspect = [at for at, test in enumerate(tests) if test.kind not in (HEAT, JUMPER, WATCH)]
     chances[:, by_suspect] = _by_suspect(book, [tests[at] for at in by_suspect], parts)[suspect]
     hot = [at for at, test in enumerate(tests) if test.kind == HEAT]
     states = [book.state(tests[at].state) for at in hot]
     watts = mix.of(book.solved.watts[:, states, [parts[tests[at].part] for at in hot]])
     chances[:, hot] = heat_chances(watts)
+    watched = [at for at, test in enumerate(tests) if test.kind == WATCH]
+    chances[:, watched] = wrong_chances(book, [tests[at] for at in watched], mix)
     for at, test in enumerate(tests):
         if test.kind == JUMPER:
             chances[:, at] = _jumper_chances(book, test, complaints, mix)
@@ -271,27 +274,6 @@ def complained(book: Dictionary, state: str, complaints: Sequence[Observation]) 
     here = [found for found in book.troubles if found.state == state]
     here.sort(key=lambda found: found.key not in told)
     return here[0] if here else None
-
-
-def load_looks(book: Dictionary, asked: Trouble, power_w: Floats) -> Floats:
-    """Return the chances of how a load looks that gets some power.
-
-    Parameters
-    ----------
-    book
-        Dictionary of the circuit.
-    asked
-        The complaint: its load and state.
-    power_w
-        Power of the load, by sample. [W]
-    """
-    state, load = book.state(asked.state), book.loads.index(asked.load)
-    healthy_w = float(book.solved.power[0, state, load])
-    most_w = float(book.solved.power[0, :, load].max())
-    should_run = healthy_w > RUNS * most_w
-    share = power_w / healthy_w if should_run else np.zeros_like(power_w)
-    full = power_w / most_w if most_w > 0 else np.zeros_like(power_w)
-    return look_chances(share, full, should_run)
 
 
 def outcome_names(kind: str) -> tuple[str, ...]:

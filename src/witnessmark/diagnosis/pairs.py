@@ -24,11 +24,11 @@ from witnessmark.diagnosis.graded import Graded, Rates, part_of
 from witnessmark.diagnosis.kinds import VOLTS
 from witnessmark.diagnosis.likelihood import SUPPLY_SPREAD
 from witnessmark.diagnosis.observations import Observation, TestReading
-from witnessmark.diagnosis.outcomes import load_looks
 from witnessmark.diagnosis.pair_tables import Pairs
 from witnessmark.diagnosis.predicting import powers
 from witnessmark.diagnosis.reaching import meeting
 from witnessmark.diagnosis.reports import LOOKS, report_log_likelihood
+from witnessmark.diagnosis.watching import load_looks
 from witnessmark.networks.circuit import Circuit
 from witnessmark.networks.fault_modes import FaultMode
 from witnessmark.networks.faults import SHORT, Fault

@@ -14,9 +14,9 @@ from witnessmark.diagnosis.facts import hazard_words
 from witnessmark.diagnosis.graded import Rates, part_of, single_faults
 from witnessmark.diagnosis.intermittent import LASTING
 from witnessmark.diagnosis.observations import Observation
-from witnessmark.diagnosis.outcomes import load_looks
 from witnessmark.diagnosis.predicting import powers
 from witnessmark.diagnosis.reports import LOOKS
+from witnessmark.diagnosis.watching import load_looks
 from witnessmark.errors import BenchError
 from witnessmark.networks import Circuit, Fault, parse_fault, solve
 from witnessmark.networks.circuit import Complaint

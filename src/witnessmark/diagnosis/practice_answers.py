@@ -23,6 +23,7 @@ from witnessmark.diagnosis.kinds import (
     OHMS,
     SWAP,
     VOLTS,
+    WATCH,
     WIGGLE,
 )
 from witnessmark.diagnosis.observations import Test
@@ -32,6 +33,7 @@ from witnessmark.diagnosis.practice import Hidden, fuses_it_blows, noticed, noti
 from witnessmark.diagnosis.practice_offers import complained_states, refuse
 from witnessmark.diagnosis.predicting import JUMPER as LEAD
 from witnessmark.diagnosis.predicting import JUMPER_OHM, predict
+from witnessmark.diagnosis.watching import seen_wrong
 from witnessmark.networks import Circuit, Fault, Kind, make_part, solve
 from witnessmark.networks.faults import BLOWN
 
@@ -97,7 +99,7 @@ def answer(
         _dice(seed, "there", str(len(earlier))).random() < HERE
     )
     dice = _dice(seed, test.key, str(list(earlier).count(test.key)))
-    if test.kind == LOOK:  # what is seen once is seen again
+    if test.kind in (LOOK, WATCH):  # what is seen once is seen again
         dice = _dice(seed, test.key)
     kind = KINDS[test.kind]
     can_be_seen = _shows_complaint(circuit, hidden, test)
@@ -218,6 +220,9 @@ def _chance(circuit: Circuit, hidden: Hidden, test: Test, scenario: int) -> floa
     if test.kind == HEAT:
         watts = found.watts[scenario, book.state(test.state), part]
         return float(heat_chances(np.array([watts]))[0])
+    if test.kind == WATCH:
+        power = found.power[scenario, book.state(test.state), [book.loads.index(test.part)]]
+        return float(seen_wrong(book, [test], power)[0])
     kind = book.parts[part].kind
     mode = hidden.fault.mode if hidden.fault.part == test.part else ""
     if test.kind == LOOK and kind in PROTECTORS and np.isinf(found.ohms[scenario, part]):

@@ -1,7 +1,7 @@
 """Tests that are refused: not on the sheet, or they hurt a person or the vehicle."""
 
 from witnessmark.diagnosis.dictionary import Dictionary
-from witnessmark.diagnosis.kinds import CLAMP, JUMPER, KINDS, LAMP, LAMPS, OHMS, VOLTS
+from witnessmark.diagnosis.kinds import CLAMP, JUMPER, KINDS, LAMP, LAMPS, OHMS, VOLTS, WATCH
 from witnessmark.diagnosis.observations import Test, TestReading
 from witnessmark.errors import BenchError
 
@@ -144,6 +144,11 @@ def why_not(book: Dictionary, test: Test) -> str:
                 f"Ohms of {part.name}, a {part.kind}, tell nothing while it rests. "
                 "Measure volts across it under load."
             )
+    if test.kind == WATCH and not part.may_watch:
+        return (
+            f"Nobody sees or hears whether {part.name} works. "
+            "Watch a lamp, a motor or another load that it feeds."
+        )
     if test.kind == CLAMP and not part.may_clamp:
         return f"A clamp does not go round {part.name}. Clamp a wire that leads to it."
     return ""

@@ -10,9 +10,11 @@ from witnessmark.diagnosis.kinds import (
     LOOK,
     OHMS,
     SWAP,
+    WATCH,
     WIGGLE,
 )
 from witnessmark.diagnosis.observations import Test
+from witnessmark.diagnosis.watching import should_run
 from witnessmark.diagnosis.words import part_words, where_words
 
 
@@ -36,6 +38,9 @@ def test_sentence(book: Dictionary, test: Test) -> str:
             return f"Measure volts from {where}, to {reference_words(book, test)}, with {setting}."
         return f"Measure volts at {where}, with {setting}."
     what = part_words(book.parts[book.part(test.part)])
+    if test.kind == WATCH:
+        does = "work" if should_run(book, test) else "stay off"
+        return f"With {setting}, watch {what}: does it {does} as it should?"
     return {
         OHMS: f"Switch off, take {what} off its wires, and measure its ohms by itself.",
         CLAMP: f"Clamp the current in {what}, with {setting}.",
@@ -80,6 +85,7 @@ def entry_label(book: Dictionary, test: Test) -> str:
     return {
         OHMS: f"Ohms of {test.part} by itself",
         CLAMP: f"Amps in {test.part}",
+        WATCH: f"{test.part}, watched",
         WIGGLE: f"{test.part}, wiggled",
         LOOK: f"{test.part}, to the eye",
         HEAT: f"{test.part}, to the fingers and nose",

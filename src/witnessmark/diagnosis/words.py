@@ -20,6 +20,7 @@ from witnessmark.diagnosis.kinds import (
     OHMS,
     SWAP,
     VOLTS,
+    WATCH,
     WIGGLE,
 )
 from witnessmark.diagnosis.observations import Test
@@ -34,6 +35,7 @@ _SHORT: Final = {
     LED: ", LED tester",
     OHMS: "ohms by itself",
     CLAMP: "amps",
+    WATCH: "watched",
     WIGGLE: "wiggled",
     LOOK: "to the eye",
     HEAT: "heat",

@@ -1,0 +1,103 @@
+"""Watching a load: how it looks by what it gets, and whether it is seen to do what it should."""
+
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+
+from witnessmark.diagnosis.belief import Floats
+from witnessmark.diagnosis.dictionary import HEALTHY, Dictionary, Mixture, Trouble
+from witnessmark.diagnosis.observations import Test
+from witnessmark.diagnosis.reports import ATTENTIVE, HERE, LOOKS, WORKS, look_chances
+
+RUNS: Final = 0.05  # share of its greatest healthy power from which a load counts as running
+
+
+def load_looks(book: Dictionary, asked: Trouble, power_w: Floats) -> Floats:
+    """Return the chances of how a load looks that gets some power.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    asked
+        The complaint: its load and state.
+    power_w
+        Power of the load, by sample. [W]
+    """
+    healthy_w, most_w = _healthy(book, [asked.state], [asked.load])
+    return _looks(power_w[..., None], healthy_w, most_w)[..., 0, :]
+
+
+def should_run(book: Dictionary, test: Test) -> bool:
+    """Return whether a healthy load runs in the state of a test.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    test
+        A test that watches a load.
+    """
+    healthy_w, most_w = _healthy(book, [test.state], [test.part])
+    return bool(healthy_w[0] > RUNS * most_w[0])
+
+
+def seen_wrong(book: Dictionary, tests: Sequence[Test], power_w: Floats) -> Floats:
+    """Return the chance that a load is seen not to do what it should, by what it gets.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    tests
+        Tests that watch a load, each along the last axis.
+    power_w
+        Power of the load in the state of each test. [W]
+
+    Notes
+    -----
+    Who watches a named load in a given state errs as often as who saw a complaint here, but is
+    not careless: nobody means another load.
+    """
+    states, loads = [test.state for test in tests], [test.part for test in tests]
+    looks = _looks(power_w, *_healthy(book, states, loads))
+    return np.asarray(1.0 - looks @ ATTENTIVE[HERE][:, WORKS], dtype=np.float64)
+
+
+def wrong_chances(book: Dictionary, tests: Sequence[Test], mix: Mixture) -> Floats:
+    """Return sample by test: the chance that a load is seen not to do what it should.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    tests
+        Tests that watch a load.
+    mix
+        The samples.
+    """
+    states = [book.state(test.state) for test in tests]
+    loads = [book.loads.index(test.part) for test in tests]
+    return seen_wrong(book, tests, mix.of(book.solved.power[:, states, loads]))
+
+
+def _healthy(
+    book: Dictionary, states: Sequence[str], loads: Sequence[str]
+) -> tuple[Floats, Floats]:
+    """Return the power of each healthy load in its state, and the most it has in any. [W]"""
+    power_w = book.solved.power[HEALTHY][:, [book.loads.index(load) for load in loads]]
+    rows = [book.state(state) for state in states]
+    return power_w[rows, np.arange(len(rows))], power_w.max(axis=0)
+
+
+def _looks(power_w: Floats, healthy_w: Floats, most_w: Floats) -> Floats:
+    """Return the chances of how loads look, the loads along the last axis but one."""
+    runs = healthy_w > RUNS * most_w
+    share = power_w / np.where(runs, healthy_w, 1.0)
+    full = np.where(most_w > 0, power_w / np.where(most_w > 0, most_w, 1.0), 0.0)
+    looks = np.empty((*power_w.shape, len(LOOKS)))
+    for should in (True, False):
+        own = runs == should
+        looks[..., own, :] = look_chances(share[..., own], full[..., own], should)
+    return looks
