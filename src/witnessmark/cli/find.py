@@ -47,13 +47,15 @@ WORDS: Final = {outcome: kind.name for kind in KINDS.values() for outcome in kin
 
 EPILOG: Final = """
 The readings file is a CSV with a heading line. Columns:
-  what       complaint; or volts, lamp, led, ohms, clamp, wiggle, look, heat, swap, jumper
+  what       complaint; or volts, lamp, led, ohms, clamp, wiggle, watch, look, heat, swap,
+             jumper
   where      key of the complaint, letter of the point, or name of the part
   state      operating state during the test; empty: that of the first complaint; ohms and look
              have none
   value      complaint: customer (the customer says) or here (seen here);
              volts, ohms, clamp: what the meter shows, 12.4 or 12,4 V or 180 mV, ohms also open;
-             lamp, led: lit, dim or dark; wiggle: changes or steady; look: bad or sound;
+             lamp, led: lit, dim or dark; wiggle: changes or steady; watch: right or not right;
+             look: bad or sound;
              heat: hot or cool; swap, jumper: works or no change
   reference  letter of the other probe's point; empty: the battery's negative post
   present    yes, no or unsure: was the complaint there during the test; of a complaint: always, or

@@ -1,9 +1,16 @@
 """The sentences of Find's answers: odds of a common cause, twins, proof, notes of readings."""
 
+from typing import Final
+
 from witnessmark.diagnosis.dictionary import Dictionary, Place
+from witnessmark.diagnosis.kinds import KINDS
 from witnessmark.diagnosis.observations import TestReading
 from witnessmark.diagnosis.words import where_words
 from witnessmark.quantities import listed
+
+NOT_THERE: Final = (
+    "The complaint is not there now. Ask the owner when it is, and say whether it comes and goes."
+)
 
 
 def between_words(parts: str, point: str) -> str:
@@ -110,7 +117,9 @@ def exact_words(value: float, unit: str) -> str:
     return f"{value:.{digits}f} {unit}".replace("-0.00", "0.00").replace("-", "−")
 
 
-def note_words(book: Dictionary, reading: TestReading, questioned: bool) -> str:
+def note_words(
+    book: Dictionary, reading: TestReading, questioned: bool, watches: bool = False
+) -> str:
     """Return what to know of a reading: that it fits nothing, or that it clears nobody.
 
     Parameters
@@ -121,7 +130,12 @@ def note_words(book: Dictionary, reading: TestReading, questioned: bool) -> str:
         The reading.
     questioned
         Whether it fits no suspect.
+    watches
+        Whether it watches a complained load in its state.
     """
+    if watches:
+        is_there = reading.outcome == KINDS[reading.kind].outcomes[0]
+        return "" if is_there else NOT_THERE
     if reading.present is False:
         return "The complaint was away during this test, so it clears nobody."
     if not questioned:

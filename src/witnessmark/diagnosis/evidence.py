@@ -10,6 +10,7 @@ from scipy.special import logsumexp
 from witnessmark.diagnosis.belief import Floats, gathered
 from witnessmark.diagnosis.dictionary import Dictionary, Mixture, Trouble
 from witnessmark.diagnosis.intermittent import joint_log_weight
+from witnessmark.diagnosis.kinds import WATCH
 from witnessmark.diagnosis.likelihood import (
     SUPPLY_SHARES,
     SUPPLY_SPREAD,
@@ -17,7 +18,7 @@ from witnessmark.diagnosis.likelihood import (
     log_likelihood,
     log_while_away,
 )
-from witnessmark.diagnosis.observations import Observation, TestReading
+from witnessmark.diagnosis.observations import Observation, Test, TestReading
 from witnessmark.diagnosis.refused import check_reading
 from witnessmark.diagnosis.reports import LOOKS, report_log_likelihood
 from witnessmark.diagnosis.watching import load_looks
@@ -123,7 +124,7 @@ def log_weights(
         book.comes_and_goes,
         [
             (
-                reading.present,
+                None if watches_complaint(book, reading.test, complaints) else reading.present,
                 log_likelihood(book, reading, complaints, ends),
                 log_while_away(book, reading),
             )
@@ -131,6 +132,24 @@ def log_weights(
         ],
         complaints,
     )
+
+
+def watches_complaint(book: Dictionary, test: Test, complaints: Sequence[Observation]) -> bool:
+    """Return whether a test watches a complained load in its state.
+
+    Its outcome says whether the complaint is there; nobody need be asked.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    test
+        The test.
+    complaints
+        What was reported.
+    """
+    told = [trouble(book, one.complaint) for one in complaints] if test.kind == WATCH else []
+    return any((one.load, one.state) == (test.part, test.state) for one in told)
 
 
 def trouble(book: Dictionary, key: str) -> Trouble:

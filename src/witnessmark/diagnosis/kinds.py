@@ -110,7 +110,7 @@ KINDS: Final = {
             name=WATCH,
             words="Watch whether it works",
             tool=EYES,
-            outcomes=("not as it should be", "as it should be"),
+            outcomes=("not right", "right"),
             saying=("not as it should be", "as it should be"),
         ),
         KindOfTest(

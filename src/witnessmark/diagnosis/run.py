@@ -12,7 +12,7 @@ from witnessmark.diagnosis.confirming import confirming
 from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.evidence import Weighed, trouble, weigh
 from witnessmark.diagnosis.focus import focused
-from witnessmark.diagnosis.kinds import LAMP, METER_AND_LAMP, Means
+from witnessmark.diagnosis.kinds import LAMP, METER_AND_LAMP, WATCH, Means
 from witnessmark.diagnosis.observations import Observation, Test, TestReading
 from witnessmark.diagnosis.offers import standing_after
 from witnessmark.diagnosis.proof import Proof, proofs
@@ -135,7 +135,7 @@ def run(
     book, weighed = focused(book, weigh(book, complaints, readings))
     last = standing_after([reading.test for reading in readings])
     unexplained = unexplained_words(book, weighed, complaints)
-    counted = [reading for reading in readings if reading.present is not False]
+    counted = [reading for reading in readings if _counts(reading)]
     weighing = compare(
         book, weighed, complaints, last, _done(readings, weighed), out_of_reach, means
     )
@@ -172,7 +172,7 @@ def run(
         state=state,
         points=point_views(book, weighed, state, readings),
         node_v=dict(book.node_v.get(state, {})),
-        readings=tuple(reading_view(book, reading, weighed) for reading in readings),
+        readings=tuple(reading_view(book, reading, weighed, complaints) for reading in readings),
         questioned=weighed.questioned,
         unexplained=unexplained,
         explains=explained_by_repair(book, weighed, complaints),
@@ -209,11 +209,16 @@ def asked_next(
     doubted = _doubted(readings, weighed)
     if doubted and doubted[0] in weighing.menu.keys:
         return weighing.menu.number(doubted[0])
-    if all(reading.present is False for reading in readings):
+    if not any(_counts(reading) for reading in readings):
         # Nothing is named on complaints alone: a test is asked for however little it tells.
         return weighing.best(least_bits=0.0)
     best = weighing.best()
     return confirming(book, weighed, weighing, complaints) if best is None else best
+
+
+def _counts(reading: TestReading) -> bool:
+    """Return whether a reading measures, and the complaint was not away meanwhile."""
+    return reading.kind != WATCH and reading.present is not False
 
 
 def _done(readings: Sequence[TestReading], weighed: Weighed) -> set[str]:

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 
 from witnessmark.diagnosis.answers import exact_words, note_words
 from witnessmark.diagnosis.dictionary import HEALTHY, Dictionary
-from witnessmark.diagnosis.evidence import Weighed
+from witnessmark.diagnosis.evidence import Weighed, watches_complaint
 from witnessmark.diagnosis.forecast import healthy_outcome, healthy_size
 from witnessmark.diagnosis.groups import disagreement_v
 from witnessmark.diagnosis.kinds import KINDS, VOLTS
-from witnessmark.diagnosis.observations import Test, TestReading
+from witnessmark.diagnosis.observations import Observation, Test, TestReading
 from witnessmark.diagnosis.outcomes import is_lamp
 from witnessmark.diagnosis.words import what_words
 
@@ -94,7 +94,12 @@ def point_views(
     return tuple(shown)
 
 
-def reading_view(book: Dictionary, reading: TestReading, weighed: Weighed) -> ReadingView:
+def reading_view(
+    book: Dictionary,
+    reading: TestReading,
+    weighed: Weighed,
+    complaints: Sequence[Observation] = (),
+) -> ReadingView:
     """Return one reading beside its healthy value.
 
     Parameters
@@ -105,8 +110,11 @@ def reading_view(book: Dictionary, reading: TestReading, weighed: Weighed) -> Re
         The reading.
     weighed
         Belief after all readings.
+    complaints
+        What was reported.
     """
     test = reading.test
+    watches = watches_complaint(book, test, complaints)
     healthy = healthy_words(book, test)
     questioned = reading.id in weighed.questioned
     return ReadingView(
@@ -117,8 +125,8 @@ def reading_view(book: Dictionary, reading: TestReading, weighed: Weighed) -> Re
         healthy=healthy,
         text=reading.text,
         questioned=questioned,
-        counted=reading.present is not False,
-        note=note_words(book, reading, questioned),
+        counted=watches or reading.present is not False,
+        note=note_words(book, reading, questioned, watches),
     )
 
 

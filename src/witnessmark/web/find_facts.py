@@ -7,6 +7,7 @@ from typing import Any
 from uuid import UUID
 
 from witnessmark.diagnosis.building import dictionary_of
+from witnessmark.diagnosis.evidence import watches_complaint
 from witnessmark.diagnosis.find import caution, find_run
 from witnessmark.diagnosis.kinds import (
     EYES,
@@ -272,6 +273,12 @@ def _minutes(found: Finding) -> dict[str, str]:
     return {"minutes": said_minutes(made.total), "made_of": made_words(made)}
 
 
+def _asks_presence(found: Finding, key: str) -> bool:
+    """Return whether the complaint may have been away in a test that does not itself show it."""
+    test, book = parse_test_key(key), dictionary_of(found.circuit, found.rates)
+    return KINDS[test.kind].in_state and not watches_complaint(book, test, found.complaints)
+
+
 def _told_in(found: Finding) -> set[str]:
     """Return the states in which something is complained of; elsewhere nobody sees it."""
     told = {one.complaint for one in found.complaints}
@@ -292,7 +299,7 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
         "run": run,
         "advice": advice,
         "asks_lamp": asks_lamp,
-        "asks_presence": advice is not None and KINDS[advice.kind].in_state,
+        "asks_presence": advice is not None and _asks_presence(found, advice.key),
         "shows_complaint": advice is not None and advice.state in _told_in(found),
         "place": "" if advice is None else advice.point or advice.part,
         "elsewhere": run.elsewhere.point or run.elsewhere.part if run.elsewhere else "",

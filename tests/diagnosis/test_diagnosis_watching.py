@@ -1,0 +1,207 @@
+"""Watching a load: what else works, whether the complaint is there, and what that is worth."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from diagnosis.sheets_shipped import SHEETS, circuit
+from diagnosis.test_diagnosis_kinds import sign
+from witnessmark.diagnosis import observations as o
+from witnessmark.diagnosis import sentences
+from witnessmark.diagnosis.answers import NOT_THERE
+from witnessmark.diagnosis.building import dictionary_of
+from witnessmark.diagnosis.evidence import weigh
+from witnessmark.diagnosis.find import find_run
+from witnessmark.diagnosis.kinds import EVERYTHING, EYES, WATCH, means
+from witnessmark.diagnosis.offers import menu_of, minutes_of, standing_after
+from witnessmark.diagnosis.outcomes import sign_chances
+from witnessmark.diagnosis.practice import draw
+from witnessmark.diagnosis.practice_answers import answer
+from witnessmark.diagnosis.practice_offers import refuse
+from witnessmark.errors import BenchError
+from witnessmark.networks.fault_modes import fault_modes
+from witnessmark.networks.solver import solve
+
+RIGHT, NOT_RIGHT = "right", "not right"
+
+
+def watched(part, state):
+    return o.Test(kind=WATCH, part=part, state=state)
+
+
+def seen(key, source="here", **more):
+    return o.Observation(complaint=key, source=source, **more)
+
+
+def power(sheet, solved, test):
+    """Power of a load in the state of a test, by scenario. [W]"""
+    part, at = sheet.part(test.part), solved.state_place[test.state]
+    first, second = (solved.point_place[end] for end in (part.first, part.second))
+    across = solved.volts[:, at, first] - solved.volts[:, at, second]
+    return np.abs(across * solved.currents[:, at, solved.piece_place[test.part]])
+
+
+def suspects(book, *readings, said):
+    weighed = weigh(book, [said], readings)
+    return dict(zip((one.key for one in book.suspects), weighed.suspects.tolist(), strict=True))
+
+
+@pytest.mark.second_way("each fault solved alone: does the load get less than half, or all")
+@pytest.mark.parametrize("name", ["headlamps.toml", "fan.toml"])
+def test_a_load_that_gets_little_is_seen_not_to_be_right(name):
+    sheet, book = circuit(name), dictionary_of(circuit(name))
+    faults = [mode.faults[0] for mode in fault_modes(sheet) if mode.faults[0].value is None]
+    solved = solve(sheet, [(), *((fault,) for fault in faults)])
+    seen_bad = seen_well = 0
+    for test in (one for one in menu_of(book, EVERYTHING).tests if one.kind == WATCH):
+        watts = power(sheet, solved, test)
+        if watts[0] < 1.0:
+            continue
+        chances = sign_chances(book, test)
+        for number, fault in enumerate(faults, start=1):
+            key = f"{fault.piece or fault.part}:{fault.mode}"
+            own = [n for n, at in enumerate(book.suspect) if book.suspects[at].key == key]
+            if watts[number] < 0.5 * watts[0]:
+                seen_bad += len(own)
+                assert (chances[own] > 0.9).all(), (test.key, key)
+            elif watts[number] > 0.99 * watts[0]:
+                seen_well += len(own)
+                assert (chances[own] < 0.1).all(), (test.key, key)
+
+    assert seen_bad > 5
+    assert seen_well > 0
+
+
+@pytest.mark.reference("common practice, no published source: what fails together shares a part")
+def test_what_else_works_parts_the_shared_path_from_the_lamps_own():
+    book, said = dictionary_of(circuit("headlamps.toml")), seen("dark")
+    told = next(one for one in book.troubles if one.key == "dark")
+    before = suspects(book, said=said)
+    other = next(
+        part.name for part in book.parts if part.may_watch and part.name not in (told.load, "L3")
+    )
+    works = suspects(book, sign(f"watch {other} state={told.state}", RIGHT), said=said)
+    dead = suspects(book, sign(f"watch {other} state={told.state}", NOT_RIGHT), said=said)
+    own, shared = f"{told.load}:open", "F2:blown"
+
+    assert works[own] > before[own] > dead[own]
+    assert works[shared] < before[shared] < dead[shared]
+    assert works[shared] < 0.05 * works[own]
+
+
+@pytest.mark.second_way("Bayes by hand, with the faults that come and go counted twice")
+def test_the_posterior_moves_by_the_ratio_of_the_chances():
+    book, said = dictionary_of(circuit("fan.toml")), seen("stays-on")
+    test = watched("Fan", "off")
+    reading = sign(test.key, NOT_RIGHT, present=None)
+    one, two = (
+        next(n for n, x in enumerate(book.suspect) if book.suspects[x].key == key)
+        for key in ("K3:stuck-closed", "G7:open")
+    )
+    chance = sign_chances(book, test)
+    goes = book.comes_and_goes
+    before, after = weigh(book, [said], []), weigh(book, [said], [reading])
+    moved = (after.belief[one] / after.belief[two]) / (before.belief[one] / before.belief[two])
+    idle = 1.0 / (1.0 + np.exp(0.25 / 0.06))  # that a load at rest looks as if it ran
+    here, away = 0.5, 1.0 - (1.0 - idle) * 0.974 - idle * 0.020  # there half of the time
+    expected = [
+        (1 - goes[n]) * chance[n] + goes[n] * (here * chance[n] + (1 - here) * away)
+        for n in (one, two)
+    ]
+
+    assert moved == pytest.approx(expected[0] / expected[1], rel=1e-6)
+
+
+def test_a_fan_that_stays_on_is_watched_before_anything_is_measured():
+    found = find_run(circuit("fan.toml"), [seen("stays-on")], [], means=means(["meter", EYES]))
+
+    assert found.next_test.key == "watch Fan state=off"
+    assert found.next_test.sentence.endswith("does it stay off as it should?")
+    assert [choice.outcome for choice in found.next_test.choices] == [NOT_RIGHT, RIGHT]
+
+
+def test_nothing_is_named_on_what_was_only_watched():
+    sheet = circuit("headlamps.toml")
+    readings = [
+        sign(f"watch {load} state={state}", outcome)
+        for load, state, outcome in (("L2", "head", RIGHT), ("L3", "side", RIGHT))
+    ]
+    for more in range(3):
+        found = find_run(sheet, [seen("dark")], readings, means=EVERYTHING)
+        assert found.stop.kind != "cause"
+        test = found.next_test
+        assert test is not None
+        if test.kind == WATCH:
+            readings.append(replace(sign(test.key, NOT_RIGHT), id=str(more)))
+
+
+def test_a_complaint_that_is_not_there_when_watched_clears_nobody_that_comes_and_goes():
+    sheet, said = circuit("fan.toml"), seen("dead", "customer")
+    watch = sign("watch Fan state=run", RIGHT, present=True)
+    found = find_run(sheet, [said], [watch])
+    joint = suspects(dictionary_of(sheet), watch, said=said)["G7:open"]
+    fuse = suspects(dictionary_of(sheet), watch, said=said)["F12:blown"]
+    before = suspects(dictionary_of(sheet), said=said)
+
+    assert found.readings[0].note == NOT_THERE
+    assert find_run(sheet, [said], [replace(watch, outcome=NOT_RIGHT)]).readings[0].note == ""
+    # A joint may come and go; a blown fuse stays blown.
+    assert joint / before["G7:open"] > 5 * fuse / before["F12:blown"]
+
+
+@pytest.mark.reference("the program's own minute for a test, without access; no published source")
+def test_whoever_watches_stays_where_the_hands_are():
+    book = dictionary_of(circuit("fan.toml"))
+    at_e = o.Test(kind="volts", point="E", state="run")
+    again = o.Test(kind="volts", point="E", state="off")
+    watch = watched("Fan", "off")
+    after = standing_after([at_e, watch])
+
+    assert minutes_of(book, watch, None) == 1.0
+    assert after.place == "E" and after.state == "off"
+    assert minutes_of(book, again, after) == minutes_of(book, again, again)
+    assert minutes_of(book, again, watch) > minutes_of(book, again, after)
+
+
+def test_only_loads_that_one_sees_or_hears_are_watched():
+    book = dictionary_of(circuit("fan.toml"))
+    with pytest.raises(BenchError, match="Nobody sees or hears whether F12 works"):
+        find_run(circuit("fan.toml"), [seen("dead")], [sign("watch F12 state=run", RIGHT)])
+    offered = {test.part for test in menu_of(book, EVERYTHING).tests if test.kind == WATCH}
+
+    assert offered == {"Fan"}
+    assert not any(test.kind == WATCH for test in menu_of(book, means(["meter"])).tests)
+
+
+def test_it_is_said_as_one_says_it():
+    book = dictionary_of(circuit("headlamps.toml"))
+    lit = watched("L2", "head")
+
+    assert sentences.test_sentence(book, lit).endswith("does it work as it should?")
+    assert sentences.entry_label(book, lit) == "L2, watched"
+    assert o.parse_test_key(lit.key) == lit
+
+
+@pytest.mark.second_way("the hidden fault solved alone")
+@pytest.mark.parametrize("name", SHEETS)
+def test_a_practice_case_shows_each_load_as_its_hidden_fault_leaves_it(name):
+    sheet, book = circuit(name), dictionary_of(circuit(name))
+    agreed = asked = 0
+    for seed in range(12):
+        hidden = draw(sheet, seed)
+        if hidden.comes_and_goes:
+            continue
+        solved = solve(sheet, [(), (hidden.fault,)])
+        for test in (t for t in menu_of(book, EVERYTHING).tests if t.kind == WATCH):
+            watts = power(sheet, solved, test)
+            if watts[0] < 1.0 or 0.6 < watts[1] / watts[0] < 0.95:
+                continue
+            refuse(sheet, hidden, test)
+            shown = answer(sheet, hidden, seed, [], test)
+            assert shown.outcome == answer(sheet, hidden, seed, [test.key], test).outcome
+            asked += 1
+            agreed += (shown.outcome == RIGHT) == (watts[1] > 0.9 * watts[0])
+
+    assert asked > 5
+    assert agreed > 0.9 * asked
