@@ -27,6 +27,7 @@ from witnessmark.diagnosis.kinds import (
 from witnessmark.diagnosis.lamp_works import Held
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.outcomes import HEATED
+from witnessmark.diagnosis.watching import watched_in
 
 SECOND_PROBE: Final = 0.5  # min: to place the other probe elsewhere than on the battery
 
@@ -70,7 +71,8 @@ def menu_of(
         Tools and permits of the crew.
     complaints
         What was reported: eyes, fingers, swaps and jumpers are for the states of these; for those
-        of every complaint of the sheet where nothing was reported.
+        of every complaint of the sheet where nothing was reported. Loads are watched in them, and
+        where they should run.
     """
     told = {complaint.complaint for complaint in complaints}
     states = [trouble.state for trouble in book.troubles if not told or trouble.key in told]
@@ -84,6 +86,7 @@ def menu_of(
         frozenset(book.lamp_works),
         tuple(sorted(book.solved.jumped)),
         complained,
+        watched_in(book, complained),
         means,
     )
 
@@ -98,6 +101,7 @@ def _menu(
     works: frozenset[Held],
     jumped: tuple[tuple[str, str], ...],
     complained: tuple[str, ...],
+    watched: tuple[tuple[str, str], ...],
     means: Means,
 ) -> Menu:
     tests: list[Test] = []
@@ -114,7 +118,7 @@ def _menu(
                 and not (tool == LAMP and (place.letter, reference, state) in works)
             ]
         tests += [Test(kind=CLAMP, part=part.name, state=state) for part in parts if part.may_clamp]
-        tests += [Test(kind=WATCH, part=part.name, state=state) for part in parts if part.may_watch]
+        tests += [Test(kind=WATCH, part=load, state=state) for load, at in watched if at == state]
         if state in complained:
             for part in parts:
                 if part.may_wiggle:

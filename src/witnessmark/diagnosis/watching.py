@@ -43,6 +43,27 @@ def should_run(book: Dictionary, test: Test) -> bool:
     return bool(healthy_w[0] > RUNS * most_w[0])
 
 
+def watched_in(book: Dictionary, complained: Sequence[str]) -> tuple[tuple[str, str], ...]:
+    """Return the loads worth watching, each with a state in which it should run or stay off.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    complained
+        States in which something is complained of: there, what should stay off is watched too.
+    """
+    power_w = book.solved.power[HEALTHY]
+    runs = power_w > RUNS * power_w.max(axis=0, initial=0.0)
+    return tuple(
+        (part.name, setting.name)
+        for part in book.parts
+        if part.may_watch
+        for setting in book.settings
+        if setting.name in complained or runs[book.state(setting.name), book.loads.index(part.name)]
+    )
+
+
 def seen_wrong(book: Dictionary, tests: Sequence[Test], power_w: Floats) -> Floats:
     """Return the chance that a load is seen not to do what it should, by what it gets.
 
