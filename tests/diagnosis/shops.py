@@ -151,7 +151,7 @@ def followed(sheet, case, seed, means=METER_AND_LAMP, wary=True, wrong_part_min=
     """
     random = np.random.default_rng(seed)
     plain = dictionary_of(sheet)
-    vehicle, healthy = Vehicle(sheet, case.faults, seed), Vehicle(sheet, (), seed)
+    vehicle, healthy = (Vehicle(sheet, now, seed, case.complaints) for now in (case.faults, ()))
     readings, minutes, fitted = [], 0.0, []
     told = next(one for one in plain.troubles if one.key == case.complaints[0].complaint)
     while True:

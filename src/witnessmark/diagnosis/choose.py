@@ -15,6 +15,7 @@ from witnessmark.diagnosis.kinds import LAMPS, METER_AND_LAMP, WATCH, Means, has
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.offers import Menu, between, kept, menu_of, minutes_after
 from witnessmark.diagnosis.outcomes import sign_chances
+from witnessmark.diagnosis.reports import LOOKS, WEAK
 from witnessmark.diagnosis.rollout import least_expected
 from witnessmark.diagnosis.sizes import sizes
 from witnessmark.diagnosis.standing import Standing, standing
@@ -30,9 +31,9 @@ MOST_OUTCOMES: Final = 5
 AFTER_SIGN: Final = (4, 4)  # tests that are compared, one after another, after such a sign
 NEAR: Final = 0.5  # of the best rate: a test below it is not put first, whatever comes after
 UNSEEN: Final = 0.5  # of a gain is left where a complaint that comes and goes cannot be watched
-# Of the gain of watching a load: eyes part weak from well less sharply than the border says. With
-# more of it, simulated fleets took longer over loads that are only weak.
-BY_EYE: Final = 0.6
+# Of the gain of watching a load; the second where something is only weak, since others may be a
+# little so too, which eyes hardly tell. With more of it, simulated fleets took longer.
+BY_EYE: Final = (0.8, 0.4)
 CLEAR: Final = 0.7  # of the gain in the play that a test must have in earnest
 
 
@@ -143,7 +144,9 @@ def _share_told(book: Dictionary, menu: Menu, complaints: Sequence[Observation])
     Where a complaint comes and goes, a reading that looks healthy clears nobody in a state in which
     no one can see whether the complaint is there.
     """
-    share = np.array([BY_EYE if test.kind == WATCH else 1.0 for test in menu.tests])
+    told = [(one.look or trouble(book, one.complaint).look) for one in complaints]
+    by_eye = BY_EYE[LOOKS[WEAK] in told]
+    share = np.array([by_eye if test.kind == WATCH else 1.0 for test in menu.tests])
     if any(one.comes_and_goes for one in complaints):
         seen = {"", *(trouble(book, one.complaint).state for one in complaints)}
         share[[test.state not in seen for test in menu.tests]] *= UNSEEN
