@@ -9,7 +9,7 @@ from witnessmark.diagnosis.belief import METERS, lamp_chances, meter_uncertainty
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import Trouble
 from witnessmark.diagnosis.evidence import weigh
-from witnessmark.diagnosis.facts import own_ohm
+from witnessmark.diagnosis.facts import JOINTS, own_ohm
 from witnessmark.diagnosis.find import find_run
 from witnessmark.diagnosis.kinds import KINDS, LAMPS
 from witnessmark.diagnosis.observations import Observation, parse_test_key
@@ -19,6 +19,7 @@ from witnessmark.diagnosis.outcomes import (
     HOT_W,
     LOOSE_MODES,
     MOVES,
+    MOVES_INSIDE,
     OLD_SIGN,
     SEEN,
     SEEN_BY_KIND,
@@ -132,7 +133,8 @@ class Vehicle:
             seen = SEEN_BY_MODE.get(mine[0].mode, SEEN_BY_KIND.get(part.kind, SEEN)) if mine else 0
             chance = SEEN_BY_MODE["blown"] if self.blew(test.part) else max(seen, OLD_SIGN)
         elif test.kind == "wiggle":
-            chance = MOVES if mine and mine[0].mode in LOOSE_MODES else FALSE_SIGN
+            moves = MOVES if part.kind in JOINTS else MOVES_INSIDE
+            chance = moves if mine and mine[0].mode in LOOSE_MODES else FALSE_SIGN
         else:
             if test.kind in ("swap", "jumper"):
                 return self.cured(test)

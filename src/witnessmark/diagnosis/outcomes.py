@@ -31,6 +31,7 @@ from witnessmark.networks.faults import BLOWN
 FALSE_SIGN: Final = 0.03  # a sign where nothing is wrong
 OLD_SIGN: Final = 0.06  # green or burnt to the eye, and yet not the fault
 MOVES: Final = 0.6  # a bad joint that changes when it is wiggled
+MOVES_INSIDE: Final = 0.3  # a wire that is broken inside its jacket, a contact behind its cover
 SEEN: Final = 0.5  # a bad joint that shows to the eye
 SEEN_BY_MODE: Final = {BLOWN: 0.9, "weak": 0.15}
 SEEN_BY_KIND: Final = {"lamp": 0.8, "relay": 0.1, "motor": 0.1, "switch": 0.1, "wire": 0.35}
@@ -220,15 +221,17 @@ def sign_chance(test: str, kind: str, mode: str = "") -> float:
     --------
     >>> sign_chance("look", "fuse", "blown"), sign_chance("wiggle", "connector", "high")
     (0.9, 0.6)
-    >>> sign_chance("wiggle", "connector")
-    0.03
+    >>> sign_chance("wiggle", "wire", "open"), sign_chance("wiggle", "connector")
+    (0.3, 0.03)
     """
     if test == LOOK:
         if not mode:
             return OLD_SIGN
         return max(SEEN_BY_MODE.get(mode, SEEN_BY_KIND.get(kind, SEEN)), OLD_SIGN)
     assert test == WIGGLE, f"no such test: {test}"
-    return MOVES if mode in LOOSE_MODES else FALSE_SIGN
+    if mode not in LOOSE_MODES:
+        return FALSE_SIGN
+    return MOVES if kind in JOINTS else MOVES_INSIDE
 
 
 def heat_chances(watts: Floats) -> Floats:

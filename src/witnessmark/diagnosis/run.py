@@ -12,7 +12,7 @@ from witnessmark.diagnosis.confirming import confirming
 from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.evidence import Weighed, trouble, weigh
 from witnessmark.diagnosis.focus import focused
-from witnessmark.diagnosis.kinds import LAMP, METER_AND_LAMP, WATCH, Means
+from witnessmark.diagnosis.kinds import LAMP, METER_AND_LAMP, WATCH, WIGGLE, Means
 from witnessmark.diagnosis.observations import Observation, Test, TestReading
 from witnessmark.diagnosis.offers import standing_after
 from witnessmark.diagnosis.proof import Proof, proofs
@@ -217,8 +217,8 @@ def asked_next(
 
 
 def _counts(reading: TestReading) -> bool:
-    """Return whether a reading measures, and the complaint was not away meanwhile."""
-    return reading.kind != WATCH and reading.present is not False
+    """Return whether a reading is more than watching or wiggling, with the complaint not away."""
+    return reading.kind not in (WATCH, WIGGLE) and reading.present is not False
 
 
 def _done(readings: Sequence[TestReading], weighed: Weighed) -> set[str]:
