@@ -79,6 +79,8 @@ def test_in_find_back_and_loading_again_ask_nothing(opened, van, tablet):  # noq
     page.goto(f"{origin}/jobs/117/find")
     forms = sent(page)
     page.locator("summary", has_text="Another test").click()
+    page.locator("#other label.btn:has(input[value='E'])").click()
+    assert page.locator("#other [data-put]").inner_text().startswith("E, ")
     page.fill("#o_text", "abc")
     page.locator("form[data-keep='Another test'] button").click()
     page.wait_for_selector(".warnb")
@@ -86,10 +88,11 @@ def test_in_find_back_and_loading_again_ask_nothing(opened, van, tablet):  # noq
     page.set_viewport_size({"width": 390, "height": 844})
     page.reload()
     assert page.input_value("#o_text") == "abc"
+    assert page.locator("#other [name=place]:checked").input_value() == "E"
     assert len(forms) == 1
-    page.fill("#o_text", "12.4")
+    page.fill("#o_text", "2.9")
     page.locator("form[data-keep='Another test'] button").click()
-    page.wait_for_selector("#readings b:has-text('12.4 V')")
+    page.wait_for_selector("#readings b:has-text('2.9 V')")
     page.go_back()
     assert page.url == f"{origin}/jobs/117"
-    assert len(forms) == 2 and Reading.objects.get(job=van).text == "12.4"
+    assert len(forms) == 2 and Reading.objects.get(job=van).text == "2.9"
