@@ -281,6 +281,20 @@ def test_a_comma_a_lamp_and_another_point_are_taken(van, opened):
     assert "A, battery +" in page and "D, motor +, test lamp" in page
 
 
+def test_the_state_stands_beside_each_reading_that_was_taken_in_one(van, opened):
+    send(opened, van, "reading", kind="volts", place="B", state="off", text="12.6")
+    send(opened, van, "reading", kind="volts", place="B", state="run", text="12.5")
+    send(opened, van, "reading", kind="look", place="G7", outcome="sound")
+
+    table = shown(opened, van).partition('id="readings"')[2].partition("</table>")[0]
+    (off,) = [one for one in table.split("<tr>") if "12.6 V" in one]
+    (run,) = [one for one in table.split("<tr>") if "12.5 V" in one]
+    (look,) = [one for one in table.split("<tr>") if "to the eye" in one]
+    assert '<br><span class="dim">everything switched off</span>' in off
+    assert '<br><span class="dim">the fan running</span>' in run
+    assert "<br>" not in look
+
+
 def test_out_of_reach_asks_for_another_point_and_is_remembered(van, opened):
     first = advised(shown(opened, van)).split()[1]
     page = shown(opened, van, f"?skip={first}")

@@ -53,6 +53,7 @@ class Read:
     healthy: str
     note: str
     before: Reading | None  # the reading that it replaced
+    setting: str = ""  # the state that it was read in, in words
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -298,6 +299,7 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
                 healthy=view.healthy if view else "",
                 note=view.note if view else "",
                 before=before.get(row.pk),
+                setting=view.state if view else "",
             )
             for row in reversed(rows)
             if row.is_standing
