@@ -102,10 +102,16 @@ def attempt_facts(attempt: PracticeAttempt, asked: Mapping[str, str]) -> dict[st
         "suspects": by_part(book),
         "repairs": repairs_of(book),
         "parts": [(part.name, part_words(part)) for part in book.parts],
-        "ranks": [ranked[at] if at < len(ranked) else "" for at in range(RANKED)],
+        "ranks": rank_fields(ranked),
         "ranked": ranked,
         "drawing": drawing_of(circuit, hidden.complaints, readings, state, ranked),
     }
+
+
+def rank_fields(parts: Sequence[str]) -> list[tuple[str, str]]:
+    """Return the fields of a ranking, each with the part that stands in it."""
+    filled = [*parts, *[""] * RANKED][:RANKED]
+    return [(f"rank{at}", part) for at, part in enumerate(filled, start=1)]
 
 
 def readings_of(rows: Iterable[PracticeTest]) -> list[TestReading]:
