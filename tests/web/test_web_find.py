@@ -154,6 +154,16 @@ def test_the_page_says_one_sentence_why_and_draws_the_circuit(van, opened):
     assert "style=" not in page
 
 
+def test_a_range_is_explained_once_where_one_is_said(van, opened):
+    words = "About nine readings in ten lie within such a range; yours may lie a little outside."
+    with_range, without = set(), set()
+    for lack in ("", "meter", "meter,test+lamp"):
+        page = shown(opened, van, f"?lack={lack}")
+        why = page.partition('<p class="why">Why: ')[2].partition("</p>")[0]
+        (with_range if re.search(r"\d to \d", why) else without).add(page.count(words))
+    assert with_range == {1} and without == {0}
+
+
 def test_before_find_is_open_the_page_says_what_to_do(cast, van):
     page = shown(cast.browser(cast.on_it), van)
 

@@ -6,6 +6,7 @@ from typing import Final
 
 import numpy as np
 
+from witnessmark.diagnosis.advice import Advice
 from witnessmark.diagnosis.building import dictionary_of, with_jumpers
 from witnessmark.diagnosis.evidence import weigh
 from witnessmark.diagnosis.find import way_of_complaint
@@ -192,7 +193,7 @@ def _best(circuit: Circuit, hidden: Hidden, seed: int) -> tuple[tuple[Step, ...]
     way = way_of_complaint(circuit, hidden.complaints)
     readings: list[TestReading] = []
     minutes: list[float] = []
-    why: list[str] = []
+    advised: list[Advice] = []
     while True:
         found = run(book, hidden.complaints, readings, way.sides if way else {}, means=FREE)
         if found.next_test is None or len(readings) >= MOST_TESTS:
@@ -204,9 +205,12 @@ def _best(circuit: Circuit, hidden: Hidden, seed: int) -> tuple[tuple[Step, ...]
         minutes.append(took)
         one = Taken(key=test.key, answer=shown, minutes=took)
         readings.append(reading_from(len(readings) + 1, one))
-        why.append(found.next_test.why)
+        advised.append(found.next_test)
     steps = steps_of(book, hidden, readings, minutes)
-    told = tuple(replace(step, why=words) for step, words in zip(steps, why, strict=True))
+    told = tuple(
+        replace(step, why=one.why, says_range=one.says_range)
+        for step, one in zip(steps, advised, strict=True)
+    )
     return told, found.stop
 
 

@@ -184,6 +184,7 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
             for step, row in zip(found.path, rows, strict=True)
         ],
         "best": [(step, _shown(step.key, step.text, step.outcome)) for step in found.best],
+        "says_range": any(step.says_range for step in found.best),
         "wide": drawn(paths_svg(lanes, "pw")),
         "narrow": drawn(paths_svg(lanes, "pn", is_narrow=True)),
         "took": said_minutes(found.minutes),
