@@ -12,6 +12,7 @@ from witnessmark.diagnosis.evidence import weigh
 from witnessmark.diagnosis.find import way_of_complaint
 from witnessmark.diagnosis.kinds import EVERYTHING, JUMPER, Means
 from witnessmark.diagnosis.observations import TestReading, parse_test_key
+from witnessmark.diagnosis.path_words import best_words
 from witnessmark.diagnosis.practice import Hidden, fuses_it_blows
 from witnessmark.diagnosis.practice_answers import answer
 from witnessmark.diagnosis.practice_offers import minutes_taken
@@ -19,7 +20,6 @@ from witnessmark.diagnosis.practice_steps import Step, Taken, reading_from, step
 from witnessmark.diagnosis.practice_words import (
     LATE,
     Told,
-    best_words,
     cause_words,
     late_words,
     repair_words,

@@ -11,6 +11,7 @@ from witnessmark.diagnosis.kinds import KINDS, VOLTS
 from witnessmark.diagnosis.minutes import made_words, minutes_made_of, said_minutes
 from witnessmark.diagnosis.observations import TestReading, parse_test_key, reading_of
 from witnessmark.diagnosis.offers import standing_after
+from witnessmark.diagnosis.path_words import beside_words
 from witnessmark.diagnosis.practice import brings_complaint, named, stays_put
 from witnessmark.diagnosis.practice_answers import meter_words
 from witnessmark.diagnosis.practice_review import Review
@@ -172,6 +173,11 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
     rows = list(attempt.tests.select_related("expected_aside"))
     book = dictionary_of(circuit_in(case))
     suspect = next((one for one in book.suspects if one.key == attempt.end.suspect), None)
+    goes = comes_and_goes(case)
+
+    def beside(step: Step, expected: str) -> str:
+        return beside_words(step.present, goes and bool(step.setting), expected, is_own)
+
     return said_of(case) | {
         "case": case,
         "attempt": attempt,
@@ -180,10 +186,13 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
         "head": _head(attempt.end.verdict, found),
         "named": "" if suspect is None else named(suspect),
         "yours": [
-            (step, row, _shown(row.key, row.text, row.outcome))
+            (step, _shown(row.key, row.text, row.outcome), beside(step, row.expected))
             for step, row in zip(found.path, rows, strict=True)
         ],
-        "best": [(step, _shown(step.key, step.text, step.outcome)) for step in found.best],
+        "best": [
+            (step, _shown(step.key, step.text, step.outcome), beside(step, ""))
+            for step in found.best
+        ],
         "says_range": any(step.says_range for step in found.best),
         "wide": drawn(paths_svg(lanes, "pw")),
         "narrow": drawn(paths_svg(lanes, "pn", is_narrow=True)),
