@@ -283,6 +283,17 @@ function unsay(part) {
   }
 }
 
+/* once something else is chosen, what was said of the field goes; a heading of choices has no name */
+document.addEventListener("change", (event) => {
+  const field = event.target;
+  const spoken = document.querySelector("[aria-describedby=at_field]");
+  if (!spoken || !field.matches("select, [type=radio], [type=checkbox]")) return;
+  const isMended = spoken.name
+    ? spoken.name === field.name && spoken.form === field.form
+    : spoken.closest("fieldset")?.contains(field);
+  if (isMended) unsay(document);
+});
+
 /* nothing waits where nothing was typed: it is said at the field, as the page itself would say it */
 function saysEmpty(form) {
   const isEmpty = (field) => (field.type === "radio" ? !chosen(field) : !field.value.trim());
