@@ -51,6 +51,8 @@ class Review:
     cause_right, repair_right, proved
         Whether the cause named was right, the repair chosen, and whether the readings had
         proved the cause when it was named.
+    best_proved
+        Whether the best path ends with the cause proved.
     before
         Belief in the true cause before any test, in words.
     cause, repair, told_most, best_ends
@@ -71,6 +73,7 @@ class Review:
     cause_right: bool
     repair_right: bool
     proved: bool
+    best_proved: bool
     before: str
     cause: str
     repair: str
@@ -155,6 +158,7 @@ def review(
         cause_right=cause_right,
         repair_right=repair == hidden.repair,
         proved=proved,
+        best_proved=best_stop.kind == CAUSE,
         before=percent_words(start),
         cause=cause_words(told, cause_right, proved),
         repair=repair_words(told, repair, repair == hidden.repair),

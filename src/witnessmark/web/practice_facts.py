@@ -11,6 +11,7 @@ from witnessmark.diagnosis.kinds import KINDS, VOLTS
 from witnessmark.diagnosis.minutes import made_words, minutes_made_of, said_minutes
 from witnessmark.diagnosis.observations import TestReading, parse_test_key, reading_of
 from witnessmark.diagnosis.offers import standing_after
+from witnessmark.diagnosis.path_compared import compared_words
 from witnessmark.diagnosis.path_words import beside_words
 from witnessmark.diagnosis.practice import brings_complaint, named, stays_put
 from witnessmark.diagnosis.practice_answers import meter_words
@@ -196,6 +197,7 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
         "says_range": any(step.says_range for step in found.best),
         "wide": drawn(paths_svg(lanes, "pw")),
         "narrow": drawn(paths_svg(lanes, "pn", is_narrow=True)),
+        "compared": compared_words(found, is_own),
         "took": said_minutes(found.minutes),
         "best_took": said_minutes(found.best_minutes),
     }
