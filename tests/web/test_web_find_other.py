@@ -16,7 +16,7 @@ from witnessmark.record.acts.people import give_permit
 from witnessmark.record.circuits import circuit_of
 from witnessmark.record.models import PinnedSheet, Reading
 from witnessmark.shop.models import Shop
-from witnessmark.web.where_done import NOT_LISTED, places_of
+from witnessmark.web.where_done import NOT_LISTED, SOME_LISTED, places_of
 
 NO_PERMIT = "takes the permit for live circuits; nobody of the crew has it"
 
@@ -60,6 +60,16 @@ def test_only_what_a_clamp_goes_round_is_offered_for_a_clamp(opened, van):  # no
     offered = set(places(page))
     assert offered == {one.name for one in book_of(van).parts if one.may_clamp}
     assert NOT_LISTED["clamp"] in form(page)
+
+
+def test_a_kind_of_which_nobody_said_why_a_part_is_not_listed_says_it_plainly(
+    opened,  # noqa: F811
+    van,  # noqa: F811
+    monkeypatch,
+):
+    monkeypatch.delitem(NOT_LISTED, "clamp")
+    assert SOME_LISTED in form(shown(opened, van, "?kind=clamp"))
+    assert SOME_LISTED not in form(shown(opened, van, "?kind=volts"))
 
 
 def test_a_kind_done_on_no_part_or_without_its_tool_is_listed_with_the_reason(

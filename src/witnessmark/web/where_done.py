@@ -33,6 +33,7 @@ NOT_LISTED = {
     SWAP: "Only what a good one is at hand for is listed.",
     WIGGLE: "Only what may be loose is listed.",
 }
+SOME_LISTED = "Only where that can be done is listed."
 
 
 def places_of(book: Dictionary, kind: KindOfTest) -> list[tuple[str, str]]:
@@ -52,7 +53,7 @@ def why_not_listed(book: Dictionary, kind: KindOfTest) -> str:
     """Return why some point or part is not listed; empty where all are, and where none is."""
     listed = len(places_of(book, kind))
     every = len(book.places if kind.at_point else book.parts)
-    return NOT_LISTED.get(kind.name, "") if 0 < listed < every else ""
+    return NOT_LISTED.get(kind.name, SOME_LISTED) if 0 < listed < every else ""
 
 
 def others_of(book: Dictionary, kind: KindOfTest) -> list[tuple[str, str]]:
