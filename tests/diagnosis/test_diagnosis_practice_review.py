@@ -1,5 +1,6 @@
 """The review of a practice case: two paths in minutes, which test told most, which told little."""
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -271,4 +272,6 @@ def test_every_advised_test_of_the_best_path_says_why():
     found = reviewed(GROUND, STRAIGHT, "G7:high", "clean ground joint G7")
 
     assert all(step.why.endswith(".") for step in found.best)
+    for step in found.best:
+        assert step.says_range == bool(re.search(r"\d to −?\d", step.why))
     assert not any(step.why for step in found.path)

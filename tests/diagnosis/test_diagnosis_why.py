@@ -47,6 +47,13 @@ def test_the_healthy_value_comes_first_and_few_suspects_are_named(name):
             assert len([part for part in sheet.parts if part.name in words]) <= 4, phrase
 
 
+def test_a_reason_knows_whether_it_says_a_range():
+    advices = [one for name in SHEETS for one in first_advices(circuit(name))]
+    said = [bool(re.search(r"\d to −?\d", advice.why)) for advice in advices]
+    assert [advice.says_range for advice in advices] == said
+    assert any(said) and not all(said)
+
+
 @pytest.mark.second_way("the healthy circuit and the same circuit with one fault, solved")
 def test_what_is_said_to_read_the_same_as_healthy_does():
     sheet = circuit("brake-lamps.toml")

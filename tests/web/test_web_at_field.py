@@ -11,6 +11,7 @@ from tests.web.test_web_practice import HERE, case, fan, read, send  # noqa: F40
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.practice import set_case
 from witnessmark.record.acts.school import put_in_library
+from witnessmark.record.models import PracticeRanking
 
 LAMP_TEXT = (
     LAMP_SHEET
@@ -47,6 +48,20 @@ def test_in_practice(cast, case, what, typed, field, sentence):  # noqa: F811
     for value in typed.values():
         assert value in page
     assert " required" not in page.partition('id="next"')[2].partition("</form>")[0]
+
+
+def test_a_part_that_is_ranked_twice_is_answered_at_its_second_place(cast, case):  # noqa: F811
+    isla = cast.browser(cast.on_it)
+    send(isla, "begin")
+    answer = send(isla, "rank", part=["G7", "", "G7"])
+    page = read(answer)
+
+    assert answer.status_code == 422
+    assert page.count("G7 stands twice in the ranking.") == 1
+    assert 'id="rank3" name="part" autofocus' in page
+    ranking = page.partition('id="ranking"')[2]
+    assert ranking.count('<option value="G7" selected>') == 2  # what was typed stays
+    assert not PracticeRanking.objects.exists()
 
 
 def test_a_cause_is_chosen_by_its_part_without_script(cast, case):  # noqa: F811

@@ -87,7 +87,9 @@ def test_a_learner_finds_the_fault_and_reads_the_review(cast, case):
     assert "S9 splice: high resistance" in review
     assert "The seal is open" in review and case.seal in review
     assert "Best path" in review and "E, not F" in review
-    assert PracticeEnd.objects.get().verdict in ("right", "not proved")
+    end = PracticeEnd.objects.get()
+    assert end.minutes > end.best_minutes and "knew no more than you did when it began" in review
+    assert end.verdict in ("right", "not proved")
 
 
 def test_the_open_seal_can_be_checked_by_hand(cast, case):

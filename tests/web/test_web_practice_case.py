@@ -8,7 +8,7 @@ from uuid import uuid4
 
 import pytest
 
-from tests.web.test_web_practice import CIRCUITS, HERE, case, fan, read, send
+from tests.web.test_web_practice import CIRCUITS, HERE, case, fan, measure, read, send
 from witnessmark.record.acts import practice
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.school import put_in_library
@@ -135,3 +135,35 @@ def test_the_list_of_parts_says_why_one_is_not_in_it(cast, case):
     assert "A joint shows nothing then" in read(isla.get(f"{HERE}/1?kind=ohms"))
     assert "with both ends within reach" in read(isla.get(f"{HERE}/1?kind=jumper"))
     assert "is listed." not in read(isla.get(f"{HERE}/1?kind=volts"))
+
+
+def test_the_review_says_whole_sentences_beside_each_test(cast, fan):
+    """What was expected, whether the complaint was there, and why: each ends with a full stop."""
+    practice.set_case(
+        By(person=cast.teacher),
+        uuid4(),
+        item=fan,
+        section=cast.section,
+        chosen="S9:high",
+        comes_and_goes=True,
+        seed=5,
+    )
+    isla, teacher = cast.browser(cast.on_it), cast.browser(cast.teacher)
+    send(isla, "begin")
+    for watched in ("1", "1", "1", "1", ""):
+        measure(isla, "E", expected="about 7 V", watched=watched)
+    send(isla, "give-up")
+    (address,) = set(re.findall(rf"{HERE}/1/of/[0-9a-f-]+", read(teacher.get(f"{HERE}/1"))))
+    for page, expected in (
+        (read(isla.get(f"{HERE}/1")), "You expected about 7 V."),
+        (read(teacher.get(address)), "Expected: about 7 V."),
+    ):
+        steps = re.findall(r'<span class="w">(.*?)<span class="m">', unescape(page), re.DOTALL)
+        said = [one for step in steps for one in re.findall(r'<span class="dim">([^<]+)', step)]
+        settings = {"the fan running", "everything switched off"}
+        sentences = [one for one in said if one not in settings]
+        assert len(steps) > 5 and all(one.endswith(".") and ".." not in one for one in sentences)
+        assert sum(expected in one for one in sentences) == 5
+        assert any(one.startswith("The complaint was away, so it clears nobody.") for one in said)
+        assert any(one.startswith("Not watched, so the complaint may") for one in said)
+        assert page.count('"nk trn">told most') <= 1  # of the path taken alone

@@ -79,6 +79,8 @@ def test_in_find_back_and_loading_again_ask_nothing(opened, van, tablet):  # noq
     page.goto(f"{origin}/jobs/117/find")
     forms = sent(page)
     page.locator("summary", has_text="Another test").click()
+    page.locator("#other label.btn:has(input[value='E'])").click()
+    assert page.locator("#other [data-put]").inner_text().startswith("E, ")
     page.fill("#o_text", "abc")
     page.locator("form[data-keep='Another test'] button").click()
     page.wait_for_selector(".warnb")
@@ -86,10 +88,68 @@ def test_in_find_back_and_loading_again_ask_nothing(opened, van, tablet):  # noq
     page.set_viewport_size({"width": 390, "height": 844})
     page.reload()
     assert page.input_value("#o_text") == "abc"
+    assert page.locator("#other [name=place]:checked").input_value() == "E"
     assert len(forms) == 1
-    page.fill("#o_text", "12.4")
+    page.fill("#o_text", "2.9")
     page.locator("form[data-keep='Another test'] button").click()
-    page.wait_for_selector("#readings b:has-text('12.4 V')")
+    page.wait_for_selector("#readings b:has-text('2.9 V')")
     page.go_back()
     assert page.url == f"{origin}/jobs/117"
-    assert len(forms) == 2 and Reading.objects.get(job=van).text == "12.4"
+    assert len(forms) == 2 and Reading.objects.get(job=van).text == "2.9"
+
+
+def test_what_was_said_of_a_choice_goes_once_it_is_chosen(cast, case, tablet):  # noqa: F811
+    _, page, origin = tablet
+    practise(cast.browser(cast.on_it), "begin")
+    said = page.locator("#at_field")
+    spoken = page.locator("[aria-describedby=at_field], [aria-invalid]")
+
+    def mends(sends, *chooses):
+        page.locator(sends).click()
+        page.wait_for_selector("#at_field")
+        assert spoken.count() == 1
+        for choose in chooses[:-1]:
+            choose()
+            assert said.count() == 1  # that was another field
+        chooses[-1]()
+        assert said.count() == 0 and spoken.count() == 0
+
+    page.goto(f"{origin}/library/practice/1?kind=volts#next")
+    page.fill("#rd", "7")
+    mends(
+        "#next .erow button",
+        lambda: page.select_option("#to", "A"),
+        lambda: page.locator("label.btn:has(input[value='E'])").first.click(),
+    )
+    page.goto(f"{origin}/library/practice/1?kind=volts#next")
+    page.fill("#rd", "7")
+    mends("#next .erow button", lambda: page.locator(".pts input").first.press("e"))
+    assert page.locator(".pts :checked").get_attribute("value") == "E"
+    page.goto(f"{origin}/library/practice/1?kind=look#next")
+    page.locator(".pts label").first.click()
+    mends("#next button.act", lambda: page.locator(".exp label").first.click())
+    page.locator("#name > details > summary").first.click()
+    mends(
+        "#name form button.act",
+        lambda: page.locator(".cau summary").first.click(),
+        lambda: page.locator(".cau details[open] label").first.click(),
+    )
+    mends("#name form button.act", lambda: page.select_option("#repair", index=1))
+    for number in (1, 2):
+        page.select_option(f"#rank{number}", "G7")
+    mends("#ranking button", lambda: page.select_option("#rank2", "S9"))
+
+
+def test_in_find_what_was_said_of_a_choice_goes_once_it_is_chosen(opened, van, tablet):  # noqa: F811
+    _, page, origin = tablet
+    page.goto(f"{origin}/jobs/117/find?kind=look#other")
+    page.locator("#other .exp label").first.click()
+    page.locator("#other form button").click()
+    page.wait_for_selector("#other #at_field")
+    assert "No part was chosen." in page.locator("#at_field").inner_text()
+    assert page.locator("#other [name=outcome]:checked").count() == 1
+    page.locator("#other .pts label", has_text="G7").click()
+    assert not page.locator("#at_field, [aria-describedby=at_field], [aria-invalid]").count()
+    page.locator("#other form button").click()
+    page.wait_for_selector("#readings tbody tr")
+    assert Reading.objects.get(job=van).key == "look G7"

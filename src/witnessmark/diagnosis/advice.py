@@ -10,7 +10,7 @@ from witnessmark.diagnosis.groups import groups
 from witnessmark.diagnosis.kinds import KINDS
 from witnessmark.diagnosis.observations import Observation
 from witnessmark.diagnosis.sentences import entry_label, test_sentence
-from witnessmark.diagnosis.why import outcome_words, why_sentence
+from witnessmark.diagnosis.why import outcome_words, says_range, why_sentence
 from witnessmark.diagnosis.words import Sides, group_words
 
 
@@ -46,6 +46,8 @@ class Advice:
         What to do.
     why
         Why this test.
+    says_range
+        Whether the reason names a range of readings.
     label
         Label of the entry.
     unit
@@ -68,6 +70,7 @@ class Advice:
     part: str
     sentence: str
     why: str
+    says_range: bool
     label: str
     unit: str
     choices: tuple[Choice, ...]
@@ -113,6 +116,7 @@ def advise(
         part=test.part,
         sentence=test_sentence(book, test),
         why=why_sentence(book, test, found, sides),
+        says_range=says_range(test, found),
         label=entry_label(book, test),
         unit=kind.unit,
         choices=tuple(

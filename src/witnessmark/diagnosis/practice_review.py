@@ -6,11 +6,13 @@ from typing import Final
 
 import numpy as np
 
+from witnessmark.diagnosis.advice import Advice
 from witnessmark.diagnosis.building import dictionary_of, with_jumpers
 from witnessmark.diagnosis.evidence import weigh
 from witnessmark.diagnosis.find import way_of_complaint
 from witnessmark.diagnosis.kinds import EVERYTHING, JUMPER, Means
 from witnessmark.diagnosis.observations import TestReading, parse_test_key
+from witnessmark.diagnosis.path_words import best_words
 from witnessmark.diagnosis.practice import Hidden, fuses_it_blows
 from witnessmark.diagnosis.practice_answers import answer
 from witnessmark.diagnosis.practice_offers import minutes_taken
@@ -18,7 +20,6 @@ from witnessmark.diagnosis.practice_steps import Step, Taken, reading_from, step
 from witnessmark.diagnosis.practice_words import (
     LATE,
     Told,
-    best_words,
     cause_words,
     late_words,
     repair_words,
@@ -50,6 +51,8 @@ class Review:
     cause_right, repair_right, proved
         Whether the cause named was right, the repair chosen, and whether the readings had
         proved the cause when it was named.
+    best_proved
+        Whether the best path ends with the cause proved.
     before
         Belief in the true cause before any test, in words.
     cause, repair, told_most, best_ends
@@ -70,6 +73,7 @@ class Review:
     cause_right: bool
     repair_right: bool
     proved: bool
+    best_proved: bool
     before: str
     cause: str
     repair: str
@@ -154,6 +158,7 @@ def review(
         cause_right=cause_right,
         repair_right=repair == hidden.repair,
         proved=proved,
+        best_proved=best_stop.kind == CAUSE,
         before=percent_words(start),
         cause=cause_words(told, cause_right, proved),
         repair=repair_words(told, repair, repair == hidden.repair),
@@ -192,7 +197,7 @@ def _best(circuit: Circuit, hidden: Hidden, seed: int) -> tuple[tuple[Step, ...]
     way = way_of_complaint(circuit, hidden.complaints)
     readings: list[TestReading] = []
     minutes: list[float] = []
-    why: list[str] = []
+    advised: list[Advice] = []
     while True:
         found = run(book, hidden.complaints, readings, way.sides if way else {}, means=FREE)
         if found.next_test is None or len(readings) >= MOST_TESTS:
@@ -204,9 +209,12 @@ def _best(circuit: Circuit, hidden: Hidden, seed: int) -> tuple[tuple[Step, ...]
         minutes.append(took)
         one = Taken(key=test.key, answer=shown, minutes=took)
         readings.append(reading_from(len(readings) + 1, one))
-        why.append(found.next_test.why)
+        advised.append(found.next_test)
     steps = steps_of(book, hidden, readings, minutes)
-    told = tuple(replace(step, why=words) for step, words in zip(steps, why, strict=True))
+    told = tuple(
+        replace(step, why=one.why, says_range=one.says_range)
+        for step, one in zip(steps, advised, strict=True)
+    )
     return told, found.stop
 
 

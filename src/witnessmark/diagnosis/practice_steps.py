@@ -66,6 +66,8 @@ class Step:
         Why it told little; empty where it was worth its minutes.
     why
         Why it was advised; empty where it was not.
+    says_range
+        Whether that names a range of readings.
     """
 
     number: int
@@ -82,6 +84,7 @@ class Step:
     gain_bits: float
     wasted: str
     why: str = ""
+    says_range: bool = False
 
 
 def reading_from(number: int, taken: Taken) -> TestReading:

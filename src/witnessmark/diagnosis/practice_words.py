@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final, Protocol
+from typing import Final
 
 from witnessmark.diagnosis.stop import CERTAIN
 from witnessmark.diagnosis.words import percent_words, size_words
@@ -42,13 +42,6 @@ class Told:
     tests: int
     is_proved: bool
     named_words: str = ""
-
-
-class Named(Protocol):
-    """A step of a path that has a belief in words."""
-
-    @property
-    def percent(self) -> str: ...
 
 
 def cause_words(told: Told, right: bool, proved: bool) -> str:
@@ -251,22 +244,3 @@ def surely_words(low: float, high: float, unit: str) -> str:
         return "open (OL)"
     middle = (low + high) / 2.0
     return f"about {size_words(middle, middle, unit)}"
-
-
-def best_words(proved: bool, last: Sequence[Named]) -> str:
-    """Return how the best path ends.
-
-    Parameters
-    ----------
-    proved
-        Whether it proves the cause.
-    last
-        Its last step, if it has any.
-    """
-    if proved:
-        return f"The best path ends with the cause named ({last[0].percent})."
-    share = last[0].percent if last else "nothing"
-    return (
-        f"The best path ends at {share}: no test on the sheet tells the last suspects apart. "
-        "Only trying a repair, or a point between them, would."
-    )

@@ -34,6 +34,20 @@ def outcome_words(group: Group, kind: str) -> str:
     )
 
 
+def says_range(test: Test, found: Sequence[Group]) -> bool:
+    """Return whether a reason names a range of readings, of which one may lie a little outside.
+
+    Parameters
+    ----------
+    test
+        The test.
+    found
+        Credible suspects by what they would read.
+    """
+    sizes = [one for one in _others(found) if not (one.wanders or one.outcome)]
+    return any(" to " in outcome_words(group, test.kind) for group in sizes)
+
+
 def why_sentence(book: Dictionary, test: Test, found: Sequence[Group], sides: Sides) -> str:
     """Return why this test: what is healthy, then what the suspects would show.
 
@@ -67,7 +81,7 @@ def _said(book: Dictionary, test: Test, found: Sequence[Group], sides: Sides) ->
         return group_words(book, group.suspects, sides, twice)
 
     alike = next((group for group in found if group.is_healthy), None)
-    others = [group for group in found if group is not alike][:AT_MOST]
+    others = _others(found)
     if test.kind in LAMPS:
         shown = healthy_outcome(book, test)
         so_too = f", and so it would be with {who(alike).rstrip(',')}" if alike else ""
@@ -85,6 +99,12 @@ def _said(book: Dictionary, test: Test, found: Sequence[Group], sides: Sides) ->
     else:
         for group in found:
             yield f"{who(group).rstrip(',')} would mean {outcome_words(group, test.kind)}"
+
+
+def _others(found: Sequence[Group]) -> list[Group]:
+    """Return the groups that are said beside the healthy one."""
+    alike = next((group for group in found if group.is_healthy), None)
+    return [group for group in found if group is not alike][:AT_MOST]
 
 
 def _size(value: float, unit: str) -> str:

@@ -8,13 +8,18 @@ from dataclasses import dataclass
 from html import escape
 from typing import Final
 
+from witnessmark.papers.clear_labels import clear_places
+from witnessmark.papers.glyph_widths import text_width
+
 WIDE_PX: Final = 1200.0
 NARROW_PX: Final = 366.0
 _LEFT, _RIGHT = 8.0, 26.0
-_TITLE, _BAR, _GAP = 26.0, 40.0, 18.0  # px
+_TITLE, _BAR, _GAP = 26.0, 40.0, 26.0  # px
 _STEPS_MIN: Final = (1, 2, 5, 10, 15, 20, 30, 60, 120)
 _MOST_TICKS: Final = {False: 14, True: 5}  # on a screen, on a phone
-_NUMBER_PX: Final = 16.0  # a narrower bar has no room for its number
+_IN_BAR_PX, _BELOW_PX = 17.0, 13.0  # type sizes of a number
+_ROOM_PX: Final = 3.0  # beside a number in its bar
+_APART_PX: Final = 6.0  # between two numbers below
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,6 +88,7 @@ def paths_svg(lanes: Sequence[Lane], name: str, is_narrow: bool = False) -> str:
             f'<tspan class="reg t2 nr f15" dx="8">{_minutes(lane)} min</tspan></text>'
         )
         parts += [_bar(bar, top, scale, name) for bar in lane.bars]
+        parts += _numbers(lane.bars, top, scale, width)
     return "".join([*parts, "</svg>"])
 
 
@@ -108,14 +114,48 @@ def _bar(bar: Bar, top: float, scale: float, name: str) -> str:
             f'<rect x="{x:.1f}" y="{top:g}" width="{wide:.1f}" height="{_BAR:g}" '
             f'fill="url(#{name})" stroke="none"/>'
         )
-    if wide >= _NUMBER_PX:
-        drawn += (
-            f'<text x="{x + wide / 2:.1f}" y="{top + 26:g}" class="f17 b halo" '
-            f'text-anchor="middle">{bar.number}</text>'
-        )
     if bar.told_most:
         drawn += (
             f'<path class="trn" d="M{x + wide:.1f} {top - 6:g}V{top + _BAR + 6:g}" '
             'stroke-width="4"/>'
         )
     return drawn
+
+
+def _numbers(bars: Sequence[Bar], top: float, scale: float, width: float) -> list[str]:
+    """Return the number of each bar: in it, or below it where it is too narrow."""
+    drawn, narrow = [], []
+    for bar in bars:
+        room = (bar.end_min - bar.start_min) * scale - 2 * _ROOM_PX
+        if text_width(str(bar.number), _IN_BAR_PX, "bold") > room:
+            narrow.append(bar)
+        else:
+            drawn.append(_number(bar, _middle(bar, scale), top + 26, "f17"))
+    for bar, x in _below(narrow, scale, width):
+        at, foot = _middle(bar, scale), top + _BAR
+        drawn.append(
+            f'<path class="edg" d="M{at:.1f} {foot:g}V{foot + 3:g}L{x:.1f} {foot + 9:g}" '
+            'fill="none" stroke-width="1"/>' + _number(bar, x, foot + 20, "f13")
+        )
+    return drawn
+
+
+def _below(bars: list[Bar], scale: float, width: float) -> list[tuple[Bar, float]]:
+    """Return where numbers of narrow bars stand; every second one where all are too many."""
+    wide = [text_width(str(bar.number), _BELOW_PX, "bold") for bar in bars]
+    wanted = [_middle(bar, scale) for bar in bars]
+    places = clear_places(wanted, wide, 0.0, width, _APART_PX)
+    if bars and not places:
+        return _below(bars[::2], scale, width)
+    return list(zip(bars, places, strict=True))
+
+
+def _middle(bar: Bar, scale: float) -> float:
+    return _LEFT + (bar.start_min + bar.end_min) / 2 * scale
+
+
+def _number(bar: Bar, x: float, y: float, size: str) -> str:
+    return (
+        f'<text x="{x:.1f}" y="{y:g}" class="{size} b halo" text-anchor="middle">'
+        f"{bar.number}</text>"
+    )

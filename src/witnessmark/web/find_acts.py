@@ -218,13 +218,22 @@ def _call(request: HttpRequest, job: Job) -> str:
 
 def _must_be_typed(typed: QueryDict) -> None:
     """Refuse a reading of which nothing is typed, and no outcome was chosen."""
-    if not typed.get("text", "").strip() and not typed.get("outcome"):
+    if typed.get("text", "").strip() or typed.get("outcome"):
+        return
+    kind = KINDS.get(typed.get("kind", ""))
+    if kind is not None and not kind.unit:
         raise BenchError(
-            "Nothing is typed.",
+            "It does not say what the test showed.",
             "A reading is a value, or what was seen.",
-            "Type what the test shows.",
-            field="text",
+            "Choose what it shows.",
+            field="outcome",
         )
+    raise BenchError(
+        "Nothing is typed.",
+        "A reading is a value, or what was seen.",
+        "Type what the test shows.",
+        field="text",
+    )
 
 
 def _step(record: JobRecord) -> Step:

@@ -15,7 +15,6 @@ from witnessmark.diagnosis.kinds import (
     KINDS,
     LAMP,
     LIVE_WORK,
-    VOLTS,
     Means,
 )
 from witnessmark.diagnosis.minutes import made_words, minutes_made_of, said_minutes
@@ -55,6 +54,7 @@ class Read:
     healthy: str
     note: str
     before: Reading | None  # the reading that it replaced
+    setting: str = ""  # the state that it was read in, in words
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -238,17 +238,6 @@ def typed_reading(
     return reading
 
 
-def as_another_test(key: str) -> dict[str, str]:
-    """Return a test that is not the advised one as the form for another test has it."""
-    if not key:
-        return {}
-    try:
-        test = parse_test_key(key)
-    except BenchError:
-        return {"kind": VOLTS}
-    return {"kind": test.kind, "place": test.place, "to": test.reference, "state": test.state}
-
-
 def must_be_believable(
     sheet: PinnedSheet, shop: Shop, row: Reading, text: str, answered: str
 ) -> None:
@@ -304,16 +293,12 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
         "place": "" if advice is None else advice.point or advice.part,
         "elsewhere": run.elsewhere.point or run.elsewhere.part if run.elsewhere else "",
         "tool": "" if advice is None else KINDS[advice.kind].tool,
-        "kinds": KINDS.values(),
-        "outcomes": sorted({word for kind in KINDS.values() for word in kind.outcomes}),
         "lamp": advice if asks_lamp else run.lamp_instead,
         "caution": "" if advice is None else caution(found.circuit, advice.state, found.rates),
         **_minutes(found),
         "suspects": run.belief[:SHOWN_SUSPECTS],
         "others": len(run.belief) - SHOWN_SUSPECTS,
         "state_words": next(s.words for s in found.circuit.states if s.name == run.state),
-        "states": found.circuit.states,
-        "points": found.circuit.lettered,
         "reads": [
             Read(
                 row=row,
@@ -321,6 +306,7 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
                 healthy=view.healthy if view else "",
                 note=view.note if view else "",
                 before=before.get(row.pk),
+                setting=view.state if view else "",
             )
             for row in reversed(rows)
             if row.is_standing

@@ -7,33 +7,18 @@ from typing import Any
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary, Suspect
 from witnessmark.diagnosis.find import caution_of_all
-from witnessmark.diagnosis.kinds import (
-    CLAMP,
-    HEAT,
-    JUMPER,
-    KINDS,
-    LAMPS,
-    OHMS,
-    SWAP,
-    VOLTS,
-    WIGGLE,
-    KindOfTest,
-)
-from witnessmark.diagnosis.minutes import (
-    figure_words,
-    made_words,
-    minutes_made_of,
-    said_minutes,
-)
-from witnessmark.diagnosis.observations import TestReading, parse_test_key, reading_of, test_key
-from witnessmark.diagnosis.offers import all_minutes, standing_after
-from witnessmark.diagnosis.outcomes import HEATED
+from witnessmark.diagnosis.kinds import KINDS, VOLTS
+from witnessmark.diagnosis.minutes import made_words, minutes_made_of, said_minutes
+from witnessmark.diagnosis.observations import TestReading, parse_test_key, reading_of
+from witnessmark.diagnosis.offers import standing_after
+from witnessmark.diagnosis.path_compared import compared_words
+from witnessmark.diagnosis.path_words import beside_words
 from witnessmark.diagnosis.practice import brings_complaint, named, stays_put
 from witnessmark.diagnosis.practice_answers import meter_words
 from witnessmark.diagnosis.practice_review import Review
 from witnessmark.diagnosis.practice_steps import Step
 from witnessmark.diagnosis.views import healthy_words
-from witnessmark.diagnosis.words import part_words, what_words, where_words
+from witnessmark.diagnosis.words import part_words, what_words
 from witnessmark.networks import Circuit
 from witnessmark.papers.practice_paths import Bar, Lane, paths_svg
 from witnessmark.record.models import PracticeAttempt, PracticeCase, PracticeTest
@@ -41,21 +26,18 @@ from witnessmark.record.practice import PRESENT, circuit_in, comes_and_goes, hid
 from witnessmark.web.drawn import drawn
 from witnessmark.web.general import caution_in
 from witnessmark.web.practice_drawing import drawing_of
+from witnessmark.web.where_done import (
+    choices_of,
+    minutes_here,
+    others_of,
+    places_of,
+    state_for,
+    why_not_listed,
+)
 
 RANKED = 3
 ASKS = {"right": "Right, and proved", "not proved": "Right, not proved", "wrong": "Not right",
         "given up": "Given up"}  # fmt: skip
-
-# Why a part is not in the list of a kind of test.
-NOT_LISTED = {
-    CLAMP: "Only what a clamp goes round is listed.",
-    HEAT: "Only what may grow warm is listed.",
-    JUMPER: "Only what a jumper may bridge, with both ends within reach, is listed.",
-    OHMS: "Only what has ohms of its own at rest is listed. A joint shows nothing then, and a "
-    "motor other ohms than when it runs: measure volts across them, under load.",
-    SWAP: "Only what a good one is at hand for is listed.",
-    WIGGLE: "Only what may be loose is listed.",
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,13 +74,11 @@ def attempt_facts(attempt: PracticeAttempt, asked: Mapping[str, str]) -> dict[st
     last = readings[-1] if readings else None
     kind = KINDS.get(asked.get("kind", ""), KINDS[last.kind if last else VOLTS])
     told = [one for one in book.troubles if one.key in case.told_keys]
-    usual = next((one.state for one in reversed(readings) if one.state), told[0].state)
-    state = asked.get("state", "")
-    state = state if state in [one.name for one in book.settings] else usual
+    state = state_for(book, readings, asked.get("state", ""), told[0].state)
     ranking = attempt.rankings.last()
     ranked = list(ranking.named) if ranking else []
     reads = [_read(book, row) for row in rows]
-    places = _places(book, kind.name)
+    places = places_of(book, kind)
     return said_of(case) | {
         "case": case,
         "attempt": attempt,
@@ -106,17 +86,17 @@ def attempt_facts(attempt: PracticeAttempt, asked: Mapping[str, str]) -> dict[st
         "kinds": KINDS.values(),
         "asks": "Where will you put the probe?" if kind.at_point else "Which part?",
         "act": "Measure" if kind.unit else "Do it",
-        "choices": list(zip(kind.outcomes, kind.saying, strict=True)) if not kind.unit else [],
+        "choices": choices_of(kind),
         "state": state,
         "states": book.settings,
         "state_words": book.settings[book.state(state)].words,
         "places": places,
-        "not_listed": NOT_LISTED.get(kind.name, "") if len(places) < len(book.parts) else "",
-        "others": _others(book, kind.name),
+        "not_listed": why_not_listed(book, kind),
+        "others": others_of(book, kind),
         "last": reads[-1] if reads else None,
         "last_took": said_minutes(rows[-1].minutes) if rows else "",
         "made_of": _made_of(book, readings) if readings else "",
-        "from_here": _minutes_here(book, readings, kind, state, [name for name, _, _ in places]),
+        "from_here": minutes_here(book, readings, kind, state, [name for name, _ in places]),
         "reads": list(reversed(reads)),
         "meter": meter_words(),
         "done": len(rows),
@@ -124,10 +104,16 @@ def attempt_facts(attempt: PracticeAttempt, asked: Mapping[str, str]) -> dict[st
         "suspects": by_part(book),
         "repairs": repairs_of(book),
         "parts": [(part.name, part_words(part)) for part in book.parts],
-        "ranks": [ranked[at] if at < len(ranked) else "" for at in range(RANKED)],
+        "ranks": rank_fields(ranked),
         "ranked": ranked,
         "drawing": drawing_of(circuit, hidden.complaints, readings, state, ranked),
     }
+
+
+def rank_fields(parts: Sequence[str]) -> list[tuple[str, str]]:
+    """Return the fields of a ranking, each with the part that stands in it."""
+    filled = [*parts, *[""] * RANKED][:RANKED]
+    return [(f"rank{at}", part) for at, part in enumerate(filled, start=1)]
 
 
 def readings_of(rows: Iterable[PracticeTest]) -> list[TestReading]:
@@ -188,6 +174,11 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
     rows = list(attempt.tests.select_related("expected_aside"))
     book = dictionary_of(circuit_in(case))
     suspect = next((one for one in book.suspects if one.key == attempt.end.suspect), None)
+    goes = comes_and_goes(case)
+
+    def beside(step: Step, expected: str) -> str:
+        return beside_words(step.present, goes and bool(step.setting), expected, is_own)
+
     return said_of(case) | {
         "case": case,
         "attempt": attempt,
@@ -196,12 +187,17 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
         "head": _head(attempt.end.verdict, found),
         "named": "" if suspect is None else named(suspect),
         "yours": [
-            (step, row, _shown(row.key, row.text, row.outcome))
+            (step, _shown(row.key, row.text, row.outcome), beside(step, row.expected))
             for step, row in zip(found.path, rows, strict=True)
         ],
-        "best": [(step, _shown(step.key, step.text, step.outcome)) for step in found.best],
+        "best": [
+            (step, _shown(step.key, step.text, step.outcome), beside(step, ""))
+            for step in found.best
+        ],
+        "says_range": any(step.says_range for step in found.best),
         "wide": drawn(paths_svg(lanes, "pw")),
         "narrow": drawn(paths_svg(lanes, "pn", is_narrow=True)),
+        "compared": compared_words(found, is_own),
         "took": said_minutes(found.minutes),
         "best_took": said_minutes(found.best_minutes),
     }
@@ -249,43 +245,7 @@ def _shown(key: str, text: str, outcome: str) -> str:
     return said.get(outcome, text.replace("-", "−"))
 
 
-def _minutes_here(
-    book: Dictionary, done: Sequence[TestReading], kind: KindOfTest, state: str, names: list[str]
-) -> list[tuple[str, str]]:
-    """Return each place with the minutes of a test there, from where the last one ended."""
-    tests = [
-        parse_test_key(test_key(kind.name, name, state if kind.in_state else "")) for name in names
-    ]
-    last = standing_after([one.test for one in done])
-    return list(zip(names, map(figure_words, all_minutes(book, tests, last)), strict=True))
-
-
 def _made_of(book: Dictionary, done: Sequence[TestReading]) -> str:
     """Return what the minutes of the last test were made of."""
     last = standing_after([one.test for one in done[:-1]])
     return made_words(minutes_made_of(book, done[-1].test, last))
-
-
-def _places(book: Dictionary, kind: str) -> list[tuple[str, str, str]]:
-    """Return where a kind of test can be tried: its name, short and in words."""
-    if KINDS[kind].at_point:
-        lettered = sorted(book.places, key=lambda place: (len(place.letter), place.letter))
-        return [(place.letter, place.letter, where_words(place)) for place in lettered]
-    can = {
-        CLAMP: lambda part: part.may_clamp,
-        WIGGLE: lambda part: part.may_wiggle,
-        SWAP: lambda part: part.may_swap,
-        JUMPER: lambda part: not part.no_jumper,
-        HEAT: lambda part: part.kind in HEATED,
-        OHMS: lambda part: part.ohm == part.ohm,
-    }.get(kind, lambda part: True)
-    return [(part.name, part.name, part_words(part)) for part in book.parts if can(part)]
-
-
-def _others(book: Dictionary, kind: str) -> list[tuple[str, str]]:
-    """Return where the other probe or the clip may go; none where there is only one place."""
-    if kind == VOLTS:
-        return [(place.letter, where_words(place)) for place in book.places]
-    if kind in LAMPS and book.supply_letter:
-        return [(book.supply_letter, where_words(book.places[book.point(book.supply_letter)]))]
-    return []

@@ -213,7 +213,7 @@ def do_test(
 def rank(by: By, id: UUID, *, attempt: PracticeAttempt, parts: Sequence[str]) -> PracticeRanking:
     """Keep the learner's own ranking of the parts, the likeliest first."""
     _must_be_own(by, attempt)
-    names = list(dict.fromkeys(part for part in parts if part))[:MOST_RANKED]
+    names = [part for part in parts if part][:MOST_RANKED]
     known = {part.name for part in circuit_in(attempt.case).parts}
     if not names or not known.issuperset(names):
         raise BenchError(
@@ -221,6 +221,14 @@ def rank(by: By, id: UUID, *, attempt: PracticeAttempt, parts: Sequence[str]) ->
             "A ranking names the parts that you suspect, the likeliest first.",
             "Choose one or more from the list.",
         )
+    for at, part in enumerate(parts, start=1):
+        if part and part in parts[: at - 1]:
+            raise BenchError(
+                f"{part} stands twice in the ranking.",
+                "A part has one place in it.",
+                "Choose another part here, or none.",
+                field=f"rank{at}",
+            )
     asked = {"attempt": attempt.pk, "parts": names}
     with by.act("practice ranked", id, subject=attempt.case, asked=asked) as doing:
         if doing.is_repeated:

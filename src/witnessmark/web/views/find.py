@@ -20,6 +20,7 @@ from witnessmark.shop.library import newest
 from witnessmark.web import find_facts, gate, places
 from witnessmark.web.find_acts import ACTS
 from witnessmark.web.find_explained import CUSTOMER, own_words, told
+from witnessmark.web.find_other import as_another_test, other_facts
 from witnessmark.web.job_head import head
 from witnessmark.web.refused_entry import (
     RefusedEntry,
@@ -105,7 +106,14 @@ def _page(request: HttpRequest, job: Job) -> HttpResponse:
         facts["seen_too"] = _not_seen_here(found)
         advice = found.run.next_test
         if advice is None or facts["typed"].get("test") != advice.key:
-            facts["typed"] |= find_facts.as_another_test(facts["typed"].pop("test", ""))
+            facts["typed"] |= as_another_test(facts["typed"].pop("test", ""))
+        is_typed = facts["tried"] == "reading"
+        facts["other"] = other_facts(
+            found,
+            facts["typed"] if is_typed else request.GET.dict(),
+            lambda kind, state: _address(job, skipped, lacked, kind=kind, state=state) + "#other",
+            is_typed,
+        )
         if advice:
             facts["skip_here"] = _address(job, (*skipped, facts["place"]), lacked)
             tool = KINDS[advice.kind].tool
@@ -221,8 +229,8 @@ def _said(request: HttpRequest, name: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(word.strip() for word in said.split(",") if word.strip()))
 
 
-def _address(job: Job, skipped: tuple[str, ...], lacked: tuple[str, ...]) -> str:
+def _address(job: Job, skipped: tuple[str, ...], lacked: tuple[str, ...], **more: str) -> str:
     address = places.stage(job.number, "find")
-    told = {"skip": ",".join(skipped), "lack": ",".join(lacked)}
+    told = {"skip": ",".join(skipped), "lack": ",".join(lacked), **more}
     query = urlencode({key: words for key, words in told.items() if words})
     return f"{address}?{query}" if query else address

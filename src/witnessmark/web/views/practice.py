@@ -166,7 +166,7 @@ def _attempt_page(request: HttpRequest, attempt: PracticeAttempt) -> HttpRespons
     if refused:
         facts |= {"error": refused.error, "at": refused.at, "typed": refused.typed}
     if refused and tried == "rank":
-        facts["ranks"] = refused.typed.getlist("part")
+        facts["ranks"] = practice_facts.rank_fields(refused.typed.getlist("part"))
     facts |= _learners(request, attempt.case)
     status = refused.status if refused else 200
     return render_said(request, "witnessmark/practice/attempt.html", facts, status)

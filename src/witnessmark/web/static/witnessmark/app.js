@@ -16,11 +16,11 @@ addEventListener("pageshow", (event) => {
   for (const field of document.querySelectorAll("[data-fresh]")) field.value = newId();
 });
 
-/* practice: a point or part is tapped among the letters or in the drawing, or its letter typed;
+/* a point or part is tapped among the letters, in practice in the drawing too, or its letter typed;
    it is said in words */
 const TAP_PX = 32; // from a tap to the letter that is meant
 const PAUSE_MS = 900; // after it a typed letter begins a new name
-for (const chips of document.querySelectorAll(".pts")) {
+function setUpPlaces(chips) {
   const said = chips.parentElement.querySelector("[data-put]");
   const places = [...chips.querySelectorAll("input")];
   const say = () => {
@@ -30,7 +30,7 @@ for (const chips of document.querySelectorAll(".pts")) {
   const choose = (place) => {
     place.checked = true;
     place.focus({ preventScroll: true });
-    say();
+    place.dispatchEvent(new Event("change", { bubbles: true }));
   };
   let typed = "";
   let at = 0;
@@ -71,7 +71,7 @@ for (const chips of document.querySelectorAll(".pts")) {
   chips.addEventListener("change", say);
   say();
   /* whoever goes on with a keyboard types the next letter at once */
-  const goesOn = location.hash === "#next" || location.hash.startsWith("#answer");
+  const goesOn = ["#next", "#other"].includes(location.hash) || location.hash.startsWith("#answer");
   if (goesOn && places.length && matchMedia("(pointer: fine)").matches) {
     const first = chips.querySelector(":checked") || places[0];
     // after the browser itself has gone to the # of the address, which takes the focus away
@@ -210,11 +210,11 @@ function keepUnsent(form, data) {
   const id = data.get("id");
   const fields = [...data].filter(([, value]) => typeof value === "string");
   if (fields.length < [...data].length) photos.set(id, data);
-  const shown = form.querySelector("[data-shown]");
+  const shown = form.querySelector("[data-shown]:not([type=radio]), [data-shown]:checked");
   const list = readUnsent().filter((one) => one.id !== id);
   list.push({
     id, person, url: form.action, fields, typed: Date.now(),
-    label: form.dataset.keep, shown: shown ? shown.value : "", photo: photos.has(id),
+    label: form.dataset.keep, shown: shown ? shown.dataset.shown || shown.value : "", photo: photos.has(id),
   });
   writeUnsent(list);
   showUnsent();
@@ -283,15 +283,28 @@ function unsay(part) {
   }
 }
 
+/* once something else is chosen, what was said of the field goes; a heading of choices has no name */
+document.addEventListener("change", (event) => {
+  const field = event.target;
+  const spoken = document.querySelector("[aria-describedby=at_field]");
+  if (!spoken || !field.matches("select, [type=radio], [type=checkbox]")) return;
+  const isMended = spoken.name
+    ? spoken.name === field.name && spoken.form === field.form
+    : spoken.closest("fieldset")?.contains(field);
+  if (isMended) unsay(document);
+});
+
 /* nothing waits where nothing was typed: it is said at the field, as the page itself would say it */
 function saysEmpty(form) {
-  const empty = [...form.querySelectorAll("input:not([type])")].find((field) => !field.value.trim());
+  const isEmpty = (field) => (field.type === "radio" ? !chosen(field) : !field.value.trim());
+  const chosen = (field) => form.querySelector(`[name="${field.name}"]:checked`);
+  const empty = [...form.querySelectorAll("input:not([type]), .pts input, .exp input")].find(isEmpty);
   if (!form.noValidate || !empty) return false;
   unsay(document);
   const said = document.getElementById("unsent-empty").content.firstElementChild.cloneNode(true);
   said.id = "at_field"; // there is one on a page
   said.setAttribute("role", "alert");
-  (empty.closest(".erow") || empty.closest(".fld")).after(said);
+  empty.closest(empty.type === "radio" ? "fieldset" : ".erow, .fld").after(said);
   empty.setAttribute("aria-invalid", "true");
   empty.setAttribute("aria-describedby", said.id);
   empty.focus();
@@ -330,6 +343,7 @@ function setUp() {
   for (const box of document.querySelectorAll("[data-pin]")) setUpPin(box);
   for (const field of document.querySelectorAll("input[type=file]")) setUpPhoto(field);
   for (const box of document.querySelectorAll("[data-stays]")) setUpView(box);
+  for (const chips of document.querySelectorAll(".pts")) setUpPlaces(chips);
   for (const form of document.querySelectorAll("form[data-keep]")) form.addEventListener("submit", sendKept);
   for (const button of document.querySelectorAll("[data-send]")) button.addEventListener("click", sendUnsent);
   for (const button of document.querySelectorAll("[data-print]")) button.addEventListener("click", () => print());

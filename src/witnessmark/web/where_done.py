@@ -1,0 +1,91 @@
+"""Where a kind of test can be done on a circuit, and its minutes from where one stands."""
+
+from collections.abc import Iterable, Sequence
+
+from witnessmark.diagnosis.dictionary import Dictionary
+from witnessmark.diagnosis.kinds import (
+    CLAMP,
+    EVERYTHING,
+    HEAT,
+    JUMPER,
+    LAMP,
+    LAMPS,
+    OHMS,
+    SWAP,
+    VOLTS,
+    WIGGLE,
+    KindOfTest,
+)
+from witnessmark.diagnosis.minutes import figure_words
+from witnessmark.diagnosis.observations import TestReading, parse_test_key, test_key
+from witnessmark.diagnosis.offers import all_minutes, menu_of, standing_after
+from witnessmark.diagnosis.words import part_words, where_words
+
+# Why a point or a part is not in the list of a kind of test.
+NOT_LISTED = {
+    CLAMP: "Only what a clamp goes round is listed.",
+    HEAT: "Only what may grow warm is listed.",
+    JUMPER: "Only what a jumper may bridge, with both ends within reach, is listed.",
+    LAMP: "Only points where a bulb does no harm are listed. At the others use a meter or an "
+    "LED tester.",
+    OHMS: "Only what has ohms of its own at rest is listed. A joint shows nothing then, and a "
+    "motor other ohms than when it runs: measure volts across them, under load.",
+    SWAP: "Only what a good one is at hand for is listed.",
+    WIGGLE: "Only what may be loose is listed.",
+}
+SOME_LISTED = "Only where that can be done is listed."
+
+
+def places_of(book: Dictionary, kind: KindOfTest) -> list[tuple[str, str]]:
+    """Return where a kind of test can be done: each point or part, by its name and in words."""
+    if kind.at_point:
+        able = [one for one in book.places if kind.name != LAMP or not one.no_lamp]
+        able.sort(key=lambda place: (len(place.letter), place.letter))
+        return [(place.letter, where_words(place)) for place in able]
+    if kind.name == JUMPER:  # what it shows is solved only where it is asked for
+        can = {part.name for part in book.parts if not part.no_jumper}
+    else:
+        can = {test.part for test in menu_of(book, EVERYTHING).tests if test.kind == kind.name}
+    return [(part.name, part_words(part)) for part in book.parts if part.name in can]
+
+
+def why_not_listed(book: Dictionary, kind: KindOfTest) -> str:
+    """Return why some point or part is not listed; empty where all are, and where none is."""
+    listed = len(places_of(book, kind))
+    every = len(book.places if kind.at_point else book.parts)
+    return NOT_LISTED.get(kind.name, SOME_LISTED) if 0 < listed < every else ""
+
+
+def others_of(book: Dictionary, kind: KindOfTest) -> list[tuple[str, str]]:
+    """Return where the other probe or the clip may go; none where there is only one place."""
+    if kind.name == VOLTS:
+        return [(place.letter, where_words(place)) for place in book.places]
+    if kind.name in LAMPS and book.supply_letter:
+        return [(book.supply_letter, where_words(book.places[book.point(book.supply_letter)]))]
+    return []
+
+
+def choices_of(kind: KindOfTest) -> list[tuple[str, str]]:
+    """Return the outcomes to choose from, as stored and as said; none where a size is read."""
+    return [] if kind.unit else list(zip(kind.outcomes, kind.saying, strict=True))
+
+
+def state_for(book: Dictionary, done: Sequence[TestReading], asked: str, first: str) -> str:
+    """Return the state that is asked for, or else the last one of a test, or else the `first`."""
+    if asked in [one.name for one in book.settings]:
+        return asked
+    return next((one.state for one in reversed(done) if one.state), first)
+
+
+def minutes_here(
+    book: Dictionary,
+    done: Sequence[TestReading],
+    kind: KindOfTest,
+    state: str,
+    names: Iterable[str],
+) -> list[tuple[str, str]]:
+    """Return each place with the minutes of a test there, from where the last one ended."""
+    keys = [(name, test_key(kind.name, name, state if kind.in_state else "")) for name in names]
+    last = standing_after([one.test for one in done])
+    minutes = all_minutes(book, [parse_test_key(key) for _, key in keys], last)
+    return [(name, figure_words(one)) for (name, _), one in zip(keys, minutes, strict=True)]
