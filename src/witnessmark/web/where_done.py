@@ -13,6 +13,7 @@ from witnessmark.diagnosis.kinds import (
     OHMS,
     SWAP,
     VOLTS,
+    WATCH,
     WIGGLE,
     KindOfTest,
 )
@@ -31,6 +32,7 @@ NOT_LISTED = {
     OHMS: "Only what has ohms of its own at rest is listed. A joint shows nothing then, and a "
     "motor other ohms than when it runs: measure volts across them, under load.",
     SWAP: "Only what a good one is at hand for is listed.",
+    WATCH: "Only what one sees or hears at work is listed.",
     WIGGLE: "Only what may be loose is listed.",
 }
 SOME_LISTED = "Only where that can be done is listed."
