@@ -8,7 +8,7 @@ import pytest
 
 from tests.web.test_web_find import follow, opened, send, shown, van  # noqa: F401 - fixtures
 from witnessmark.diagnosis.building import dictionary_of
-from witnessmark.diagnosis.kinds import EVERYTHING, JUMPER, KINDS, LAMPS
+from witnessmark.diagnosis.kinds import EVERYTHING, JUMPER, KINDS, LAMPS, WATCH
 from witnessmark.diagnosis.observations import parse_test_key
 from witnessmark.diagnosis.offers import standing_after
 from witnessmark.record.acts.by import By
@@ -48,7 +48,7 @@ def test_a_kind_is_chosen_by_a_link_and_offers_its_places_with_its_answers(opene
     assert f'name="kind" value="{kind}"' in form(page)
     assert places(page) == [name for name, _ in places_of(book_of(van), one)]
     assert ('name="state"' in form(page)) == one.in_state
-    assert ('name="present"' in form(page)) == one.in_state
+    assert ('name="present"' in form(page)) == (one.in_state and kind != WATCH)
     assert (f"<span>{one.unit}</span>" in form(page)) == bool(one.unit)
     for word, saying in zip(one.outcomes, one.saying, strict=True) if not one.unit else []:
         assert f'name="outcome" value="{word}"' in form(page)
@@ -60,6 +60,18 @@ def test_only_what_a_clamp_goes_round_is_offered_for_a_clamp(opened, van):  # no
     offered = set(places(page))
     assert offered == {one.name for one in book_of(van).parts if one.may_clamp}
     assert NOT_LISTED["clamp"] in form(page)
+
+
+def test_only_what_one_sees_or_hears_at_work_is_offered_to_be_watched(opened, van):  # noqa: F811
+    page = shown(opened, van, "?kind=watch&state=run")
+    loads = [one.name for one in book_of(van).parts if one.may_watch]
+    assert "Fan" in loads and places(page) == loads
+    assert NOT_LISTED["watch"] in form(page)
+    amiss = KINDS[WATCH].outcomes[0]
+    assert f'name="outcome" value="{amiss}"' in form(page)
+    sent = send(opened, van, "reading", kind="watch", place="Fan", state="run", outcome=amiss)
+    assert sent.status_code == 302
+    assert Reading.objects.get(job=van).outcome == amiss
 
 
 def test_a_kind_of_which_nobody_said_why_a_part_is_not_listed_says_it_plainly(

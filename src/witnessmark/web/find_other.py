@@ -6,7 +6,7 @@ from typing import Any
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.find import caution_of_all
-from witnessmark.diagnosis.kinds import KINDS, VOLTS, KindOfTest, Means
+from witnessmark.diagnosis.kinds import KINDS, VOLTS, WATCH, KindOfTest, Means
 from witnessmark.diagnosis.observations import parse_test_key
 from witnessmark.errors import BenchError
 from witnessmark.web.find_facts import Finding
@@ -56,6 +56,7 @@ def other_facts(
         "not_listed": why_not_listed(book, kind),
         "others": others_of(book, kind),
         "choices": choices_of(kind),
+        "asks_presence": kind.in_state and kind.name != WATCH,  # what is watched shows it
         "caution": caution_of_all(found.circuit, found.rates) if kind.in_state else "",
         "state": state,
         "states": book.settings,
