@@ -16,7 +16,7 @@ from witnessmark.diagnosis.dictionary import SOMETHING_ELSE
 from witnessmark.diagnosis.evidence import weigh
 from witnessmark.diagnosis.focus import focused
 from witnessmark.diagnosis.intermittent import HERE, share_that_goes
-from witnessmark.diagnosis.kinds import METER_AND_LAMP, SWAP, VOLTS
+from witnessmark.diagnosis.kinds import LOOK, METER_AND_LAMP, OHMS, SWAP, VOLTS, WIGGLE
 from witnessmark.diagnosis.observations import Observation, TestReading
 from witnessmark.diagnosis.offers import minutes_of, standing_after
 from witnessmark.diagnosis.pair_grid import with_pairs
@@ -130,7 +130,9 @@ def parts_of(book, repair):
 def answered(case, vehicle, healthy, test, book, random):
     """One reading; the complaint may be away, a slip may happen."""
     there = not case.goes or random.random() < HERE
-    reading = (vehicle if there else healthy).answer(test)
+    # To the eye, by itself or when it is moved, a bad part shows whether it plays up or not.
+    shows = there or test.kind in (LOOK, OHMS, WIGGLE)
+    reading = (vehicle if shows else healthy).answer(test)
     text, quantity = reading.text, reading.quantity
     if reading.kind == VOLTS and random.random() < MISREAD:
         text = f"{random.uniform(0, book.span_v):.2f} V"

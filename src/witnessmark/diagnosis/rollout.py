@@ -21,7 +21,9 @@ WIDTHS: Final = (10, 10, 10)
 MOST_DEEP: Final = 12  # tests in a row; nobody plans further
 LEAST_CHANCE: Final = 1e-5  # of a branch that is followed
 WORTH_BITS: Final = 1e-9
-BIT_BY_BIT: Final = 0.55  # share of the price bit by bit in the one-step rule
+# Weights of the three prices of the one-step rule: of the cheapest bit before the test, bit by bit
+# after it, and of the cheapest bit after it.
+BEFORE, BIT_BY_BIT, CHEAPEST = 0.5, 0.3, 0.2
 
 
 def one_step(problem: Problem) -> int | None:
@@ -39,11 +41,12 @@ def one_step(problem: Problem) -> int | None:
 
     Notes
     -----
-    What a test leaves open, as far as other tests can tell it at all, is priced in two ways: at
-    the best price of a bit before the test; and bit by bit at the prices of the tests after it,
-    the cheapest bits first. The first overlooks what access is worth, the second counts on tests
-    telling different things. Their geometric mean, a little more of the second, is the program's
-    own choice: of the shares tried it came closest to the optimum on the circuits that ship.
+    What a test leaves open, as far as other tests can tell it at all, is priced in three ways: at
+    the best price of a bit before the test; bit by bit at the prices of the tests after it, the
+    cheapest bits first; and all at the cheapest of these. The first overlooks what access is worth,
+    the second counts on tests telling different things, the third on a good one telling all. Their
+    weighted geometric mean is the program's own choice: of the weights tried it came closest to
+    the optimum on the circuits that ship.
     """
     sets = sets_of(problem)
     bits = sets.left(np.array([sets.whole])).bits[0]
@@ -59,10 +62,21 @@ def one_step(problem: Problem) -> int | None:
         test = alive // shown
         every = sets_of(_every_test_at_once(problem)).left(branch[alive]).bits[:, 0]
         left = np.maximum(every, 0.0)
-        by_bit = _bit_by_bit(left, after.bits[alive], problem.after[tried[test]])
-        price = (left * price_before) ** (1.0 - BIT_BY_BIT) * by_bit**BIT_BY_BIT
+        bits_after, after_min = after.bits[alive], problem.after[tried[test]]
+        by_bit = _bit_by_bit(left, bits_after, after_min)
+        cheapest = _per_bit(bits_after, after_min).min(axis=1)
+        at_best = left * np.where(np.isfinite(cheapest), cheapest, 0.0)
+        price = (left * price_before) ** BEFORE * by_bit**BIT_BY_BIT * at_best**CHEAPEST
         minutes += np.bincount(test, after.chance[alive] * price, minlength=len(tried))
     return int(tried[int(np.argmin(minutes))])
+
+
+def _per_bit(bits: Floats, minutes: Floats) -> Floats:
+    """Return the price of a bit; infinite where a test tells nothing. [min]"""
+    telling = bits > WORTH_BITS
+    return np.asarray(
+        np.where(telling, minutes / np.where(telling, bits, 1.0), np.inf), dtype=np.float64
+    )
 
 
 def _bit_by_bit(left: Floats, bits: Floats, minutes: Floats) -> Floats:
@@ -71,7 +85,7 @@ def _bit_by_bit(left: Floats, bits: Floats, minutes: Floats) -> Floats:
     Tests of one gain to the last digit split what is left alike: only the cheapest counts.
     """
     telling = bits > WORTH_BITS
-    price = np.where(telling, minutes / np.where(telling, bits, 1.0), np.inf)
+    price = _per_bit(bits, minutes)
     order = np.argsort(price, axis=1, kind="stable")
     offered = np.take_along_axis(np.where(telling, bits, 0.0), order, axis=1)
     alike = np.abs(offered[:, :, None] - offered[:, None, :]) < WORTH_BITS
