@@ -119,6 +119,7 @@ def test_a_fan_that_stays_on_is_watched_before_anything_is_measured():
     assert found.next_test.key == "watch Fan state=off"
     assert found.next_test.sentence.endswith("does it stay off as it should?")
     assert [choice.outcome for choice in found.next_test.choices] == [NOT_RIGHT, RIGHT]
+    assert "ith K3 or S2 it would be on" in found.next_test.why
 
 
 def test_nothing_is_named_on_what_was_only_watched():

@@ -7,11 +7,18 @@ from witnessmark.diagnosis.answers import exact_words
 from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.forecast import healthy_outcome, healthy_size
 from witnessmark.diagnosis.groups import BETWEEN, EITHER, Group
-from witnessmark.diagnosis.kinds import KINDS, LAMPS
+from witnessmark.diagnosis.kinds import KINDS, LAMPS, WATCH
 from witnessmark.diagnosis.observations import Test
+from witnessmark.diagnosis.watching import should_run
 from witnessmark.diagnosis.words import Sides, group_words, size_words
 
 AT_MOST: Final = 3  # outcomes beside the healthy one that are said
+_WRONG, _RIGHT = KINDS[WATCH].outcomes
+# What a load that is watched does, where it should run and where it should not.
+_DOES: Final = {
+    True: {_RIGHT: "work as it should", _WRONG: "be weak or dead"},
+    False: {_RIGHT: "stay off as it should", _WRONG: "be on"},
+}
 
 
 def outcome_words(group: Group, kind: str) -> str:
@@ -96,6 +103,10 @@ def _said(book: Dictionary, test: Test, found: Sequence[Group], sides: Sides) ->
         yield f"healthy is {said(healthy, unit)} there{so_too}"
         for group in others:
             yield f"{who(group)} would read {_read_words(group, test.kind)}"
+    elif test.kind == WATCH:
+        does = _DOES[should_run(book, test)]
+        for group in found:
+            yield f"with {who(group).rstrip(',')} it would {does[group.outcome]}"
     else:
         for group in found:
             yield f"{who(group).rstrip(',')} would mean {outcome_words(group, test.kind)}"
