@@ -11,6 +11,7 @@ from witnessmark.record.acts.causes import name_cause
 from witnessmark.record.acts.evidence import keep_reading
 from witnessmark.record.acts.intake import add_complaint
 from witnessmark.record.acts.photos import keep_photo
+from witnessmark.record.acts.replacing import must_show_sheet
 from witnessmark.record.acts.sheets import pin_sheet, start_find
 from witnessmark.record.acts.steps import call_teacher
 from witnessmark.record.core import JobRecord, load
@@ -50,11 +51,17 @@ def _complaint(request: HttpRequest, job: Job) -> str:
     found = _finding(request, record)
     key = request.POST.get("key")
     known = {one.key: one.words for one in found.circuit.complaints}
-    if key not in known and key != NONE_OF_IT:
+    if key is None:
         raise BenchError(
             "No complaint was chosen.",
             "Find starts from what the load does: dead, weak, or on when it should not.",
             "Choose the one that fits, or say that none does.",
+        )
+    if key not in known and key != NONE_OF_IT:
+        raise BenchError(
+            "The complaint that was tapped is not on the job's circuit sheet.",
+            "A complaint is tied to one that the sheet has.",
+            "Choose from the list as it is now, or say that none fits.",
         )
     asked = request.POST.get("complaint", "")
     row = complaint_asked(record, asked) if asked or key == NONE_OF_IT else None
@@ -65,7 +72,7 @@ def _complaint(request: HttpRequest, job: Job) -> str:
         words=known[key] if row is None else row.words,
         trust="seen here" if row is None else row.trust,
         key=key,
-        sheet=chosen(PinnedSheet.objects.filter(job=job), request.POST.get("sheet", "")),
+        sheet=found.sheet,
         comes_and_goes=GOES.get(request.POST.get("goes", "")),
         replaces=row,
     )
@@ -247,7 +254,12 @@ def _finding(request: HttpRequest, record: JobRecord) -> find_facts.Finding:
             "The next test is worked out from the circuit.",
             "Choose a sheet from the Library.",
         )
+    must_show_sheet(found.sheet, _shown_sheet(request, record.job))
     return found
+
+
+def _shown_sheet(request: HttpRequest, job: Job) -> PinnedSheet | None:
+    return chosen(PinnedSheet.objects.filter(job=job), request.POST.get("sheet", ""))
 
 
 ACTS = {

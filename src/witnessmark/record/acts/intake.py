@@ -12,7 +12,7 @@ from witnessmark.log.act import Act
 from witnessmark.people.models import Section
 from witnessmark.quantities import listed
 from witnessmark.record.acts.by import By
-from witnessmark.record.acts.replacing import must_stand
+from witnessmark.record.acts.replacing import must_show_sheet, must_stand
 from witnessmark.record.circuits import circuit_of
 from witnessmark.record.models import Complaint, Job, Owner, PinnedSheet, Vehicle
 from witnessmark.record.odometer import must_be_odometer
@@ -352,12 +352,7 @@ def _sheet_of(job: Job, key: str, shown: PinnedSheet | None) -> PinnedSheet:
             "A complaint is tied to one that the sheet has.",
             "Choose a sheet from the Library first.",
         )
-    if shown not in (None, sheet):
-        raise BenchError(
-            f"{job.shown_number} has another circuit sheet by now.",
-            "The same words may mean another part there.",
-            "Look at the complaints of the new sheet and choose there.",
-        )
+    must_show_sheet(sheet, shown)
     known = {one.key for one in circuit_of(sheet.text, sheet.title).complaints}
     if key and key not in known:
         raise BenchError(
