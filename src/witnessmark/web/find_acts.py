@@ -15,7 +15,7 @@ from witnessmark.record.acts.replacing import must_show_sheet
 from witnessmark.record.acts.sheets import pin_sheet, start_find
 from witnessmark.record.acts.steps import call_teacher
 from witnessmark.record.core import JobRecord, load
-from witnessmark.record.models import Job, PinnedSheet, Step
+from witnessmark.record.models import Complaint, Job, PinnedSheet, Step
 from witnessmark.record.ties import NONE_OF_IT
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import find_facts, gate
@@ -73,10 +73,16 @@ def _complaint(request: HttpRequest, job: Job) -> str:
         trust="seen here" if row is None else row.trust,
         key=key,
         sheet=found.sheet,
-        comes_and_goes=GOES.get(request.POST.get("goes", "")),
+        comes_and_goes=_goes(request, job, row),
         replaces=row,
     )
     return "The complaint is kept."
+
+
+def _goes(request: HttpRequest, job: Job, row: Complaint | None) -> bool | None:
+    """Return whether it comes and goes: as the form says, else as the owner said at intake."""
+    first = "" if row is None else find_facts.goes_by_intake(job.happens)
+    return GOES.get(request.POST.get("goes", first))
 
 
 def _more(request: HttpRequest, job: Job) -> str:
