@@ -13,11 +13,6 @@ NEEDED = {  # of a customer's vehicle, by the intake's fields
     "owner_phone": "the owner's phone number",
     "promised": "a promised date",
 }
-PROMISE_TURNED = (  # what is wrong, why, what to do
-    "“At the latest” lies before “not before”.",
-    "The vehicle is handed back on a day between the two.",
-    "Write a later day at “at the latest”, or an earlier one at “not before”.",
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +79,23 @@ def slips(intake: Intake, complaint: str, now: datetime) -> list[BenchError]:
     ]
 
 
+def promise_turned(promised: datetime, not_before: datetime | None) -> BenchError | None:
+    """Return why a vehicle cannot be handed back between two moments; None where it can.
+
+    >>> noon = datetime(2026, 12, 1, 12)
+    >>> promise_turned(noon, noon).field, promise_turned(noon, noon - timedelta(hours=1))
+    ('promised', None)
+    """
+    if not_before is None or promised > not_before:
+        return None
+    return BenchError(
+        "“At the latest” does not lie after “not before”.",
+        "The vehicle is handed back between the two.",
+        "Write a later day at “at the latest”, or an earlier one at “not before”.",
+        field="promised",
+    )
+
+
 def _lacking(intake: Intake, complaint: str) -> Iterator[BenchError]:
     if intake.kind != "customer":
         return
@@ -133,5 +145,5 @@ def _promise(intake: Intake, now: datetime) -> Iterator[BenchError]:
             "Ask the owner when the vehicle is needed, and write that day.",
             field="promised",
         )
-    elif intake.not_before and not intake.promised > intake.not_before:
-        yield BenchError(*PROMISE_TURNED, field="promised")
+    elif error := promise_turned(intake.promised, intake.not_before):
+        yield error

@@ -13,7 +13,7 @@ from witnessmark.people.models import Section
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.replacing import must_show_sheet, must_stand
 from witnessmark.record.circuits import circuit_of
-from witnessmark.record.intake_form import PROMISE_TURNED, Intake, slips, slips_half_done
+from witnessmark.record.intake_form import Intake, promise_turned, slips, slips_half_done
 from witnessmark.record.models import Complaint, Job, Owner, PinnedSheet, Vehicle
 from witnessmark.record.ties import key_on
 from witnessmark.shop.models import Bay
@@ -175,8 +175,8 @@ def set_promise(
 ) -> Job:
     """Promise the vehicle for a day and time at the latest."""
     by.must_take_in("promise a vehicle")
-    if not_before is not None and not not_before <= promised:
-        raise BenchError(*PROMISE_TURNED)
+    if error := promise_turned(promised, not_before):
+        raise error
     asked = {"job": job.pk, "promised": promised, "not_before": not_before}
     with by.act("promise set", id, job=job, subject=job, asked=asked) as doing:
         if not doing.is_repeated:
