@@ -45,7 +45,21 @@ def test_one_look_stands_for_every_empty_kind_of_every_job(jobs):
         for record in records:
             for name in KINDS:
                 getattr(record, name)
-    assert len(asked) == 1 + len(jobs) * len(KINDS) - empty
+    tables = [f'FROM "{model._meta.db_table}" ' for model in KINDS.values()]
+    of_a_kind = [one for one in asked.captured_queries if any(t in one["sql"] for t in tables)]
+    assert len(of_a_kind) == len(jobs) * len(KINDS) - empty
+
+
+def test_who_made_the_entries_of_all_kinds_is_fetched_once(jobs):
+    (record,) = [load(job) for job in jobs if load(job).readings][:1]
+    with CaptureQueriesContext(connection) as asked:
+        rows = [row for name in KINDS for row in getattr(record, name)]
+        assert len({row.by.name for row in rows}) > 1
+        assert all(row.device is None or row.device.name for row in rows)
+    people = [one for one in asked.captured_queries if 'FROM "people_person"' in one["sql"]]
+    assert 0 < len(people) <= len({row.by_id for row in rows})
+    again = {row.by_id: row.by for row in rows}
+    assert all(row.by is again[row.by_id] for row in rows)
 
 
 def test_what_was_fetched_before_the_look_stays(jobs):
