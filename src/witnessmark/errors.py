@@ -16,6 +16,21 @@ class BenchError(ValueError):
         self.found, self.needed, self.do, self.field = found, needed, do, field
 
 
+class Several(BenchError):  # noqa: N818 - reads as a sentence
+    """More than one entry of a form that cannot be used: the first one speaks, `each` has all."""
+
+    def __init__(self, each: Sequence[BenchError]) -> None:
+        first = each[0]
+        super().__init__(first.found, first.needed, first.do, field=first.field)
+        self.each = tuple(each)
+
+
+def refuse_all(each: Sequence[BenchError]) -> None:
+    """Raise what is wrong with a form, each entry in its own words; nothing where nothing is."""
+    if each:
+        raise each[0] if len(each) == 1 else Several(each)
+
+
 class Question(BenchError):  # noqa: N818 - reads as a sentence
     """Something that may be right all the same: asked once, and kept when the answer is yes.
 

@@ -321,6 +321,6 @@ def test_two_batteries_of_different_volts_side_by_side_are_named():
     )
     _, notices = said(*parts)
     assert notices == [
-        "BAT2 pushes 30.0 A into BAT in the state “on”. Look at their posts and at their volts at "
+        "BAT2 pushes 30 A into BAT in the state “on”. Look at their posts and at their volts at "
         "rest."
     ]

@@ -11,7 +11,7 @@ from witnessmark.record.acts.by import By
 from witnessmark.record.acts.people import give_permit
 from witnessmark.record.acts.school import put_in_library
 from witnessmark.record.acts.sheets import pin_sheet
-from witnessmark.record.models import Complaint
+from witnessmark.record.models import Complaint, Job
 from witnessmark.sheets.circuit import read_circuit
 from witnessmark.shop.models import Shop
 
@@ -170,6 +170,26 @@ def test_the_intake_is_asked_first_whether_the_complaint_goes(cast, van):
     assert goes_by_intake("Cold, After a bump") == "yes"
     assert goes_by_intake("Always, worse when warm") == "no"
     assert goes_by_intake("Not sure") == goes_by_intake("") == ""
+
+
+@pytest.mark.parametrize(("happens", "goes"), [("Always", False), ("Cold, Wet", True)])
+def test_what_intake_says_of_when_it_happens_is_taken_over_and_can_be_changed(
+    cast, van, happens, goes
+):
+    Job.objects.filter(pk=van.pk).update(happens=happens)
+    browser = cast.browser(cast.on_it)
+    page = shown(browser, van)
+    sheet = re.search(r'<option value="([0-9a-f-]{36})">Brae', page)[1]
+    send(browser, van, "open", sheet=sheet, sheet_id=str(uuid4()))
+    row = Complaint.objects.get(job=van)
+    page = shown(browser, van)
+    assert f"At intake: {happens.lower()}." in page
+    assert checked(page, row) == ["no" if happens == "Always" else "yes"]
+    send(browser, van, "complaint", complaint=str(row.pk), key="slow")  # a form that asks nothing
+    row = Complaint.objects.get(job=van, replaced_by=None)
+    assert row.comes_and_goes is goes
+    send(browser, van, "complaint", complaint=str(row.pk), key="slow", goes="")
+    assert Complaint.objects.get(job=van, replaced_by=None).comes_and_goes is None
 
 
 def test_a_part_at_fault_is_found_from_any_suspect():

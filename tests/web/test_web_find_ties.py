@@ -12,7 +12,7 @@ from witnessmark.record.acts.by import By
 from witnessmark.record.acts.intake import add_complaint
 from witnessmark.record.acts.school import put_in_library
 from witnessmark.record.acts.sheets import pin_sheet
-from witnessmark.record.models import Complaint, PinnedSheet
+from witnessmark.record.models import Complaint, PinnedSheet, Reading
 from witnessmark.record.ties import NONE_OF_IT, key_on
 
 __all__ = ["opened", "van"]
@@ -76,9 +76,36 @@ def test_a_complaint_of_a_page_that_shows_the_sheet_before_is_not_tied_to_the_ne
     row = standing(van)
     taken(cast, opened, van, "starting")
     answer = send(opened, van, "complaint", complaint=str(row.pk), key="slow", sheet=str(before.pk))
-    assert answer.status_code == 422
-    assert "has another circuit sheet by now." in answer.content.decode()
+    assert answer.status_code == 409
+    said = answer.content.decode()
+    assert "Isla gave J-117 another circuit sheet on 24 Nov at 11:12:" in said
+    assert "This page still showed the one before." in said
     assert standing(van) == row
+
+
+def test_a_key_that_only_the_sheet_before_has_is_told_who_changed_the_sheet(cast, van, opened):
+    before, row = PinnedSheet.objects.get(job=van), standing(van)
+    taken(cast, opened, van, "horn")
+    for asked in ({"complaint": str(row.pk)}, {}):
+        answer = send(opened, van, "complaint", **asked, key="slow", sheet=str(before.pk))
+        assert "Isla gave J-117 another circuit sheet" in answer.content.decode()
+    answer = send(opened, van, "complaint", complaint=str(row.pk), key="slow")
+    assert "The complaint that was tapped is not on the job" in answer.content.decode()
+    assert standing(van) == row
+
+
+def test_a_first_reading_typed_beside_the_sheet_before_is_not_kept_at_another_point(
+    cast, van, opened
+):
+    page = shown(opened, van)
+    hidden = dict(
+        re.findall(r'name="(sheet|test)" value="([^"]+)"', page[page.index('id="next"') :])
+    )
+    taken(cast, opened, van, "starting")
+    answer = send(opened, van, "reading", **hidden, text="12.2", present="yes")
+    assert answer.status_code == 409
+    assert "Isla gave J-117 another circuit sheet" in answer.content.decode()
+    assert not Reading.objects.filter(job=van).exists()
 
 
 def test_a_tie_from_before_ties_named_their_sheet_is_of_the_sheet_that_stood_then(

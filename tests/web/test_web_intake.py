@@ -1,5 +1,7 @@
 """Taking in a vehicle: half done is kept, a job needs what it needs, and is made once."""
 
+import html
+import re
 from uuid import uuid4
 
 import pytest
@@ -92,7 +94,7 @@ def test_one_thing_that_lacks_is_called_it(cast):
         ({"odometer": "1200 m"}, "It is a distance in km or mi"),
         ({"odometer": "-5 km"}, "or leave it empty if it cannot be read."),
         ({"year": "1066"}, "The vehicle is of the year 1066."),
-        ({"not_before": "2026-12-10"}, "“At the latest” lies before “not before”."),
+        ({"not_before": "2026-12-10"}, "“At the latest” does not lie after “not before”."),
         ({"promised": "2020-12-01"}, "The promised day is over already."),
     ],
 )
@@ -115,6 +117,7 @@ def test_what_is_missing_is_said_and_what_was_typed_stays(cast, typed, said):
         ({"promised": "2020-12-01"}, "promised"),
         ({"promised": "soon"}, "promised"),
         ({"not_before": "2026-12-10"}, "promised"),
+        ({"not_before": "2026-12-01", "promised_time": "00:00"}, "promised"),
         ({"not_before": "later"}, "not_before"),
         ({"promised_time": "tea"}, "promised_time"),
         ({"year": "1066"}, "year"),
@@ -132,7 +135,47 @@ def test_what_is_refused_is_said_at_its_field(cast, typed, field):
     assert ' aria-invalid="true"' in spoken_of and " autofocus" in spoken_of
     own = page.partition(f' name="{field}"')[2].partition('<label class="lab"')[0]
     assert own.count('id="at_field"') == page.count('id="at_field"') == 1
-    assert 'class="warnb ink"' not in page  # and nowhere else
+    is_several = page.count('class="atf" id="at_') > 1
+    assert ("2 entries are not right yet." in page) == is_several
+    assert ('class="warnb ink"' in page) == is_several  # and nowhere else
+
+
+def test_all_that_is_wrong_is_told_at_once_each_at_its_field_and_the_first_has_the_cursor(cast):
+    wrong = {
+        "says": "",
+        "year": "09",
+        "odometer": "12 V",
+        "owner_phone": "",
+        "not_before": "soon",
+        "promised_time": "tea",
+    }
+    answer = send(cast, **wrong)
+    page = html.unescape(answer.content.decode())
+
+    assert answer.status_code == 422 and not Job.objects.exists()
+    assert "6 entries are not right yet." in page
+    ids = re.findall(r'aria-invalid="true" aria-describedby="(\w+)"', page)
+    assert ids == ["at_field", *(f"at_{field}" for field in list(wrong)[1:])]
+    assert re.findall(r'class="atf" id="(\w+)"', page) == ids  # each sentence at its own field
+    (begins,) = [part for part in page.split("<") if " autofocus" in part]
+    assert 'name="says"' in begins
+    for said in (
+        "The intake of Meals van has no complaint.",
+        "“09” is not a year.",
+        "The odometer is “12 V”.",
+        "The intake of Meals van lacks the owner's phone number.",
+        "“soon” is not a day.",
+        "“tea” is not a time of day.",
+    ):
+        assert page.count(said) == 1
+    for value in [*filter(None, wrong.values()), "2026-12-01", "Town kitchen"]:
+        assert f'value="{value}"' in page
+
+
+def test_half_done_tells_at_once_what_cannot_even_be_kept(cast):
+    page = send(cast, act="keep", vehicle="", year="09", owner_phone="").content.decode()
+    assert re.findall(r'aria-describedby="(\w+)"', page) == ["at_field", "at_year"]
+    assert not Job.objects.exists()
 
 
 def test_the_same_form_sent_twice_makes_one_job(cast):

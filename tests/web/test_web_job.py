@@ -217,6 +217,34 @@ def test_the_promise_is_moved_and_a_part_is_waited_for_until_it_is_here(cast, jo
     assert send_form(act="part", what=" ").status_code == 422
 
 
+def test_a_promise_keeps_its_first_day_and_is_refused_at_its_field(cast, job):
+    teacher = cast.browser(cast.teacher)
+
+    def send_form(**typed):
+        return teacher.post("/jobs/114/crew", {"id": str(uuid4()), "act": "promise", **typed})
+
+    kept = {"not_before": "2026-12-03", "promised": "2026-12-07", "at": "12:00"}
+    assert send_form(**kept).status_code == 302
+    job.refresh_from_db()
+    assert f"{job.not_before:%d %b %H:%M}" == "03 Dec 00:00"
+    page = teacher.get("/jobs/114/crew").content.decode()
+    assert 'value="2026-12-03"' in page and 'value="2026-12-07"' in page
+    for typed, field in (
+        ({"not_before": "2026-12-07", "at": "00:00"}, "promised"),
+        ({"not_before": "2026-12-08"}, "promised"),
+        ({"at": "tea"}, "at"),
+        ({"not_before": "soon"}, "not_before"),
+    ):
+        answer = send_form(**(kept | typed))
+        page = answer.content.decode()
+        assert answer.status_code == 422
+        (begins,) = [part for part in page.split("<") if 'aria-describedby="at_field"' in part]
+        assert f' name="{field}"' in begins and page.count('id="at_field"') == 1
+        for name, value in typed.items():
+            assert f'name="{name}"' in page and f'value="{value}"' in page
+    assert 'role="alert"' in send_form(act="part", what=" ").content.decode()
+
+
 @pytest.mark.parametrize("person", ["nobody", "²"])
 def test_a_person_that_is_none_is_not_put_on_the_job(cast, job, person):
     sent = {"id": str(uuid4()), "act": "crew", "person": [person, str(cast.not_on_it.pk)]}

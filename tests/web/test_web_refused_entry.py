@@ -1,17 +1,20 @@
 """A refused entry leads back to its page: loaded again it stays, kept or replaced it is gone."""
 
 import json
+from datetime import timedelta
 from uuid import uuid4
 
 import pytest
 from django.contrib.sessions.models import Session
 
+from tests.web.cast import TUESDAY
 from tests.web.test_web_find import opened, shown, van  # noqa: F401 - fixtures
 from tests.web.test_web_practice import HERE, case, fan, read  # noqa: F401 - fixtures
 from tests.web.test_web_practice import send as practise
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.erasing import erase_person
 from witnessmark.record.models import PracticeCase, PracticeTest, Reading
+from witnessmark.shop import clock
 
 
 def entry(browser, address, **typed):
@@ -51,15 +54,42 @@ def test_it_is_gone_once_an_entry_is_kept_in_its_place(opened, van):  # noqa: F8
     assert Reading.objects.get(job=van).text == "2.9"
 
 
-def test_only_the_last_one_is_kept_and_only_in_the_browser_that_typed_it(cast, opened, van):  # noqa: F811
+def test_back_finds_the_ones_refused_before_only_in_the_browser_that_typed(cast, opened, van):  # noqa: F811
     typed = {"kind": "volts", "place": "E", "state": "run"}
-    first, last = (
-        entry(opened, "/jobs/117/find/reading", **typed, text=text).headers["Location"]
-        for text in ("abc", "def")
-    )
-    assert opened.get(first).status_code == 200
-    assert 'value="def"' in read(opened.get(last))
-    assert cast.browser(cast.teacher).get(last).status_code == 200
+    refused = {
+        text: entry(opened, "/jobs/117/find/reading", **typed, text=text).headers["Location"]
+        for text in ("abc", "def", "ghi", "jkl")
+    }
+    assert opened.get(refused.pop("abc")).status_code == 200  # the last three are kept
+    for text, address in refused.items():
+        assert f'value="{text}"' in read(opened.get(address))
+    assert cast.browser(cast.teacher).get(refused["jkl"]).status_code == 200
+
+
+def test_what_was_refused_on_one_page_shows_on_no_other_and_takes_no_other_s_place(opened, van):  # noqa: F811
+    typed = {"kind": "volts", "place": "E", "state": "run"}
+    in_find = entry(opened, "/jobs/117/find/reading", **typed, text="abc").headers["Location"]
+    entry(opened, f"{HERE}/new", begin_id=str(uuid4()), general="window")
+    test = {"kind": "volts", "place": "", "expected": "xyz"}
+    for _ in range(5):
+        in_practice = entry(opened, f"{HERE}/1/test", **test).headers["Location"]
+    token = in_practice.partition("again=")[2]
+    assert opened.get(f"/jobs/117/find?again={token}").status_code == 200
+    assert 'value="xyz"' in read(opened.get(in_practice))
+    assert 'value="abc"' in read(opened.get(in_find))
+    assert entry(opened, "/jobs/117/find/reading", **typed, text="2.9").status_code == 302
+    assert opened.get(in_find).status_code == 200
+    assert 'value="xyz"' in read(opened.get(in_practice))  # kept in Find, it still waits here
+
+
+def test_after_half_an_hour_it_is_gone_from_the_session_with_the_next_page(opened, van):  # noqa: F811
+    typed = {"kind": "volts", "place": "E", "state": "run", "text": "nobody may read this"}
+    address = entry(opened, "/jobs/117/find/reading", **typed).headers["Location"]
+    with clock.at(TUESDAY + timedelta(minutes=29)):
+        assert opened.get(address).status_code == 422
+    with clock.at(TUESDAY + timedelta(minutes=31)):
+        assert opened.get("/jobs").status_code == 200
+    assert not any("nobody may read this" in one for one in kept_words())
 
 
 def test_what_was_ticked_as_evidence_stays_ticked(opened, van):  # noqa: F811

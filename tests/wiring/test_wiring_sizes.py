@@ -4,6 +4,7 @@ import pytest
 
 from witnessmark.errors import BenchError
 from witnessmark.networks.copper import SAE_CIRCULAR_MILS
+from witnessmark.networks.wire_sizes import wire_area
 from witnessmark.wiring.size_tables import METRIC_MILLIOHM, VEHICLE_MILLIOHM
 from witnessmark.wiring.sizes import (
     System,
@@ -296,3 +297,15 @@ def test_every_disagreement_names_both_numbers_and_a_reason():
         assert one.follows != one.against
         assert all((one.about, one.follows, one.against, one.why))
     assert len({one.about for one in DISAGREEMENTS}) == len(DISAGREEMENTS)
+
+
+@pytest.mark.parametrize("text", ["SAE 14", "sae14", "14 SAE", "2/0  sae", "SAE 0000", "1 SAE"])
+def test_an_sae_size_is_read_alike_on_a_sheet_and_at_the_repair(text):
+    assert wire_area(text) == (parse_size(text).area_mm2, "SAE")
+
+
+@pytest.mark.parametrize("text", ["SAE", "SAE 14 SAE", "SAE 5/0", "SAE 00000", "SAE 144"])
+def test_what_is_no_sae_size_is_refused_in_both(text):
+    for read in (wire_area, parse_size):
+        with pytest.raises(BenchError):
+            read(text)

@@ -39,7 +39,14 @@ def script(stage: Stage) -> Script:
     pin_sheet(teacher, stage.id(), job=job, item=stage.library["fan"])
     said = job.complaints.get()
     add_complaint(
-        teacher, stage.id(), job=job, words=said.words, trust=said.trust, key="slow", replaces=said
+        teacher,
+        stage.id(),
+        job=job,
+        words=said.words,
+        trust=said.trust,
+        key="slow",
+        comes_and_goes=False,  # always, the intake says
+        replaces=said,
     )
     crew = [stage.people[name] for name in ("Mika", "Oona")]
     assign_crew(teacher, stage.id(), job=job, people=crew)

@@ -5,7 +5,13 @@ from typing import Final
 
 from witnessmark.diagnosis.healthy_idle import idle_of
 from witnessmark.diagnosis.healthy_said import Notice, when
-from witnessmark.diagnosis.healthy_way import Flow, amps_said, short_circuit, volts_said
+from witnessmark.diagnosis.healthy_way import (
+    Flow,
+    amps_said,
+    beside_a_limit,
+    short_circuit,
+    volts_said,
+)
 from witnessmark.networks import LOADS, Circuit, Kind, Look, Part, Solution, coils_of
 from witnessmark.networks.copper import AWG, MM2
 from witnessmark.networks.pieces import wire_ohm
@@ -108,8 +114,9 @@ def _over_fuse(part: Part, flows: list[Flow]) -> Iterator[Notice]:
         amps = max(abs(flow.amps(part.name)) for flow in over)
         yield Notice(
             part=part.name,
-            sentence=f"{part.label} carries {amps_said(amps)} {when(over)}, more than its rating "
-            f"of {show(part.size('rating'), 'A')}. Look at its rating and at the loads behind it.",
+            sentence=f"{part.label} carries {beside_a_limit(amps)} {when(over)}, more than its "
+            f"rating of {show(part.size('rating'), 'A')}. Look at its rating and at the loads "
+            "behind it.",
         )
 
 
@@ -121,8 +128,8 @@ def _over_wire(part: Part, flows: list[Flow]) -> Iterator[Notice]:
         amps = max(abs(flow.amps(part.name)) for flow in over)
         yield Notice(
             part=part.name,
-            sentence=f"{part.label} carries {amps_said(amps)} {when(over)}; a wire of {_size(part)}"
-            f" bears {most_a:.0f} A with the plainest insulation. Look at its size.",
+            sentence=f"{part.label} carries {beside_a_limit(amps)} {when(over)}; a wire of "
+            f"{_size(part)} bears {most_a:.0f} A with the plainest insulation. Look at its size.",
         )
 
 

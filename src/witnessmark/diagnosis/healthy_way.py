@@ -244,7 +244,10 @@ def volts_said(volts: float) -> str:
 
 
 def amps_said(amps: float) -> str:
-    """Return amps as the check says them: below one in milliamps.
+    """Return amps as one reads them on a clamp meter: small ones finer, large ones in whole amps.
+
+    Below 0.1 A in milliamps, below 1 A in hundredths so that one bulb is told from another, below
+    20 A in tenths.
 
     Parameters
     ----------
@@ -253,7 +256,26 @@ def amps_said(amps: float) -> str:
 
     Examples
     --------
-    >>> amps_said(7.91), amps_said(0.427)
-    ('7.9 A', '427 mA')
+    >>> [amps_said(one) for one in (0.0174, 0.427, 7.91, 19.96, 179.8)]
+    ['17 mA', '0.43 A', '7.9 A', '20 A', '180 A']
     """
-    return show(amps, "A", 0.1) if amps >= 0.95 else show(amps * 1000.0, "mA", 1.0)
+    for below, step in ((0.0995, None), (0.995, 0.01), (19.95, 0.1)):
+        if amps < below:
+            return show(amps * 1000.0, "mA", 1.0) if step is None else show(amps, "A", step)
+    return show(amps, "A", 1.0)
+
+
+def beside_a_limit(amps: float) -> str:
+    """Return amps beside the most that is allowed: in tenths, so that the two never look alike.
+
+    Parameters
+    ----------
+    amps
+        The amps. [A]
+
+    Examples
+    --------
+    >>> beside_a_limit(20.4)
+    '20.4 A'
+    """
+    return show(amps, "A", 0.1)

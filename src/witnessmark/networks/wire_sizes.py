@@ -22,9 +22,8 @@ LARGEST_MM2: Final = 240.0
 _BARE: Final = re.compile(
     r"([0-9]+(?:[.,][0-9]+)?(?:/0)?)|([0-9]+(?:/0)?) ?(?:ga|gauge)\.?", re.IGNORECASE
 )
-_SAE: Final = re.compile(
-    r"(?:SAE\s*)?(?P<size>0{1,4}|[1-4]/0|[0-9]{1,2})(?:\s*SAE)?", re.IGNORECASE
-)
+_NUMBER: Final = "(0{1,4}|[1-4]/0|[0-9]{1,2})"
+_SAE: Final = re.compile(f"sae ?{_NUMBER}|{_NUMBER} ?sae", re.IGNORECASE)
 
 
 def wire_area(text: str) -> tuple[float, str]:
@@ -131,6 +130,23 @@ def gauge_of(text: str) -> int:
     return 1 - len(text) if set(text) == {"0"} else int(text)
 
 
+def sae_gauge(text: str) -> int | None:
+    """Return the gauge number of a size that says it is SAE; None of any other text.
+
+    Parameters
+    ----------
+    text
+        What was typed. The number need not be one that is made.
+
+    Examples
+    --------
+    >>> sae_gauge("SAE 14"), sae_gauge("2/0 sae"), sae_gauge("14 AWG"), sae_gauge("SAE of 14")
+    (14, -1, None, None)
+    """
+    found = _SAE.fullmatch(" ".join(text.split()))
+    return gauge_of(found[1] or found[2]) if found else None
+
+
 def ask_whose_size(typed: str, number: str, may_be_mm2: Callable[[float], bool]) -> BenchError:
     """Return the question to a bare number: every size that it may be, each with its copper.
 
@@ -178,8 +194,7 @@ def _is_of_a_vehicle(area_mm2: float) -> bool:
 
 
 def _sae_area_mm2(text: str) -> float:
-    found = _SAE.fullmatch(text)
-    gauge = _gauge(found["size"]) if found else None
+    gauge = sae_gauge(text)
     if gauge is None or gauge not in SAE_CIRCULAR_MILS:
         raise BenchError(
             f"'{text}' is no SAE wire size.",

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from witnessmark.record.acts.plans import published_plan
 from witnessmark.record.core import JobRecord, load
+from witnessmark.record.empty_kinds import skip_empty
 from witnessmark.record.handover import handover_of
 from witnessmark.record.models import Job, PartOrder, PlannedSitting, Step
 from witnessmark.record.weeks import bay_name
@@ -121,6 +122,7 @@ def board(now: datetime) -> Board:
         .select_related("bay", "vehicle")
         .order_by("bay__position", "bay__name", "number")
     ]
+    skip_empty(one.record for one in benches)
     rows = sorted((_row(one, now, where) for one in benches), key=lambda row: not row.is_broken)
     pages = max(1, -(-len(rows) // ROWS_A_PAGE))
     page = page_at(now, pages)

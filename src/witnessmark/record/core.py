@@ -30,6 +30,7 @@ from witnessmark.record.models import (
     StoredVerdict,
     TakenOver,
 )
+from witnessmark.record.pointed import Pointed
 from witnessmark.record.specs import spec_of
 from witnessmark.record.values import (
     mark_seen,
@@ -73,6 +74,7 @@ class JobRecord:
 
     def __init__(self, job: Job, without: frozenset[UUID] = frozenset()) -> None:
         self.job, self.without = job, without
+        self._pointed = Pointed()
 
     @cached_property
     def steps(self) -> list[Step]:
@@ -458,13 +460,12 @@ class JobRecord:
         return named
 
     def _entries(self, model: Any, *related: str) -> list[Any]:
-        """Fetch one kind of entry with what it points to, in one query."""
-        found = (
-            model.objects.filter(job=self.job)
-            .select_related("by", "device", "reason_aside", *related)
-            .order_by("done_at", "received_at", "pk")
-        )
+        """Fetch one kind of entry with what it points to."""
+        found = model.objects.filter(job=self.job).order_by("done_at", "received_at", "pk")
+        if related:
+            found = found.select_related(*related)
         rows = [row for row in found if row.pk not in self.without]
+        self._pointed.fill(rows)
         replaced = {row.replaces_id for row in rows}
         for row in rows:
             row.stands_in_job = row.pk not in replaced

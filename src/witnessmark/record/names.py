@@ -21,8 +21,6 @@ def names_for(entries: Iterable[Entry]) -> dict[str, str]:
     beside = Aside.objects.filter(entry__in=[entry.id for entry in chosen], is_file=False)
     named |= {str(aside.pk): aside.words for aside in beside}
     jobs = {entry.job_id for entry in chosen if entry.job_id is not None}
-    for line in LedgerLine.objects.filter(job_id__in=jobs):
-        named[str(line.pk)] = line.what
     for step in Step.objects.filter(job_id__in=jobs):
         named[str(step.pk)] = "Find" if step.kind == "find" else f"step {step.position}"
         for measurement in spec_of(step).measurements:

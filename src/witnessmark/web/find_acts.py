@@ -11,10 +11,11 @@ from witnessmark.record.acts.causes import name_cause
 from witnessmark.record.acts.evidence import keep_reading
 from witnessmark.record.acts.intake import add_complaint
 from witnessmark.record.acts.photos import keep_photo
+from witnessmark.record.acts.replacing import must_show_sheet
 from witnessmark.record.acts.sheets import pin_sheet, start_find
 from witnessmark.record.acts.steps import call_teacher
 from witnessmark.record.core import JobRecord, load
-from witnessmark.record.models import Job, PinnedSheet, Step
+from witnessmark.record.models import Complaint, Job, PinnedSheet, Step
 from witnessmark.record.ties import NONE_OF_IT
 from witnessmark.shop.models import LibraryItem
 from witnessmark.web import find_facts, gate
@@ -50,11 +51,17 @@ def _complaint(request: HttpRequest, job: Job) -> str:
     found = _finding(request, record)
     key = request.POST.get("key")
     known = {one.key: one.words for one in found.circuit.complaints}
-    if key not in known and key != NONE_OF_IT:
+    if key is None:
         raise BenchError(
             "No complaint was chosen.",
             "Find starts from what the load does: dead, weak, or on when it should not.",
             "Choose the one that fits, or say that none does.",
+        )
+    if key not in known and key != NONE_OF_IT:
+        raise BenchError(
+            "The complaint that was tapped is not on the job's circuit sheet.",
+            "A complaint is tied to one that the sheet has.",
+            "Choose from the list as it is now, or say that none fits.",
         )
     asked = request.POST.get("complaint", "")
     row = complaint_asked(record, asked) if asked or key == NONE_OF_IT else None
@@ -65,11 +72,17 @@ def _complaint(request: HttpRequest, job: Job) -> str:
         words=known[key] if row is None else row.words,
         trust="seen here" if row is None else row.trust,
         key=key,
-        sheet=chosen(PinnedSheet.objects.filter(job=job), request.POST.get("sheet", "")),
-        comes_and_goes=GOES.get(request.POST.get("goes", "")),
+        sheet=found.sheet,
+        comes_and_goes=_goes(request, job, row),
         replaces=row,
     )
     return "The complaint is kept."
+
+
+def _goes(request: HttpRequest, job: Job, row: Complaint | None) -> bool | None:
+    """Return whether it comes and goes: as the form says, else as the owner said at intake."""
+    first = "" if row is None else find_facts.goes_by_intake(job.happens)
+    return GOES.get(request.POST.get("goes", first))
 
 
 def _more(request: HttpRequest, job: Job) -> str:
@@ -256,7 +269,12 @@ def _finding(request: HttpRequest, record: JobRecord) -> find_facts.Finding:
             "The next test is worked out from the circuit.",
             "Choose a sheet from the Library.",
         )
+    must_show_sheet(found.sheet, _shown_sheet(request, record.job))
     return found
+
+
+def _shown_sheet(request: HttpRequest, job: Job) -> PinnedSheet | None:
+    return chosen(PinnedSheet.objects.filter(job=job), request.POST.get("sheet", ""))
 
 
 ACTS = {

@@ -8,11 +8,10 @@ from django.http import HttpRequest
 from witnessmark.errors import BenchError
 from witnessmark.record.acts.intake import add_complaint
 from witnessmark.record.core import JobRecord
-from witnessmark.record.models import Complaint, Job, PinnedSheet
+from witnessmark.record.models import Complaint, Job
 from witnessmark.record.ties import NONE_OF_IT
 from witnessmark.web import gate
 from witnessmark.web.find_facts import Finding
-from witnessmark.web.typed import chosen
 
 
 def complaint_asked(record: JobRecord, asked: str) -> Complaint:
@@ -41,7 +40,6 @@ def keep_more(request: HttpRequest, job: Job, record: JobRecord, found: Finding)
             field="beside",
         )
     by, id = gate.by(request), gate.entry_id(request)
-    sheet = chosen(PinnedSheet.objects.filter(job=job), request.POST.get("sheet", ""))
     with transaction.atomic():  # all of it is kept, or nothing
         for key in keys:
             add_complaint(
@@ -51,12 +49,12 @@ def keep_more(request: HttpRequest, job: Job, record: JobRecord, found: Finding)
                 words=known[key],
                 trust=row.trust,
                 key=key,
-                sheet=sheet,
+                sheet=found.sheet,
                 comes_and_goes=row.comes_and_goes,
             )
         if beside:
             add_complaint(
-                by, id, job=job, words=beside, trust=row.trust, key=NONE_OF_IT, sheet=sheet
+                by, id, job=job, words=beside, trust=row.trust, key=NONE_OF_IT, sheet=found.sheet
             )
     count = len(keys) + bool(beside)
     return "The complaint is kept." if count == 1 else f"The {count} complaints are kept."

@@ -5,6 +5,7 @@ from typing import Any
 
 from witnessmark.people.models import Person
 from witnessmark.record.core import JobRecord, load
+from witnessmark.record.empty_kinds import skip_empty
 from witnessmark.record.models import Crew, Job
 from witnessmark.record.stages import stages
 from witnessmark.web import places
@@ -26,7 +27,9 @@ def head(job: Job, current: str, record: JobRecord | None = None) -> dict[str, A
 
     The template includes `witnessmark/parts/job_head.html`; `record` is the job, loaded once.
     """
-    record = record or load(job)
+    if record is None:
+        record = load(job)
+        skip_empty([record])
     crew = crew_of(job)
     return {
         "job": job,

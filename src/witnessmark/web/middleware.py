@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from witnessmark.errors import BenchError
 from witnessmark.web import doors, refusals
+from witnessmark.web.refused_entry import forget_old
 
 Page = Callable[[HttpRequest], HttpResponse]
 
@@ -60,6 +61,8 @@ def who_is_here(page: Page) -> Page:
             auth.logout(request)
             if not request.path.startswith(OPEN_DOORS):
                 return doors.to_the_door(request)
+        else:
+            forget_old(request)
         return page(request)
 
     return known

@@ -1,22 +1,29 @@
-"""A refused entry, kept in the session of who typed it until it is mended or left.
+"""A refused entry, kept in the session of who typed it until it is mended or half an hour is over.
 
-The form is answered with the way back to its page, so that the page can be loaded again and left
-with Back, and the browser never asks whether to send the form once more.
+It belongs to the page that it was typed on, and shows on no other. The form is answered with
+the way back to its page, so that the page can be loaded again and left with Back, and the browser
+never asks whether to send the form once more.
 """
 
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from typing import Any
+from urllib.parse import urlsplit
 
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
 
 from witnessmark.errors import BenchError, Question
+from witnessmark.shop import clock
 from witnessmark.web.refusals import status_of
 
 AGAIN = "again"  # in the address: the token of what is kept
-_KEPT = "refused entry"
+_KEPT = "refused entries"  # oldest first
+_LONGEST = timedelta(minutes=30)
+_MOST_OF_A_PAGE = 3  # so that Back from one refusal to the one before finds it
+_MOST = 9
 _NOT_KEPT = frozenset({"csrfmiddlewaretoken", "id", "pin", "waited_s"})
 _MOST_SIGNS = 20_000  # of one field
 _SEE_OTHER = 303
@@ -39,12 +46,14 @@ def lead_back(
 ) -> HttpResponse:
     """Keep what was typed and lead to its page, which shows it with the refusal.
 
-    `at` is the field that the refusal is about, where the error itself does not name it; a browser
-    keeps one refused entry, the last.
+    `at` is the field that the refusal is about, where the error itself does not name it. The last
+    three refused on a page are kept, and nine of a browser.
     """
-    token = secrets.token_hex(4)
-    request.session[_KEPT] = {
+    token, page = secrets.token_hex(4), urlsplit(address).path
+    kept = {
         "token": token,
+        "page": page,
+        "since": clock.now().isoformat(),
         "tried": tried,
         "at": at or error.field,
         "status": status_of(error),
@@ -56,14 +65,19 @@ def lead_back(
             if name not in _NOT_KEPT
         },
     }
+    others = [one for one in _still_kept(request) if one["page"] != page]
+    same = [one for one in _still_kept(request) if one["page"] == page]
+    request.session[_KEPT] = [*others, *same[1 - _MOST_OF_A_PAGE :], kept][-_MOST:]
     sign = "&" if "?" in address else "?"
     return HttpResponse(status=_SEE_OTHER, headers={"Location": f"{address}{sign}{AGAIN}={token}"})
 
 
 def refused_entry(request: HttpRequest) -> RefusedEntry | None:
-    """Return the refused entry that an address asks for; None where it is gone or not asked for."""
-    kept = request.session.get(_KEPT)
-    if not kept or kept["token"] != request.GET.get(AGAIN):
+    """Return the refused entry of a page that its address asks for; None where none waits."""
+    token = request.GET.get(AGAIN)
+    waits = (one for one in _still_kept(request) if one["token"] == token)
+    kept = next(waits, None)
+    if kept is None or kept["page"] != request.path:
         return None
     typed = QueryDict(mutable=True)
     for name, values in kept["typed"].items():
@@ -91,6 +105,27 @@ def render_said(
     return page
 
 
-def forget_refused(request: HttpRequest) -> None:
-    """Forget the refused entry: one was kept in its place."""
-    request.session.pop(_KEPT, None)
+def forget_refused(request: HttpRequest, address: str) -> None:
+    """Forget what was refused on the page of an address: an entry was kept in its place."""
+    page = urlsplit(address).path
+    _keep(request, [one for one in _still_kept(request) if one["page"] != page])
+
+
+def forget_old(request: HttpRequest) -> None:
+    """Forget what was refused more than half an hour ago."""
+    _keep(request, _still_kept(request))
+
+
+def _still_kept(request: HttpRequest) -> list[dict[str, Any]]:
+    oldest = clock.now() - _LONGEST
+    rows = request.session.get(_KEPT, [])
+    return [one for one in rows if datetime.fromisoformat(one["since"]) >= oldest]
+
+
+def _keep(request: HttpRequest, rows: list[dict[str, Any]]) -> None:
+    if len(rows) == len(request.session.get(_KEPT, [])):
+        return
+    if rows:
+        request.session[_KEPT] = rows
+    else:
+        del request.session[_KEPT]

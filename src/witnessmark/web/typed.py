@@ -1,5 +1,7 @@
 """What forms send: choices, days, hours, numbers, photos; refused where they cannot be."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date, time
 from typing import TypeVar
 from uuid import UUID
@@ -49,6 +51,16 @@ def must_choose(rows: QuerySet[Row], text: str, otherwise: BenchError | None = N
 def _of(rows: QuerySet[Row], text: str) -> Row | None:
     id = sent_id(text)
     return None if id is None else rows.filter(pk=id).first()
+
+
+@contextmanager
+def about(field: str) -> Iterator[None]:
+    """Say of a refusal which field it is about, so that the page can point at it."""
+    try:
+        yield
+    except BenchError as error:
+        error.field = field
+        raise
 
 
 def day(text: str) -> date | None:

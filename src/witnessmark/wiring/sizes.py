@@ -21,7 +21,7 @@ from witnessmark.networks.wire_sizes import (
     ask_whose_size,
     bare_number,
     gauge_name,
-    gauge_of,
+    sae_gauge,
 )
 from witnessmark.quantities import parse, show
 from witnessmark.wiring.size_tables import METRIC_MILLIOHM
@@ -53,7 +53,6 @@ _BETWEEN: Final = Source(
 
 _MOST_ABOVE_COPPER: Final = 1.16
 _TRADE_GAUGES: Final = (22, 20, 18, 16, 14, 12, 10, 8, 6, 4, 2, 1, 0, -1, -2, -3)
-_SAE_TEXT: Final = re.compile(r"sae ?([0-9]+(?:/0)?)|([0-9]+(?:/0)?) ?sae", re.IGNORECASE)
 _AWG_TEXT: Final = re.compile(r"awg", re.IGNORECASE)
 
 
@@ -268,8 +267,8 @@ def parse_size(text: str) -> WireSize:
     ('SAE 12', '0000 AWG', '2.5 mm²')
     """
     plain = " ".join(text.split())
-    if found := _SAE_TEXT.fullmatch(plain):
-        return sae(gauge_of(found[1] or found[2]))
+    if (gauge := sae_gauge(plain)) is not None:
+        return sae(gauge)
     number = bare_number(plain)
     if number:
         raise ask_whose_size(plain, number, METRIC_MILLIOHM.__contains__)

@@ -1,88 +1,32 @@
 """Acts on a job as a whole: intake, complaint, bay, promise, end."""
 
-from dataclasses import dataclass, fields
-from datetime import datetime, timedelta
+from dataclasses import fields
+from datetime import datetime
 from typing import Any
 from uuid import UUID, uuid4
 
 from django.db.models import Max
 
-from witnessmark.errors import BenchError
+from witnessmark.errors import BenchError, refuse_all
 from witnessmark.log.act import Act
 from witnessmark.people.models import Section
-from witnessmark.quantities import listed
 from witnessmark.record.acts.by import By
-from witnessmark.record.acts.replacing import must_stand
+from witnessmark.record.acts.replacing import must_show_sheet, must_stand
 from witnessmark.record.circuits import circuit_of
+from witnessmark.record.intake_form import Intake, promise_turned, slips, slips_half_done
 from witnessmark.record.models import Complaint, Job, Owner, PinnedSheet, Vehicle
-from witnessmark.record.odometer import must_be_odometer
 from witnessmark.record.ties import key_on
 from witnessmark.shop.models import Bay
 
 FIRST_NUMBER = 101
-FIRST_YEAR = 1886  # no motor vehicle is older
 CUSTOMER_SAYS = "the customer says"
 COMPLAINT_KEYS = {CUSTOMER_SAYS: "complaint", "seen here": "seen here"}  # whose words they are
-NEEDED = {  # of a customer's vehicle, by the intake's fields
-    "owner_name": "the owner's name",
-    "owner_phone": "the owner's phone number",
-    "promised": "a promised date",
-}
-PROMISE_TURNED = (  # what is wrong, why, what to do
-    "“At the latest” lies before “not before”.",
-    "The vehicle is handed back on a day between the two.",
-    "Write a later day at “at the latest”, or an earlier one at “not before”.",
-)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Intake:
-    """The intake form as filled in so far; only the vehicle's name is needed to keep it."""
-
-    vehicle: str  # what the shop calls it: "Library bus"
-    kind: str = "customer"
-    make: str = ""
-    model: str = ""  # the maker's name for it
-    serial: str = ""
-    plate: str = ""
-    year: int | None = None
-    odometer: str = ""  # as read, with its unit
-    owner_name: str = ""
-    owner_phone: str = ""
-    owner_address: str = ""
-    lamps: str = ""
-    condition: str = ""
-    keys: str = ""
-    says: str = ""  # the owner's words, kept here until they are the job's complaint
-    happens: str = ""
-    old_parts_wanted: bool | None = None
-    not_before: datetime | None = None
-    promised: datetime | None = None
-
-    def missing(self) -> tuple[str, ...]:
-        """Return what a job still needs, in words for the form.
-
-        >>> Intake(vehicle="Library bus").missing()
-        ("the owner's name", "the owner's phone number", 'a promised date')
-        """
-        return tuple(words for name, words in NEEDED.items() if self._lacks(name))
-
-    def first_missing(self) -> str:
-        """Return the first field in which a job still needs something; empty if none.
-
-        >>> Intake(vehicle="Library bus", owner_name="Harbour library").first_missing()
-        'owner_phone'
-        """
-        return next((name for name in NEEDED if self._lacks(name)), "")
-
-    def _lacks(self, name: str) -> bool:
-        return self.kind != "training" and not getattr(self, name)
 
 
 def save_intake(by: By, id: UUID, *, intake: Intake, job: Job | None = None) -> Job:
     """Keep an intake half done, new or again. Anyone in the office can go on with it."""
     by.must_take_in("take in a vehicle")
-    _must_be_takeable(intake)
+    refuse_all(slips_half_done(intake))
     asked = {**_asked(intake), "job": job}
     with by.act("intake kept", id, job=job, asked=asked) as doing:
         if doing.is_repeated:
@@ -108,23 +52,6 @@ def open_job(
 ) -> Job:
     """Make a job of an intake, kept half done before or not, with its first complaint."""
     by.must_take_in("open a job")
-    _must_be_takeable(intake)
-    missing = intake.missing()
-    if missing:
-        raise BenchError(
-            f"The intake of {intake.vehicle} lacks {listed(missing, 'and')}.",
-            f"A job needs {'it' if len(missing) == 1 else 'them'} before work begins.",
-            "Ask the owner, or keep the intake half done.",
-            field=intake.first_missing(),
-        )
-    if intake.kind == "customer" and not complaint.strip():
-        raise BenchError(
-            f"The intake of {intake.vehicle} has no complaint.",
-            "Work starts from what the owner says.",
-            "Write it in the owner's own words.",
-            field="says",
-        )
-    _must_be_believable(intake)
     asked = {
         **_asked(intake),
         "job": job,
@@ -136,7 +63,7 @@ def open_job(
     with by.act("job opened", id, job=job, asked=asked) as doing:
         if doing.is_repeated:
             return Job.objects.get(pk=doing.earlier.job_id)
-        _must_lie_ahead(intake, doing.at)
+        refuse_all(slips(intake, complaint, doing.at))
         opened = {"half_done": False, "opened_at": doing.at, "says": ""}
         opened |= {"section": section} if section else {}
         opened |= {"bay": bay} if bay else {}
@@ -248,10 +175,8 @@ def set_promise(
 ) -> Job:
     """Promise the vehicle for a day and time at the latest."""
     by.must_take_in("promise a vehicle")
-    if not_before is not None and not not_before <= promised:
-        raise BenchError(
-            *PROMISE_TURNED,
-        )
+    if error := promise_turned(promised, not_before):
+        raise error
     asked = {"job": job.pk, "promised": promised, "not_before": not_before}
     with by.act("promise set", id, job=job, subject=job, asked=asked) as doing:
         if not doing.is_repeated:
@@ -352,12 +277,7 @@ def _sheet_of(job: Job, key: str, shown: PinnedSheet | None) -> PinnedSheet:
             "A complaint is tied to one that the sheet has.",
             "Choose a sheet from the Library first.",
         )
-    if shown not in (None, sheet):
-        raise BenchError(
-            f"{job.shown_number} has another circuit sheet by now.",
-            "The same words may mean another part there.",
-            "Look at the complaints of the new sheet and choose there.",
-        )
+    must_show_sheet(sheet, shown)
     known = {one.key for one in circuit_of(sheet.text, sheet.title).complaints}
     if key and key not in known:
         raise BenchError(
@@ -379,48 +299,6 @@ def _must_be_told_once(
             f"{who} this complaint already.",
             "It stands among the complaints on this circuit, and counts once.",
             "Change that one there. Or say that this is another complaint, or none of the sheet's.",
-        )
-
-
-def _must_be_takeable(intake: Intake) -> None:
-    if not intake.vehicle.strip():
-        raise BenchError(
-            "The vehicle has no name.",
-            "The shop needs something to call it.",
-            "Write it as people say it, as in Library bus.",
-            field="vehicle",
-        )
-    if intake.kind not in {"customer", "training"}:
-        raise BenchError(
-            f"A job of kind '{intake.kind}'.", "It is customer or training.", "Choose one of them."
-        )
-
-
-def _must_be_believable(intake: Intake) -> None:
-    """Refuse what a slip of the pen makes: half done it may stand, on a job it may not."""
-    if intake.odometer.strip():
-        must_be_odometer(intake.odometer)
-    if intake.not_before and intake.promised and not intake.promised > intake.not_before:
-        raise BenchError(
-            *PROMISE_TURNED,
-            field="promised",
-        )
-
-
-def _must_lie_ahead(intake: Intake, now: datetime) -> None:
-    if intake.year is not None and not FIRST_YEAR <= intake.year <= now.year + 1:
-        raise BenchError(
-            f"The vehicle is of the year {intake.year}.",
-            f"A vehicle was built between {FIRST_YEAR} and next year.",
-            "Read the year on the papers, or leave it empty.",
-            field="year",
-        )
-    if intake.promised and not intake.promised > now - timedelta(days=1):
-        raise BenchError(
-            "The promised day is over already.",
-            "A promise lies ahead.",
-            "Ask the owner when the vehicle is needed, and write that day.",
-            field="promised",
         )
 
 

@@ -4,7 +4,7 @@ from typing import Any
 
 from witnessmark.errors import BenchError
 from witnessmark.record.acts.by import Conflict
-from witnessmark.record.models import Evidence
+from witnessmark.record.models import Evidence, PinnedSheet
 from witnessmark.shop.periods import zone
 
 
@@ -29,4 +29,22 @@ def must_stand(entry: Evidence, *, yours: Any) -> None:
         "Look at the newer one, and correct that if it is wrong.",
         theirs=newer,
         yours=yours,
+    )
+
+
+def must_show_sheet(standing: PinnedSheet, shown: PinnedSheet | None) -> None:
+    """Refuse what was entered on a page that shows a sheet which the job uses no more.
+
+    A form without a sheet was `shown` none.
+    """
+    if shown in (None, standing):
+        return
+    raise Conflict(
+        f"{standing.by.name} gave {standing.job.shown_number} another circuit sheet on "
+        f"{standing.at.astimezone(zone()):%d %b at %H:%M}: “{standing.title}”. This page still "
+        "showed the one before.",
+        "The same letters and words may mean another part there, so nothing was kept.",
+        "Look at the new sheet and enter it there, if it still fits.",
+        theirs=standing,
+        yours=shown,
     )

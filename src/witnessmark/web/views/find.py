@@ -50,7 +50,7 @@ def act(request: HttpRequest, number: int, what: str) -> HttpResponse:
         said = done(request, job)
     except BenchError as error:
         return lead_back(request, onward, error, tried=what)
-    forget_refused(request)
+    forget_refused(request, onward)
     messages.info(request, said)
     return redirect(onward + ("#next" if what == "reading" else ""))
 

@@ -18,6 +18,7 @@ from witnessmark.record.models import Job
 from witnessmark.web import gate, job_facts, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
+from witnessmark.web.told_once import told_once
 from witnessmark.work.ledger import LineBalance
 from witnessmark.work.marks import MarkState
 
@@ -72,7 +73,7 @@ def _page(request: HttpRequest, job: Job, error: BenchError | None = None) -> Ht
         "waiting": [
             one for one in steps if one.is_finished and one.is_open_hold and one.step.kind != "find"
         ],
-        "complaints": [row for row in record.complaints if row.is_standing],
+        "complaints": told_once(record.complaints),
         "cause": record.cause,
         "cause_said": _cause_said(record),
         "onward": _onward(record),

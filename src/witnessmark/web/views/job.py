@@ -1,6 +1,6 @@
 """The Work stage of a job: complaint, cause, correction; every step with its mark; the ledger."""
 
-from datetime import datetime
+from datetime import datetime, time
 from typing import Any
 
 from django.contrib import messages
@@ -30,8 +30,9 @@ from witnessmark.shop.models import Bay
 from witnessmark.web import gate, job_facts, places
 from witnessmark.web.job_head import head
 from witnessmark.web.refusals import status_of
+from witnessmark.web.refused_entry import render_said
 from witnessmark.web.repair_link import repair_link
-from witnessmark.web.typed import chosen, day, hour, must_choose
+from witnessmark.web.typed import about, chosen, day, hour, must_choose
 from witnessmark.work.marks import MarkState
 
 LOG_SHOWN = 12
@@ -114,10 +115,11 @@ def crew(request: HttpRequest, number: int) -> HttpResponse:
         "sections": Section.objects.filter(retired_at=None),
         "parts": one.parts.all(),
         "typed": request.POST,
+        "at": error.field if error else "",
+        "promise": _promise(request, one),
     }
-    return render(
-        request, "witnessmark/job/crew.html", facts, status=status_of(error) if error else 200
-    )
+    status = status_of(error) if error else 200
+    return render_said(request, "witnessmark/job/crew.html", facts, status)
 
 
 def _page(request: HttpRequest, one: Job, error: BenchError | None = None) -> HttpResponse:
@@ -199,6 +201,21 @@ def _log(record: JobRecord, whole: bool) -> dict[str, Any]:
     }
 
 
+def _promise(request: HttpRequest, one: Job) -> dict[str, str]:
+    """Return the promise as its form shows it: as it was typed, else as it stands."""
+    if request.POST.get("act") == "promise":
+        return {name: request.POST.get(name, "") for name in ("promised", "at", "not_before")}
+    last, first = (
+        None if moment is None else timezone.localtime(moment)
+        for moment in (one.promised, one.not_before)
+    )
+    return {
+        "promised": f"{last:%Y-%m-%d}" if last else "",
+        "at": f"{last:%H:%M}" if last else "15:00",
+        "not_before": f"{first:%Y-%m-%d}" if first else "",
+    }
+
+
 def _settle(request: HttpRequest, one: Job) -> None:
     by, id = gate.by(request), gate.entry_id(request)
     match request.POST.get("act"):
@@ -217,7 +234,8 @@ def _settle(request: HttpRequest, one: Job) -> None:
             give_job_section(by, id, job=one, section=section)
             messages.info(request, f"{one.shown_number} belongs to {section.name}.")
         case "promise":
-            set_promise(by, id, job=one, promised=_promised(request))
+            promised, not_before = _promised(request)
+            set_promise(by, id, job=one, promised=promised, not_before=not_before)
             messages.info(request, "The promise is kept with the job.")
         case "part":
             typed = request.POST
@@ -231,14 +249,24 @@ def _settle(request: HttpRequest, one: Job) -> None:
             raise Http404
 
 
-def _promised(request: HttpRequest) -> datetime:
-    promised = day(request.POST.get("promised", ""))
-    if promised is None:
-        raise BenchError(
-            "No day is promised.", "A promise names a day and an hour.", "Choose the day."
-        )
-    at = hour(request.POST.get("at", ""))
-    return timezone.make_aware(datetime.combine(promised, at))
+def _promised(request: HttpRequest) -> tuple[datetime, datetime | None]:
+    """Return the promise that was typed: at the latest, and not before where that is said."""
+    typed = request.POST
+    with about("promised"):
+        promised = day(typed.get("promised", ""))
+        if promised is None:
+            raise BenchError(
+                "No day is promised.", "A promise names a day and an hour.", "Choose the day."
+            )
+    with about("at"):
+        at = hour(typed.get("at", ""))
+    with about("not_before"):
+        first = day(typed.get("not_before", ""))
+    not_before = None if first is None else datetime.combine(first, time(0))
+    return (
+        timezone.make_aware(datetime.combine(promised, at)),
+        None if not_before is None else timezone.make_aware(not_before),
+    )
 
 
 urls = [

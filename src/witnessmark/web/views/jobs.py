@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET
 
 from witnessmark.people.models import Person, Role
 from witnessmark.record.core import JobRecord, load
+from witnessmark.record.empty_kinds import skip_empty
 from witnessmark.record.models import Job
 from witnessmark.record.stages import Stage, stages
 from witnessmark.shop.models import Bay, Period
@@ -47,8 +48,10 @@ class Need:
 def jobs(request: HttpRequest) -> HttpResponse:
     """List the jobs that this person may open."""
     rows = list(gate.jobs_of(request.person).filter(closed_at=None))
+    records = [load(job) for job in rows if not job.half_done]
+    skip_empty(records)
     lines = sorted(
-        (_line(load(job)) for job in rows if not job.half_done),
+        (_line(record) for record in records),
         key=lambda line: (_rank(line.state), line.job.number),
     )
     half_done = [job for job in rows if job.half_done] if request.person.may_take_in else []

@@ -103,7 +103,7 @@ def _hide(
         chosen=request.POST.get("fault", ""),
         comes_and_goes=bool(request.POST.get("comes_and_goes")),
     )
-    forget_refused(request)
+    forget_refused(request, request.path)
     if section is None:
         acts.begin(by, gate.entry_id(request, "begin_id"), case=case)
     else:
@@ -141,7 +141,7 @@ def act(request: HttpRequest, number: int, what: str) -> HttpResponse:
     except BenchError as error:
         at = "expected" if isinstance(error, NotExpectable) else error.field
         return lead_back(request, _address(one), error, tried=what, at=at)
-    forget_refused(request)
+    forget_refused(request, _address(one))
     return redirect(_address(one) + onward)
 
 

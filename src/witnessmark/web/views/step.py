@@ -77,7 +77,7 @@ def correct(request: HttpRequest, number: int, reading_id: UUID) -> HttpResponse
             _correct(request, reading, record.sheet("circuit"))
         except BenchError as error:
             return lead_back(request, request.path, error)
-        forget_refused(request)
+        forget_refused(request, request.path)
         messages.info(request, "The change is kept. The old value stays on the record.")
         return redirect(places.step(number, reading.step.position))
     refused = refused_entry(request)

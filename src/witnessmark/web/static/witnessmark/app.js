@@ -339,7 +339,33 @@ async function sendKept(event) {
   }
 }
 
+/* a choice whose words are longer than its box stands below it in full; a screen reader says it already */
+const ARROW_PX = 24; // room that the box keeps for its arrow
+function setUpChoice(choice) {
+  const box = choice.closest(".fld");
+  if (!box || choice.dataset.full) return;
+  choice.dataset.full = "said below";
+  const full = document.createElement("p");
+  full.className = "full-words";
+  full.setAttribute("aria-hidden", "true");
+  const pen = document.createElement("canvas").getContext("2d");
+  const say = () => {
+    const look = getComputedStyle(choice);
+    pen.font = `${look.fontWeight} ${look.fontSize} ${look.fontFamily}`;
+    const words = choice.selectedOptions.length ? choice.selectedOptions[0].text : "";
+    const room = choice.clientWidth - parseFloat(look.paddingLeft) - parseFloat(look.paddingRight) - ARROW_PX;
+    full.hidden = pen.measureText(words).width <= room;
+    full.textContent = full.hidden ? "" : words;
+  };
+  box.after(full);
+  choice.addEventListener("change", say);
+  choice.form?.addEventListener("reset", () => setTimeout(say));
+  new ResizeObserver(say).observe(choice);
+  document.fonts.ready.then(say);
+}
+
 function setUp() {
+  for (const choice of document.querySelectorAll(".fld select")) setUpChoice(choice);
   for (const box of document.querySelectorAll("[data-pin]")) setUpPin(box);
   for (const field of document.querySelectorAll("input[type=file]")) setUpPhoto(field);
   for (const box of document.querySelectorAll("[data-stays]")) setUpView(box);
