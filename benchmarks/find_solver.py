@@ -74,6 +74,8 @@ def rows() -> list[Row]:
             unit="x",
             against=f"the same, {len(sides)} circuits; on the smallest, what stands around a solve "
             "of a microsecond counts most",
+            bar="at most 2 x",
+            holds=_ratio(sides.values()) <= 2,
         ),
         Row(
             name="find: unbalanced current",

@@ -1,6 +1,6 @@
 """Simulated shops: vehicles whose faults are known, complaints as told, tests with noise.
 
-Everything is drawn apart from the belief: severities evenly in the logarithm of the ohms, looks
+Severities are drawn apart from the belief, evenly in the logarithm of the ohms, looks
 from the solved power, one reading in fifty a slip, some faults there only at times.
 """
 
@@ -16,14 +16,14 @@ from witnessmark.diagnosis.dictionary import SOMETHING_ELSE
 from witnessmark.diagnosis.evidence import weigh
 from witnessmark.diagnosis.focus import focused
 from witnessmark.diagnosis.intermittent import HERE, share_that_goes
-from witnessmark.diagnosis.kinds import LOOK, METER_AND_LAMP, OHMS, SWAP, VOLTS, WIGGLE
+from witnessmark.diagnosis.kinds import METER_AND_LAMP, SHOW_ANYWAY, SWAP, VOLTS
 from witnessmark.diagnosis.observations import Observation, TestReading
 from witnessmark.diagnosis.offers import minutes_of, standing_after
 from witnessmark.diagnosis.pair_grid import with_pairs
 from witnessmark.diagnosis.pairs import AT_ONCE
 from witnessmark.diagnosis.predicting import powers
 from witnessmark.diagnosis.reports import ATTENTIVE, LOOKS
-from witnessmark.diagnosis.run import _done, _doubted, asked_next
+from witnessmark.diagnosis.run import _counts, _done, _doubted, asked_next
 from witnessmark.diagnosis.several import unexplained_words
 from witnessmark.diagnosis.stop import CAUSE, stop_rule
 from witnessmark.diagnosis.watching import load_looks
@@ -131,7 +131,7 @@ def answered(case, vehicle, healthy, test, book, random):
     """One reading; the complaint may be away, a slip may happen."""
     there = not case.goes or random.random() < HERE
     # To the eye, by itself or when it is moved, a bad part shows whether it plays up or not.
-    shows = there or test.kind in (LOOK, OHMS, WIGGLE)
+    shows = there or test.kind in SHOW_ANYWAY
     reading = (vehicle if shows else healthy).answer(test)
     text, quantity = reading.text, reading.quantity
     if reading.kind == VOLTS and random.random() < MISREAD:
@@ -173,7 +173,7 @@ def followed(sheet, case, seed, means=METER_AND_LAMP, wary=True, wrong_part_min=
             weighed,
             unexplained,
             best is not None,
-            bool(readings),
+            any(_counts(reading) for reading in readings),
             {},
             doubted,
             weighing.spares,
@@ -192,6 +192,7 @@ def followed(sheet, case, seed, means=METER_AND_LAMP, wary=True, wrong_part_min=
                     text="no change", outcome="no change", present=True,
                 )
                 for part in parts_of(book, order[0])
+                if part not in {fault.part for fault in case.faults}
             ]  # fmt: skip
             continue
         test = weighing.menu.tests[best]

@@ -5,11 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from diagnosis.bench_play import Vehicle
 from diagnosis.sheets_shipped import SHEETS, circuit
 from diagnosis.test_diagnosis_kinds import sign
 from witnessmark.diagnosis import observations as o
 from witnessmark.diagnosis import sentences
-from witnessmark.diagnosis.answers import NOT_THERE
+from witnessmark.diagnosis.answers import ASK_WHEN, NOT_THERE
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.evidence import weigh
 from witnessmark.diagnosis.find import find_run
@@ -20,6 +21,7 @@ from witnessmark.diagnosis.practice import draw
 from witnessmark.diagnosis.practice_answers import answer
 from witnessmark.diagnosis.practice_offers import refuse
 from witnessmark.errors import BenchError
+from witnessmark.networks import parse_fault
 from witnessmark.networks.fault_modes import fault_modes
 from witnessmark.networks.solver import solve
 
@@ -122,30 +124,45 @@ def test_a_fan_that_stays_on_is_watched_before_anything_is_measured():
     assert "ith K3 or S2 it would be on" in found.next_test.why
 
 
-def test_nothing_is_named_on_what_was_only_watched():
-    sheet = circuit("headlamps.toml")
-    readings = [
-        sign(f"watch {load} state={state}", outcome)
-        for load, state, outcome in (("L2", "head", RIGHT), ("L3", "side", RIGHT))
-    ]
-    for more in range(3):
-        found = find_run(sheet, [seen("dark")], readings, means=EVERYTHING)
-        assert found.stop.kind != "cause"
-        test = found.next_test
-        assert test is not None
-        if test.kind == WATCH:
-            readings.append(replace(sign(test.key, NOT_RIGHT), id=str(more)))
+@pytest.mark.reference("common practice, no published source: a cause is measured, not guessed")
+@pytest.mark.parametrize(
+    ("name", "key", "fault", "wiggled"),
+    [
+        ("interior-lamp.toml", "dark-left", "LF:open", ()),
+        ("headlamps.toml", "dim", "C1:high=2", ("wiggle C1 state=head",)),
+    ],
+)
+def test_nothing_is_named_on_what_was_only_watched_or_wiggled(name, key, fault, wiggled):
+    sheet, said = circuit(name), [seen(key)]
+    vehicle = Vehicle(sheet, parse_fault(fault, sheet), 3)
+    menu = menu_of(dictionary_of(sheet), EVERYTHING, said)
+    readings = [vehicle.answer(test) for test in menu.tests if test.kind == WATCH]
+    readings += [sign(one, "changes") for one in wiggled]
+    found = find_run(sheet, said, readings, means=EVERYTHING)
+    lead = found.belief[0].part
+
+    assert fault.startswith(lead)
+    assert sum(one.share for one in found.belief if one.part == lead) > 0.92
+    assert found.stop.kind != "cause"
+    readings.append(vehicle.answer(o.parse_test_key(found.next_test.key)))
+    if readings[-1].kind != WATCH:  # one reading more, and it is named
+        assert find_run(sheet, said, readings, means=EVERYTHING).stop.kind == "cause"
 
 
 def test_a_complaint_that_is_not_there_when_watched_clears_nobody_that_comes_and_goes():
     sheet, said = circuit("fan.toml"), seen("dead", "customer")
     watch = sign("watch Fan state=run", RIGHT, present=True)
+    alike = [
+        suspects(dictionary_of(sheet), replace(watch, present=there), said=said)
+        for there in (True, False, None)
+    ]
     found = find_run(sheet, [said], [watch])
     joint = suspects(dictionary_of(sheet), watch, said=said)["G7:open"]
     fuse = suspects(dictionary_of(sheet), watch, said=said)["F12:blown"]
     before = suspects(dictionary_of(sheet), said=said)
 
-    assert found.readings[0].note == NOT_THERE
+    assert found.readings[0].note == NOT_THERE + ASK_WHEN
+    assert alike[0] == alike[1] == alike[2]
     assert find_run(sheet, [said], [replace(watch, outcome=NOT_RIGHT)]).readings[0].note == ""
     # A joint may come and go; a blown fuse stays blown.
     assert joint / before["G7:open"] > 5 * fuse / before["F12:blown"]
@@ -206,3 +223,30 @@ def test_a_practice_case_shows_each_load_as_its_hidden_fault_leaves_it(name):
 
     assert asked > 5
     assert agreed > 0.9 * asked
+
+
+@pytest.mark.parametrize("goes", [True, None])
+def test_whether_the_complaint_was_there_is_not_asked_where_it_is_seen(goes):
+    book, said = dictionary_of(circuit("fan.toml")), seen("dead", comes_and_goes=goes)
+    readings = [sign("watch Fan state=run", NOT_RIGHT, present=one) for one in (True, False, None)]
+    found = [suspects(book, one, said=said) for one in readings]
+
+    assert found[0] == found[1] == found[2]
+    assert all(find_run(circuit("fan.toml"), [said], [one]).readings[0].counted for one in readings)
+
+
+def test_looking_twice_at_the_same_is_one_observation():
+    book, said = dictionary_of(circuit("fan.toml")), seen("slow", "customer")
+    once = sign("watch Fan state=run", NOT_RIGHT)
+    one = weigh(book, [said], [once])
+    twice = weigh(book, [said], [once, replace(once, id="again")])
+
+    assert np.array_equal(one.belief, twice.belief)
+
+
+def test_something_that_is_not_on_the_sheet_shows_the_complaint_too():
+    book, said = dictionary_of(circuit("fan.toml")), seen("slow")
+    before = suspects(book, said=said)["something else"]
+    after = suspects(book, sign("watch Fan state=run", NOT_RIGHT), said=said)["something else"]
+
+    assert after >= before

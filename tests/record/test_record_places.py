@@ -6,7 +6,7 @@ from uuid import uuid4
 import pytest
 
 from tests.record.conftest import PASSWORD, PROCEDURE, TUESDAY, training_six, with_a_permit
-from witnessmark.errors import BenchError, SheetError
+from witnessmark.errors import BenchError, Several, SheetError
 from witnessmark.log import chain
 from witnessmark.people.models import Person
 from witnessmark.record.acts import intake, parts, plans
@@ -107,10 +107,11 @@ def test_a_half_done_intake_is_kept_and_made_a_job(shop):
     assert half.half_done
     with pytest.raises(BenchError, match="half done"):
         add_note(by, uuid4(), job=half, words="too early")
-    with pytest.raises(BenchError, match="lacks the owner's name, the owner's phone number and"):
+    with pytest.raises(Several, match="lacks the owner's name") as told:
         intake.open_job(
             by, uuid4(), intake=intake.Intake(vehicle="Meals van"), complaint="noise", job=half
         )
+    assert {"owner_name", "owner_phone", "promised"} <= {one.field for one in told.value.each}
     whole = intake.Intake(
         vehicle="Meals van", owner_name="Kitchen", owner_phone="555 0120", promised=TUESDAY
     )

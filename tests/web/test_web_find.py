@@ -8,6 +8,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from tests.web.cast import TEACHER_PIN, led_back
+from witnessmark.diagnosis.kinds import KINDS
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.causes import name_cause
 from witnessmark.record.acts.intake import Intake, open_job
@@ -85,8 +86,7 @@ def told(key):
     if kind == "lamp":
         across = abs(float(VOLTS[place]) - (float(VOLTS["A"]) if " to=A" in key else 0.0))
         return {"outcome": "lit" if across > 8 else "dim" if across > 2.5 else "dark"}
-    words = {"look": ("bad", "sound"), "wiggle": ("changes", "steady"), "heat": ("hot", "cool")}
-    return {"outcome": words[kind][place != "G7"]}
+    return {"outcome": KINDS[kind].outcomes[kind != "watch" and place != "G7"]}
 
 
 def advised(page):

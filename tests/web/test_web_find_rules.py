@@ -7,6 +7,7 @@ import pytest
 
 from tests.web.test_web_find import FAN, advised, opened, send, shown, told, van
 from witnessmark.diagnosis.facts import part_at_fault
+from witnessmark.diagnosis.kinds import KINDS
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.people import give_permit
 from witnessmark.record.acts.school import put_in_library
@@ -39,11 +40,11 @@ def test_a_tool_that_the_shop_lacks_is_never_asked_for(cast, van, opened):
     for _ in range(3):
         page = shown(opened, van)
         key = advised(page)
-        assert key is None or key.split()[0] in {"lamp", "look", "wiggle", "heat"}, key
+        assert key is None or key.split()[0] in {"lamp", "look", "wiggle", "heat", "watch"}, key
         if key is None:
             break
         kind = key.split()[0]
-        told = {"lamp": "lit", "look": "sound", "wiggle": "steady", "heat": "cool"}[kind]
+        told = KINDS[kind].outcomes[-1]
         send(opened, van, "reading", test=key, outcome=told, present="yes")
 
 

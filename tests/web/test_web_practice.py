@@ -10,6 +10,7 @@ import pytest
 
 from tests.web.cast import LEARNER_PIN, led_back
 from witnessmark.diagnosis.building import dictionary_of
+from witnessmark.diagnosis.kinds import KINDS
 from witnessmark.log.models import Entry
 from witnessmark.record.acts import practice
 from witnessmark.record.acts.by import By
@@ -123,8 +124,7 @@ def test_nothing_hidden_is_in_any_page_before_the_end(cast, case):
     for page in pages:
         must_be_silent(isla.get(page))
     must_be_silent(send(isla, "begin"))
-    for kind in ("volts", "lamp", "led", "ohms", "clamp", "wiggle", "look", "heat", "swap",
-                 "jumper"):  # fmt: skip
+    for kind in KINDS:
         page = must_be_silent(isla.get(f"{HERE}/1?kind={kind}&state=run"))
         # Every suspect is offered as a cause, and each exactly once: none stands out.
         keys = re.findall(r'name="suspect" value="([\w.]+:[\w-]+)"', page)

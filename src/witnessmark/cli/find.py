@@ -309,7 +309,11 @@ def told(result: FindRun) -> str:
     """Return the result as text."""
     lines = ["Suspects"]
     lines += [f"  {share.percent:>9}  {share.words}" for share in result.belief[:6]]
-    lines += [f"Questioned: {r.where} read {r.text}. {r.note}" for r in result.readings if r.note]
+    lines += [
+        f"{'Questioned: ' if r.questioned else ''}{r.where} read {r.text}. {r.note}"
+        for r in result.readings
+        if r.note
+    ]
     lines += [result.common.sentence] if result.common.sentence else []
     lines += [f"Not explained: {words}" for words in result.unexplained]
     lines += [twins.sentence for twins in result.twins]

@@ -1,16 +1,16 @@
 """The sentences of Find's answers: odds of a common cause, twins, proof, notes of readings."""
 
+from collections.abc import Sequence
 from typing import Final
 
 from witnessmark.diagnosis.dictionary import Dictionary, Place
 from witnessmark.diagnosis.kinds import KINDS
-from witnessmark.diagnosis.observations import TestReading
+from witnessmark.diagnosis.observations import Observation, TestReading
 from witnessmark.diagnosis.words import where_words
 from witnessmark.quantities import listed
 
-NOT_THERE: Final = (
-    "The complaint is not there now. Ask the owner when it is, and say whether it comes and goes."
-)
+NOT_THERE: Final = "The complaint is not there now."
+ASK_WHEN: Final = " Ask the owner when it is, and say whether it comes and goes."
 
 
 def between_words(parts: str, point: str) -> str:
@@ -118,7 +118,10 @@ def exact_words(value: float, unit: str) -> str:
 
 
 def note_words(
-    book: Dictionary, reading: TestReading, questioned: bool, watches: bool = False
+    book: Dictionary,
+    reading: TestReading,
+    questioned: bool,
+    watched: Sequence[Observation] = (),
 ) -> str:
     """Return what to know of a reading: that it fits nothing, or that it clears nobody.
 
@@ -130,12 +133,14 @@ def note_words(
         The reading.
     questioned
         Whether it fits no suspect.
-    watches
-        Whether it watches a complained load in its state.
+    watched
+        Complaints whose load it watches, in their state.
     """
-    if watches:
-        is_there = reading.outcome == KINDS[reading.kind].outcomes[0]
-        return "" if is_there else NOT_THERE
+    if watched:
+        if reading.outcome == KINDS[reading.kind].outcomes[0]:
+            return ""
+        nobody_said = any(one.comes_and_goes is None for one in watched)
+        return f"{NOT_THERE}{ASK_WHEN if nobody_said else ''}"
     if reading.present is False:
         return "The complaint was away during this test, so it clears nobody."
     if not questioned:

@@ -13,7 +13,7 @@ from witnessmark.diagnosis.gains import ASKED_FOR, gains
 from witnessmark.diagnosis.hypotheses import Problem, certain_gains
 from witnessmark.diagnosis.kinds import LAMPS, METER_AND_LAMP, WATCH, Means, has_size
 from witnessmark.diagnosis.observations import Observation, Test
-from witnessmark.diagnosis.offers import Menu, between, kept, menu_of, minutes_after
+from witnessmark.diagnosis.offers import Menu, between, kept, menu_of, minutes_after, standing_after
 from witnessmark.diagnosis.outcomes import sign_chances
 from witnessmark.diagnosis.reports import LOOKS, WEAK
 from witnessmark.diagnosis.rollout import least_expected
@@ -135,7 +135,7 @@ def compare(
     found = Weighing(menu=menu, gain_bits=told.bits, minutes=minutes, spared=spared)
     if not ahead or found.best() is None:
         return found
-    return replace(found, chosen=_ahead(book, weighed, left, found, complaints))
+    return replace(found, chosen=_ahead(book, weighed, left, found, complaints, last))
 
 
 def _share_told(book: Dictionary, menu: Menu, complaints: Sequence[Observation]) -> Floats:
@@ -159,11 +159,12 @@ def _ahead(
     left: Standing,
     found: Weighing,
     complaints: Sequence[Observation],
+    last: Test | None,
 ) -> int | None:
     """Return the test that a rollout finds best; None where gain per minute must do.
 
-    The leader by gain per minute may be a look, a touch or a wiggle, which err too often to be
-    played through like a reading: it is put first if even so it leads to the end sooner.
+    The leader by gain per minute may be a load watched, a look, a touch or a wiggle, which err too
+    often to be played through like a reading: it is put first if it leads to the end sooner so.
     """
     leader = found.best()
     if leader is None:
@@ -189,21 +190,24 @@ def _ahead(
     order = order[clear]
     if len(order) < 2:
         return None
-    after = between(kept_in_order(found.menu, np.append(order, leader)), book)
+    ahead = kept_in_order(found.menu, order)
     problem = Problem(
         weight=weight,
         repair=repair,
         outcome=outcome[:, clear],
         first=found.minutes[order],
-        after=after[:-1, :-1],
+        after=between(ahead, book),
         enough=min(1.0, CERTAIN / covered),
     )
     best, minutes = least_expected(problem, among=rate[order] >= NEAR * rate[order[0]])
     if best is None:
         return None
     if not certain[leader]:
-        sign = sign_chances(book, found.menu.tests[leader], complaints)[left.sample[runs]]
-        if found.minutes[leader] + _after_sign(problem, sign, after[-1, :-1]) < minutes:
+        led = found.menu.tests[leader]
+        sign = sign_chances(book, led, complaints)[left.sample[runs]]
+        before = [led] if last is None else [last, led]
+        first = minutes_after(book, ahead, standing_after(before))
+        if found.minutes[leader] + _after_sign(problem, sign, first) < minutes:
             return leader
     return int(order[best])
 

@@ -1,7 +1,7 @@
 """Weighing: belief from complaints and readings, what they leave unexplained, what fits nothing."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -10,7 +10,7 @@ from scipy.special import logsumexp
 from witnessmark.diagnosis.belief import Floats, gathered
 from witnessmark.diagnosis.dictionary import Dictionary, Mixture, Trouble
 from witnessmark.diagnosis.intermittent import joint_log_weight
-from witnessmark.diagnosis.kinds import WATCH
+from witnessmark.diagnosis.kinds import WATCH, WIGGLE
 from witnessmark.diagnosis.likelihood import (
     SUPPLY_SHARES,
     SUPPLY_SPREAD,
@@ -21,7 +21,7 @@ from witnessmark.diagnosis.likelihood import (
 from witnessmark.diagnosis.observations import Observation, Test, TestReading
 from witnessmark.diagnosis.refused import check_reading
 from witnessmark.diagnosis.reports import LOOKS, report_log_likelihood
-from witnessmark.diagnosis.watching import load_looks
+from witnessmark.diagnosis.watching import complained_watched, load_looks
 from witnessmark.errors import BenchError
 
 EXPLAINED: Final = 0.5  # a complaint is explained if it would look so more often than not
@@ -116,6 +116,7 @@ def log_weights(
     """
     for reading in readings:
         check_reading(book, reading)
+    readings = _once(as_taken(book, complaints, readings))
     logs = book.log_prior[:, None] - 0.5 * ((SUPPLY_SHARES - 1.0) / SUPPLY_SPREAD) ** 2
     for complaint in complaints:
         logs = logs + _report(book, complaint)[:, None]
@@ -124,7 +125,7 @@ def log_weights(
         book.comes_and_goes,
         [
             (
-                None if watches_complaint(book, reading.test, complaints) else reading.present,
+                reading.present,
                 log_likelihood(book, reading, complaints, ends),
                 log_while_away(book, reading),
             )
@@ -134,10 +135,42 @@ def log_weights(
     )
 
 
-def watches_complaint(book: Dictionary, test: Test, complaints: Sequence[Observation]) -> bool:
-    """Return whether a test watches a complained load in its state.
+def as_taken(
+    book: Dictionary, complaints: Sequence[Observation], readings: Sequence[TestReading]
+) -> tuple[TestReading, ...]:
+    """Return readings without a word on the complaint where none is needed.
 
-    Its outcome says whether the complaint is there; nobody need be asked.
+    A complained load that is watched says itself whether the complaint is there; a wiggle finds a
+    bad joint whether it plays up or not.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    complaints
+        What was reported.
+    readings
+        The readings.
+    """
+    return tuple(
+        replace(one, present=None)
+        if one.kind == WIGGLE or watches_complaint(book, one.test, complaints)
+        else one
+        for one in readings
+    )
+
+
+def _once(readings: Sequence[TestReading]) -> list[TestReading]:
+    """Return readings without what was watched twice and looked alike: it is one observation."""
+    seen: dict[tuple[str, str], TestReading] = {}
+    for one in readings:
+        key = (one.key, one.outcome) if one.kind == WATCH else (one.id, "")
+        seen.setdefault(key, one)
+    return list(seen.values())
+
+
+def watches_complaint(book: Dictionary, test: Test, complaints: Sequence[Observation]) -> bool:
+    """Return whether a test watches a load in the state in which it is complained of.
 
     Parameters
     ----------
@@ -148,8 +181,7 @@ def watches_complaint(book: Dictionary, test: Test, complaints: Sequence[Observa
     complaints
         What was reported.
     """
-    told = [trouble(book, one.complaint) for one in complaints] if test.kind == WATCH else []
-    return any((one.load, one.state) == (test.part, test.state) for one in told)
+    return bool(complained_watched(book, test, complaints))
 
 
 def trouble(book: Dictionary, key: str) -> Trouble:

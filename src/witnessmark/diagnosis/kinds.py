@@ -18,6 +18,7 @@ SWAP: Final = "swap"
 JUMPER: Final = "jumper"
 WATCH: Final = "watch"
 LAMPS: Final = (LAMP, LED)
+SHOW_ANYWAY: Final = (LOOK, OHMS, WIGGLE)  # a bad joint, whether it plays up just then or not
 
 METER, TEST_LAMP, LED_TESTER = "meter", "test lamp", "LED tester"
 EYES: Final = "eyes and hands"

@@ -15,7 +15,7 @@ from witnessmark.diagnosis.belief import (
     volts_log_likelihood,
 )
 from witnessmark.diagnosis.dictionary import HEALTHY, Dictionary, Mixture
-from witnessmark.diagnosis.kinds import KINDS, LOOK, OHMS, VOLTS, WATCH
+from witnessmark.diagnosis.kinds import KINDS, OHMS, SHOW_ANYWAY, VOLTS, WATCH
 from witnessmark.diagnosis.observations import Observation, TestReading
 from witnessmark.diagnosis.outcomes import (
     follows_supply,
@@ -68,8 +68,9 @@ def _chance(reading: TestReading, first: Floats) -> Floats:
 def log_while_away(book: Dictionary, reading: TestReading) -> Floats | None:
     """Return the log likelihood with the fault away; None where that makes no difference.
 
-    A look or ohms of a part by itself find a bad joint whether or not it plays up just then; a
-    wiggle, a swap or a jumper without the complaint tell nothing at all.
+    A look, ohms of a part by itself or a wiggle find a bad joint whether or not it plays up just
+    then; a swap or a jumper without the complaint tell nothing at all, and a load that is watched
+    does what a healthy one does.
 
     Parameters
     ----------
@@ -79,8 +80,8 @@ def log_while_away(book: Dictionary, reading: TestReading) -> Floats | None:
         The reading.
     """
     test = reading.test
-    if test.kind in (LOOK, OHMS) or reading.present is True:
-        return None if test.kind in (LOOK, OHMS) else np.zeros((1, 1))
+    if test.kind in SHOW_ANYWAY or reading.present is True:
+        return None if test.kind in SHOW_ANYWAY else np.zeros((1, 1))
     healthy = Mixture(corner=np.array([[HEALTHY]]), weight=np.array([[1.0]]))
     if test.kind == WATCH:
         return np.log(_chance(reading, wrong_chances(book, [test], healthy)[:, 0]))[:, None]
@@ -170,7 +171,7 @@ def fits_nobody(
     test = reading.test
     weight = np.where(book.known[:, None], joint, 0.0)
     total = weight.sum()
-    if not total > 0 or (reading.present is False and test.kind not in (LOOK, OHMS)):
+    if not total > 0 or (reading.present is False and test.kind not in SHOW_ANYWAY):
         return False
     if not (is_lamp(test) or KINDS[test.kind].unit):
         return False  # eyes and fingers err often enough without a slip

@@ -24,7 +24,7 @@ from witnessmark.diagnosis.kinds import (
 )
 from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.reports import WEAK, WORKS
-from witnessmark.diagnosis.watching import load_looks, wrong_chances
+from witnessmark.diagnosis.watching import complained_watched, load_looks, wrong_chances
 from witnessmark.networks.faults import BLOWN
 
 # Chances of what eyes, fingers and a good part show: the program's own, from shop habit.
@@ -166,7 +166,7 @@ def signs(
     Returns
     -------
     ndarray
-        'Something else' says nothing: one half.
+        'Something else' says nothing, one half, but for the complaint itself.
     """
     mix, suspect = book.mix.rows(samples), book.suspect[samples]
     parts = {part.name: number for number, part in enumerate(book.parts)}
@@ -186,7 +186,11 @@ def signs(
             # A fuse that a short has blown looks like one that blew by itself.
             gone = np.isinf(size(book, Test(kind=OHMS, part=test.part), mix))
             chances[gone, at] = SEEN_BY_MODE[BLOWN]
-    chances[~book.known[samples]] = 0.5
+    unknown = ~book.known[samples]
+    chances[unknown] = 0.5
+    # Something that is not on the sheet and is complained of shows the complaint.
+    shows = [at for at in watched if complained_watched(book, tests[at], complaints)]
+    chances[np.ix_(np.flatnonzero(unknown), np.array(shows, dtype=np.intp))] = 1.0 - FALSE_SIGN
     return chances
 
 

@@ -21,10 +21,10 @@ from witnessmark.diagnosis.kinds import (
     LAMPS,
     LOOK,
     OHMS,
+    SHOW_ANYWAY,
     SWAP,
     VOLTS,
     WATCH,
-    WIGGLE,
 )
 from witnessmark.diagnosis.observations import Test
 from witnessmark.diagnosis.outcomes import heat_chances, sign_chance
@@ -106,7 +106,7 @@ def answer(
     present = there if watched and can_be_seen else None
     unseen = NOT_SEEN if watched and test.state and not can_be_seen else ""
     # By itself or to the eye, and when it is moved, a bad part shows whether it plays up or not.
-    scenario = _HIDDEN if there or test.kind in (LOOK, OHMS, WIGGLE) else _HEALTHY
+    scenario = _HIDDEN if there or test.kind in SHOW_ANYWAY else _HEALTHY
     if test.kind in LAMPS or not kind.unit:
         word, note = _word(circuit, hidden, test, scenario, dice)
         note = f"{unseen} {note}".strip()

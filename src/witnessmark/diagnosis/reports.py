@@ -9,7 +9,7 @@ from witnessmark.diagnosis.belief import Floats
 from witnessmark.errors import BenchError
 
 WORKS, WEAK, DEAD, ON = 0, 1, 2, 3
-CUSTOMER, HERE = "customer", "here"
+HERE: Final = "here"
 LOOKS: Final = ("works", "weak", "dead", "on")
 DEAD_POWER: Final = (0.10, 0.03)  # share of healthy power: middle and width of the soft border
 WORKS_POWER: Final = (0.85, 0.04)

@@ -10,7 +10,7 @@ from witnessmark.diagnosis.advice import Advice, advise
 from witnessmark.diagnosis.choose import Weighing, compare
 from witnessmark.diagnosis.confirming import confirming
 from witnessmark.diagnosis.dictionary import Dictionary
-from witnessmark.diagnosis.evidence import Weighed, trouble, weigh
+from witnessmark.diagnosis.evidence import Weighed, as_taken, trouble, weigh
 from witnessmark.diagnosis.focus import focused
 from witnessmark.diagnosis.kinds import LAMP, METER_AND_LAMP, WATCH, WIGGLE, Means
 from witnessmark.diagnosis.observations import Observation, Test, TestReading
@@ -132,6 +132,7 @@ def run(
         Why nobody in the class may test this circuit; empty where they may.
     """
     sides = sides or {}
+    readings = as_taken(book, complaints, readings)
     book, weighed = focused(book, weigh(book, complaints, readings))
     last = standing_after([reading.test for reading in readings])
     unexplained = unexplained_words(book, weighed, complaints)

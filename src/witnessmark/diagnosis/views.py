@@ -5,12 +5,13 @@ from dataclasses import dataclass
 
 from witnessmark.diagnosis.answers import exact_words, note_words
 from witnessmark.diagnosis.dictionary import HEALTHY, Dictionary
-from witnessmark.diagnosis.evidence import Weighed, watches_complaint
+from witnessmark.diagnosis.evidence import Weighed
 from witnessmark.diagnosis.forecast import healthy_outcome, healthy_size
 from witnessmark.diagnosis.groups import disagreement_v
 from witnessmark.diagnosis.kinds import KINDS, VOLTS
 from witnessmark.diagnosis.observations import Observation, Test, TestReading
 from witnessmark.diagnosis.outcomes import is_lamp
+from witnessmark.diagnosis.watching import complained_watched
 from witnessmark.diagnosis.words import what_words
 
 
@@ -114,7 +115,7 @@ def reading_view(
         What was reported.
     """
     test = reading.test
-    watches = watches_complaint(book, test, complaints)
+    watched = complained_watched(book, test, complaints)
     healthy = healthy_words(book, test)
     questioned = reading.id in weighed.questioned
     return ReadingView(
@@ -125,8 +126,8 @@ def reading_view(
         healthy=healthy,
         text=reading.text,
         questioned=questioned,
-        counted=watches or reading.present is not False,
-        note=note_words(book, reading, questioned, watches),
+        counted=reading.present is not False,
+        note=note_words(book, reading, questioned, watched),
     )
 
 

@@ -7,7 +7,8 @@ import numpy as np
 
 from witnessmark.diagnosis.belief import Floats
 from witnessmark.diagnosis.dictionary import HEALTHY, Dictionary, Mixture, Trouble
-from witnessmark.diagnosis.observations import Test
+from witnessmark.diagnosis.kinds import WATCH
+from witnessmark.diagnosis.observations import Observation, Test
 from witnessmark.diagnosis.reports import ATTENTIVE, HERE, LOOKS, WORKS, look_chances
 
 RUNS: Final = 0.05  # share of its greatest healthy power from which a load counts as running
@@ -41,6 +42,31 @@ def should_run(book: Dictionary, test: Test) -> bool:
     """
     healthy_w, most_w = _healthy(book, [test.state], [test.part])
     return bool(healthy_w[0] > RUNS * most_w[0])
+
+
+def complained_watched(
+    book: Dictionary, test: Test, complaints: Sequence[Observation]
+) -> tuple[Observation, ...]:
+    """Return the complaints of the very load that a test watches, in its very state.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    test
+        The test.
+    complaints
+        What was reported; that a load works is no complaint.
+    """
+    if test.kind != WATCH:
+        return ()
+    own = (test.part, test.state)
+    here = {one.key: one.look for one in book.troubles if (one.load, one.state) == own}
+    return tuple(
+        one
+        for one in complaints
+        if one.complaint in here and (one.look or here[one.complaint]) != LOOKS[WORKS]
+    )
 
 
 def watched_in(book: Dictionary, complained: Sequence[str]) -> tuple[tuple[str, str], ...]:

@@ -72,5 +72,7 @@ def why_missing(book: Dictionary, kind: KindOfTest, means: Means) -> str:
     if kind.tool not in means.tools:
         return f"there is no {kind.tool} here"
     if not places_of(book, kind):
+        if not book.troubles:
+            return "nothing is complained of on this circuit sheet"
         return "on no part of this circuit"
     return ""

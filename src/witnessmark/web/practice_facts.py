@@ -6,8 +6,9 @@ from typing import Any
 
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary, Suspect
+from witnessmark.diagnosis.evidence import watches_complaint
 from witnessmark.diagnosis.find import caution_of_all
-from witnessmark.diagnosis.kinds import KINDS, VOLTS
+from witnessmark.diagnosis.kinds import KINDS, SHOW_ANYWAY, VOLTS
 from witnessmark.diagnosis.minutes import made_words, minutes_made_of, said_minutes
 from witnessmark.diagnosis.observations import TestReading, parse_test_key, reading_of
 from witnessmark.diagnosis.offers import standing_after
@@ -177,7 +178,10 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
     goes = comes_and_goes(case)
 
     def beside(step: Step, expected: str) -> str:
-        return beside_words(step.present, goes and bool(step.setting), expected, is_own)
+        test = parse_test_key(step.key)
+        may_be_away = goes and bool(step.setting) and test.kind not in SHOW_ANYWAY
+        watches = watches_complaint(book, test, hidden_in(case).complaints)
+        return beside_words(step.present, may_be_away and not watches, expected, is_own)
 
     return said_of(case) | {
         "case": case,
