@@ -152,7 +152,7 @@ def test_tests_that_could_be_predicted_are_named_with_the_reason():
     assert "was done before" in found.path[1].wasted
     assert found.path[3].wasted == (
         "Test 4 (F12 20 A, to the eye) could be predicted: nearly every suspect left would give "
-        "sound to the eye."
+        "“sound to the eye”."
     )
     assert "had proved the cause already" in found.path[5].wasted
 

@@ -13,7 +13,7 @@ from witnessmark.diagnosis import sentences
 from witnessmark.diagnosis.answers import ASK_WHEN, NOT_THERE
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.evidence import weigh
-from witnessmark.diagnosis.find import find_run
+from witnessmark.diagnosis.find import caution, find_run
 from witnessmark.diagnosis.kinds import EVERYTHING, EYES, WATCH, means
 from witnessmark.diagnosis.offers import menu_of, minutes_of, standing_after
 from witnessmark.diagnosis.outcomes import sign_chances
@@ -25,7 +25,7 @@ from witnessmark.networks import parse_fault
 from witnessmark.networks.fault_modes import fault_modes
 from witnessmark.networks.solver import solve
 
-RIGHT, NOT_RIGHT = "right", "not right"
+RIGHT, NOT_RIGHT = "as it should", "not as it should"
 
 
 def watched(part, state):
@@ -121,7 +121,7 @@ def test_a_fan_that_stays_on_is_watched_before_anything_is_measured():
     assert found.next_test.key == "watch Fan state=off"
     assert found.next_test.sentence.endswith("does it stay off as it should?")
     assert [choice.outcome for choice in found.next_test.choices] == [NOT_RIGHT, RIGHT]
-    assert "ith K3 or S2 it would be on" in found.next_test.why
+    assert "ith K3 or S2 (contacts do not open) it would be on" in found.next_test.why
 
 
 @pytest.mark.reference("common practice, no published source: a cause is measured, not guessed")
@@ -250,3 +250,11 @@ def test_something_that_is_not_on_the_sheet_shows_the_complaint_too():
     after = suspects(book, sign("watch Fan state=run", NOT_RIGHT), said=said)["something else"]
 
     assert after >= before
+
+
+def test_a_motor_that_is_said_to_run_unasked_is_warned_of():
+    sheet = circuit("fan.toml")
+
+    assert caution(sheet, "off") == ""
+    assert caution(sheet, "off", complaints=[seen("dead")]) == ""
+    assert caution(sheet, "off", complaints=[seen("stays-on")]).startswith("Fan runs in this state")

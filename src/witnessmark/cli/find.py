@@ -54,9 +54,9 @@ The readings file is a CSV with a heading line. Columns:
              have none
   value      complaint: customer (the customer says) or here (seen here);
              volts, ohms, clamp: what the meter shows, 12.4 or 12,4 V or 180 mV, ohms also open;
-             lamp, led: lit, dim or dark; wiggle: changes or steady; watch: right or not right;
-             look: bad or sound;
-             heat: hot or cool; swap, jumper: works or no change
+             lamp, led: lit, dim or dark; wiggle: changes or steady; look: bad or sound;
+             watch: as it should or not as it should; heat: hot or cool;
+             swap, jumper: works or no change
   reference  letter of the other probe's point; empty: the battery's negative post
   present    yes, no or unsure: was the complaint there during the test; of a complaint: always, or
              sometimes where it comes and goes; empty: nobody said
@@ -233,7 +233,7 @@ def ask(circuit: Circuit, entries: Entries, answer: Callable[[str], str]) -> Fin
         result = found_so_far(circuit, entries)
         while (advice := result.next_test) is not None:
             print(f"\n{advice.sentence} ({minutes_words(advice.minutes)})\n{advice.why}")
-            if careful := caution(circuit, advice.state):
+            if careful := caution(circuit, advice.state, complaints=entries.complaints):
                 print(f"Caution: {careful}")
             _ask_reading(circuit, entries, result, answer)
             result = found_so_far(circuit, entries)
@@ -270,7 +270,10 @@ def _ask_reading(
     book, asked_about = dictionary_of(circuit), ""
     kind = KINDS[advice.kind]
     ways = [f"in {kind.unit}"] if kind.unit else []
-    ways += [f"{choice.outcome}: {choice.words}" for choice in advice.choices]
+    ways += [
+        choice.words if choice.words == choice.outcome else f"{choice.outcome}: {choice.words}"
+        for choice in advice.choices
+    ]
     if advice.kind == VOLTS:
         ways.append("lit, dim or dark by test lamp")
     while True:

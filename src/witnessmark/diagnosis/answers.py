@@ -122,6 +122,7 @@ def note_words(
     reading: TestReading,
     questioned: bool,
     watched: Sequence[Observation] = (),
+    again: bool = False,
 ) -> str:
     """Return what to know of a reading: that it fits nothing, or that it clears nobody.
 
@@ -135,6 +136,8 @@ def note_words(
         Whether it fits no suspect.
     watched
         Complaints whose load it watches, in their state.
+    again
+        Whether the same test was done twice and fits nobody either time.
     """
     if watched:
         if reading.outcome == KINDS[reading.kind].outcomes[0]:
@@ -149,5 +152,9 @@ def note_words(
         near = [part.name for part in book.parts if reading.point in part.letters]
     else:
         near = [reading.part]
-    lines = f"; if it stays, check the sheet's lines of {listed(near, 'and')}" if near else ""
+    named = listed(near, "and") if near else ""
+    if again:
+        check = f" Check the sheet's lines of {named}, and its wiring." if near else ""
+        return f"Fits no suspect, and was taken twice.{check}"
+    lines = f"; if it stays, check the sheet's lines of {named}" if near else ""
     return f"Fits no suspect. Take it again{lines}."

@@ -162,11 +162,13 @@ def as_taken(
 
 def _once(readings: Sequence[TestReading]) -> list[TestReading]:
     """Return readings without what was watched twice and looked alike: it is one observation."""
-    seen: dict[tuple[str, str], TestReading] = {}
+    kept: list[TestReading] = []
+    seen: set[tuple[str, str]] = set()
     for one in readings:
-        key = (one.key, one.outcome) if one.kind == WATCH else (one.id, "")
-        seen.setdefault(key, one)
-    return list(seen.values())
+        if one.kind != WATCH or (one.key, one.outcome) not in seen:
+            kept.append(one)
+        seen.add((one.key, one.outcome))
+    return kept
 
 
 def watches_complaint(book: Dictionary, test: Test, complaints: Sequence[Observation]) -> bool:

@@ -15,6 +15,7 @@ from witnessmark.diagnosis.path import Way, way_of
 from witnessmark.diagnosis.run import FindRun, run
 from witnessmark.diagnosis.twins import parted
 from witnessmark.networks import LOADS, Circuit, Kind
+from witnessmark.networks.circuit import Look
 from witnessmark.quantities import listed
 
 TURNS_W: Final = 1.0  # W: a motor that gets more than this may turn
@@ -103,7 +104,12 @@ def way_of_complaint(
     return None
 
 
-def caution(circuit: Circuit, state: str, rates: Mapping[str, float] | None = None) -> str:
+def caution(
+    circuit: Circuit,
+    state: str,
+    rates: Mapping[str, float] | None = None,
+    complaints: Sequence[Observation] = (),
+) -> str:
     """Return what to keep clear of while testing in a state; empty where nothing turns.
 
     Parameters
@@ -114,10 +120,20 @@ def caution(circuit: Circuit, state: str, rates: Mapping[str, float] | None = No
         Name of the operating state; empty where the circuit is off.
     rates
         The shop's own weights of faults.
+    complaints
+        What was reported: a motor that is said to run though it should not may do so.
     """
     if not state:
         return ""
-    turning = _turning(circuit, [state], rates)
+    told = {one.complaint for one in complaints}
+    unasked = [
+        one.load
+        for one in circuit.complaints
+        if one.key in told
+        and (one.state, one.looks) == (state, Look.ON)
+        and circuit.part(one.load).kind is Kind.MOTOR
+    ]
+    turning = list(dict.fromkeys([*_turning(circuit, [state], rates), *unasked]))
     return f"{_runs(turning)} in this state, {_CLEAR}" if turning else ""
 
 

@@ -111,8 +111,8 @@ KINDS: Final = {
             name=WATCH,
             words="Watch whether it works",
             tool=EYES,
-            outcomes=("not right", "right"),
-            saying=("not as it should be", "as it should be"),
+            outcomes=("not as it should", "as it should"),
+            saying=("not as it should", "as it should"),
         ),
         KindOfTest(
             name=LOOK,

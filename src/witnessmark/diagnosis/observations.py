@@ -206,11 +206,15 @@ def reading_of(
     'open'
     >>> reading_of(parse_test_key("ohms K3"), "1", "OL").outcome  # as meters show it
     'open'
+    >>> reading_of(parse_test_key("look C4"), "1", "Sound to the eye").outcome  # as it is said
+    'sound'
     """
     kind = kind_named(test.kind)
     typed = text.strip()
     if test.kind == OHMS and typed.upper() in OVER_THE_RANGE:
         typed = OPEN
+    said = {saying.lower(): word for word, saying in zip(kind.outcomes, kind.saying, strict=True)}
+    typed = said.get(typed.lower(), typed)
     if not outcome and (not kind.unit or typed.lower() in kind.outcomes):
         outcome, typed = typed.lower(), ""
     return TestReading(

@@ -196,7 +196,8 @@ def wasted_words(number: int, where: str, again: bool, sure: bool, surely: str) 
     if sure:
         return f"{head} {LATE}"
     if surely:
-        return f"{head} could be predicted: nearly every suspect left would give {surely}."
+        shown = surely if any(sign.isdigit() for sign in surely) else f"“{surely}”"
+        return f"{head} could be predicted: nearly every suspect left would give {shown}."
     return f"{head} could not tell the suspects left apart, whatever it showed."
 
 

@@ -140,6 +140,7 @@ def run(
     weighing = compare(
         book, weighed, complaints, last, _done(readings, weighed), out_of_reach, means
     )
+    fits_nobody = [one.key for one in readings if one.id in weighed.questioned]
     doubted = _doubted(readings, weighed)
     best = asked_next(book, weighed, weighing, complaints, readings)
     stop = stop_rule(
@@ -173,7 +174,10 @@ def run(
         state=state,
         points=point_views(book, weighed, state, readings),
         node_v=dict(book.node_v.get(state, {})),
-        readings=tuple(reading_view(book, reading, weighed, complaints) for reading in readings),
+        readings=tuple(
+            reading_view(book, one, weighed, complaints, fits_nobody.count(one.key) > 1)
+            for one in readings
+        ),
         questioned=weighed.questioned,
         unexplained=unexplained,
         explains=explained_by_repair(book, weighed, complaints),

@@ -100,6 +100,7 @@ def reading_view(
     reading: TestReading,
     weighed: Weighed,
     complaints: Sequence[Observation] = (),
+    again: bool = False,
 ) -> ReadingView:
     """Return one reading beside its healthy value.
 
@@ -113,6 +114,8 @@ def reading_view(
         Belief after all readings.
     complaints
         What was reported.
+    again
+        Whether the same test was done twice and fits nobody either time.
     """
     test = reading.test
     watched = complained_watched(book, test, complaints)
@@ -127,7 +130,7 @@ def reading_view(
         text=reading.text,
         questioned=questioned,
         counted=reading.present is not False,
-        note=note_words(book, reading, questioned, watched),
+        note=note_words(book, reading, questioned, watched, again),
     )
 
 

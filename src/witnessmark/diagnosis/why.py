@@ -104,9 +104,11 @@ def _said(book: Dictionary, test: Test, found: Sequence[Group], sides: Sides) ->
         for group in others:
             yield f"{who(group)} would read {_read_words(group, test.kind)}"
     elif test.kind == WATCH:
-        does = _DOES[should_run(book, test)]
+        runs = should_run(book, test)
         for group in found:
-            yield f"with {who(group).rstrip(',')} it would {does[group.outcome]}"
+            every = set() if runs or group.outcome == _RIGHT else set().union(*whose)
+            named = group_words(book, group.suspects, sides, twice | every).rstrip(",")
+            yield f"with {named} it would {_DOES[runs][group.outcome]}"
     else:
         for group in found:
             yield f"{who(group).rstrip(',')} would mean {outcome_words(group, test.kind)}"

@@ -6,6 +6,7 @@ from functools import cached_property
 from typing import Any
 from uuid import UUID
 
+from witnessmark.diagnosis.answers import NOT_THERE
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.evidence import watches_complaint
 from witnessmark.diagnosis.find import caution, find_run
@@ -262,6 +263,12 @@ def _minutes(found: Finding) -> dict[str, str]:
     return {"minutes": said_minutes(made.total), "made_of": made_words(made)}
 
 
+def _not_there(run: FindRun) -> str:
+    """Return what the last look at a complained load says, where the complaint was not there."""
+    notes = [view.note for view in run.readings if view.note.startswith(NOT_THERE)]
+    return notes[-1] if notes else ""
+
+
 def _asks_presence(found: Finding, key: str) -> bool:
     """Return whether the complaint may have been away in a test that does not itself show it."""
     test, book = parse_test_key(key), dictionary_of(found.circuit, found.rates)
@@ -294,7 +301,10 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
         "elsewhere": run.elsewhere.point or run.elsewhere.part if run.elsewhere else "",
         "tool": "" if advice is None else KINDS[advice.kind].tool,
         "lamp": advice if asks_lamp else run.lamp_instead,
-        "caution": "" if advice is None else caution(found.circuit, advice.state, found.rates),
+        "caution": ""
+        if advice is None
+        else caution(found.circuit, advice.state, found.rates, found.complaints),
+        "not_there": _not_there(run),
         **_minutes(found),
         "suspects": run.belief[:SHOWN_SUSPECTS],
         "others": len(run.belief) - SHOWN_SUSPECTS,

@@ -31,7 +31,7 @@ NOT_LISTED = {
     "LED tester.",
     OHMS: "Only what has ohms of its own at rest is listed. A joint shows nothing then, and a "
     "motor other ohms than when it runs: measure volts across them, under load.",
-    SWAP: "Only what a good one is at hand for is listed.",
+    SWAP: "Only parts of which a good one is at hand are listed.",
     WATCH: "Only what one sees or hears at work is listed.",
     WIGGLE: "Only what may be loose is listed.",
 }
