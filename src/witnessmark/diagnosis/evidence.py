@@ -18,7 +18,7 @@ from witnessmark.diagnosis.likelihood import (
     log_likelihood,
     log_while_away,
 )
-from witnessmark.diagnosis.observations import Observation, Test, TestReading
+from witnessmark.diagnosis.observations import Observation, TestReading
 from witnessmark.diagnosis.refused import check_reading
 from witnessmark.diagnosis.reports import LOOKS, report_log_likelihood
 from witnessmark.diagnosis.watching import complained_watched, load_looks
@@ -154,7 +154,7 @@ def as_taken(
     """
     return tuple(
         replace(one, present=None)
-        if one.kind == WIGGLE or watches_complaint(book, one.test, complaints)
+        if one.kind == WIGGLE or complained_watched(book, one.test, complaints)
         else one
         for one in readings
     )
@@ -169,21 +169,6 @@ def _once(readings: Sequence[TestReading]) -> list[TestReading]:
             kept.append(one)
         seen.add((one.key, one.outcome))
     return kept
-
-
-def watches_complaint(book: Dictionary, test: Test, complaints: Sequence[Observation]) -> bool:
-    """Return whether a test watches a load in the state in which it is complained of.
-
-    Parameters
-    ----------
-    book
-        Dictionary of the circuit.
-    test
-        The test.
-    complaints
-        What was reported.
-    """
-    return bool(complained_watched(book, test, complaints))
 
 
 def trouble(book: Dictionary, key: str) -> Trouble:

@@ -259,10 +259,9 @@ def amps_said(amps: float) -> str:
     >>> [amps_said(one) for one in (0.0174, 0.427, 7.91, 19.96, 179.8)]
     ['17 mA', '0.43 A', '7.9 A', '20 A', '180 A']
     """
-    for below, step in ((0.0995, None), (0.995, 0.01), (19.95, 0.1)):
-        if amps < below:
-            return show(amps * 1000.0, "mA", 1.0) if step is None else show(amps, "A", step)
-    return show(amps, "A", 1.0)
+    if amps < 0.0995:
+        return show(amps * 1000.0, "mA", 1.0)
+    return show(amps, "A", 0.01 if amps < 0.995 else 0.1 if amps < 19.95 else 1.0)
 
 
 def beside_a_limit(amps: float) -> str:

@@ -8,7 +8,6 @@ from uuid import UUID
 
 from witnessmark.diagnosis.answers import NOT_THERE
 from witnessmark.diagnosis.building import dictionary_of
-from witnessmark.diagnosis.evidence import watches_complaint
 from witnessmark.diagnosis.find import caution, find_run
 from witnessmark.diagnosis.kinds import (
     EYES,
@@ -29,6 +28,7 @@ from witnessmark.diagnosis.offers import standing_after
 from witnessmark.diagnosis.plausible import question_about
 from witnessmark.diagnosis.refused import check_reading
 from witnessmark.diagnosis.run import FindRun
+from witnessmark.diagnosis.watching import complained_watched
 from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import Circuit
 from witnessmark.people.models import Person
@@ -272,7 +272,7 @@ def _not_there(run: FindRun) -> str:
 def _asks_presence(found: Finding, key: str) -> bool:
     """Return whether the complaint may have been away in a test that does not itself show it."""
     test, book = parse_test_key(key), dictionary_of(found.circuit, found.rates)
-    return KINDS[test.kind].in_state and not watches_complaint(book, test, found.complaints)
+    return KINDS[test.kind].in_state and not complained_watched(book, test, found.complaints)
 
 
 def _told_in(found: Finding) -> set[str]:

@@ -6,7 +6,6 @@ from typing import Any
 
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary, Suspect
-from witnessmark.diagnosis.evidence import watches_complaint
 from witnessmark.diagnosis.find import caution_of_all
 from witnessmark.diagnosis.kinds import KINDS, SHOW_ANYWAY, VOLTS
 from witnessmark.diagnosis.minutes import made_words, minutes_made_of, said_minutes
@@ -19,6 +18,7 @@ from witnessmark.diagnosis.practice_answers import meter_words
 from witnessmark.diagnosis.practice_review import Review
 from witnessmark.diagnosis.practice_steps import Step
 from witnessmark.diagnosis.views import healthy_words
+from witnessmark.diagnosis.watching import complained_watched
 from witnessmark.diagnosis.words import part_words, what_words
 from witnessmark.networks import Circuit
 from witnessmark.papers.practice_paths import Bar, Lane, paths_svg
@@ -175,12 +175,12 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
     rows = list(attempt.tests.select_related("expected_aside"))
     book = dictionary_of(circuit_in(case))
     suspect = next((one for one in book.suspects if one.key == attempt.end.suspect), None)
-    goes = comes_and_goes(case)
+    goes, told = comes_and_goes(case), hidden_in(case).complaints
 
     def beside(step: Step, expected: str) -> str:
         test = parse_test_key(step.key)
         may_be_away = goes and bool(step.setting) and test.kind not in SHOW_ANYWAY
-        watches = watches_complaint(book, test, hidden_in(case).complaints)
+        watches = complained_watched(book, test, told)
         return beside_words(step.present, may_be_away and not watches, expected, is_own)
 
     return said_of(case) | {

@@ -65,8 +65,9 @@ def lead_back(
             if name not in _NOT_KEPT
         },
     }
-    others = [one for one in _still_kept(request) if one["page"] != page]
-    same = [one for one in _still_kept(request) if one["page"] == page]
+    before = _still_kept(request)
+    others = [one for one in before if one["page"] != page]
+    same = [one for one in before if one["page"] == page]
     request.session[_KEPT] = [*others, *same[1 - _MOST_OF_A_PAGE :], kept][-_MOST:]
     sign = "&" if "?" in address else "?"
     return HttpResponse(status=_SEE_OTHER, headers={"Location": f"{address}{sign}{AGAIN}={token}"})
