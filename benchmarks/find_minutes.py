@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from benchmarks import Row
-from tests.diagnosis.fleets import WRONG_PART_MIN, compared
+from tests.diagnosis.fleets import WRONG_PART_MIN, Compared, compared
 from tests.diagnosis.sheets_shipped import ALL, circuit
 from witnessmark.networks.circuit import Circuit, Complaint
 
@@ -24,45 +24,56 @@ def cases() -> Iterator[tuple[Circuit, Complaint, int]]:
 
 
 def rows() -> list[Row]:
-    """Play the same vehicles both ways."""
-    savings: dict[str, float] = {}
-    vehicles = wrong = wrong_by_hand = 0
-    ours_min = by_hand_min = 0.0
+    """Play the same vehicles all ways."""
+    found: dict[str, Compared] = {}
+    vehicles = 0
     for sheet, complaint, count in cases():
-        ours, theirs, missed, missed_by_hand = compared(sheet, complaint, count, SEED)
         case = f"{sheet.name.removeprefix('General circuit, ')}: {complaint.key}"
-        savings[f"{case} {ours:.1f} and {theirs:.1f} min"] = 1.0 - ours / theirs
-        wrong, wrong_by_hand = wrong + missed, wrong_by_hand + missed_by_hand
-        ours_min, by_hand_min = ours_min + ours, by_hand_min + theirs
+        found[case] = compared(sheet, complaint, count, SEED)
         vehicles += count
-    count = len(savings)
-    assert count >= 40
-    order = sorted(savings, key=lambda case: savings[case])
-    closest = "; ".join(f"{case} ({100 * savings[case]:.0f} %)" for case in order[:NAMED])
-    missed = sum(saving < FEWER for saving in savings.values())
+    assert len(found) >= 40
+    ours, by_hand, exact = (
+        sum(getattr(one, way) for one in found.values()) / len(found)
+        for way in ("ours", "by_hand", "exact")
+    )
+    wrong = sum(one.ours_wrong for one in found.values())
+    wrong_by_hand = sum(one.by_hand_wrong for one in found.values())
     return [
+        _fewer(found, vehicles, exact=False),
+        _fewer(found, vehicles, exact=True),
         Row(
-            name=f"find: minutes to the repair, fewer than by hand, worst of {count} cases",
-            value=100.0 * savings[order[0]],
-            unit="%",
-            against=f"half-splitting, {vehicles} noisy vehicles of {len(ALL)} circuits, a wrong "
-            f"part {WRONG_PART_MIN:g} min; {missed} cases below the bar; ours and by hand on the "
-            f"closest: {closest}",
-            bar="at least 15 % on every case",
-            holds=missed == 0,
-        ),
-        Row(
-            name="find: minutes to the repair, half-splitting over ours",
-            value=by_hand_min / ours_min,
+            name="find: minutes to the repair, half-splitting by hand over ours",
+            value=by_hand / ours,
             unit="x",
-            against=f"half-splitting: {by_hand_min / count:.1f} min, ours {ours_min / count:.1f}",
+            against=f"by hand {by_hand:.1f} min, ours {ours:.1f}; exact {exact:.1f}",
         ),
         Row(
             name="find: first part wrong",
             value=100.0 * wrong / vehicles,
             unit="%",
-            against=f"half-splitting {100.0 * wrong_by_hand / vehicles:.0f} %",
+            against=f"half-splitting by hand {100.0 * wrong_by_hand / vehicles:.0f} %",
             bar="at most 8 %",
             holds=wrong <= MOST_WRONG * vehicles,
         ),
     ]
+
+
+def _fewer(found: dict[str, Compared], vehicles: int, exact: bool) -> Row:
+    way = "who knows what every suspect would read" if exact else "by hand, good or bad"
+    saved = {
+        f"{case} {one.ours:.1f} and {one.exact if exact else one.by_hand:.1f} min": one.fewer(exact)
+        for case, one in found.items()
+    }
+    order = sorted(saved, key=lambda case: saved[case])
+    closest = "; ".join(f"{case} ({100 * saved[case]:.0f} %)" for case in order[:NAMED])
+    missed = sum(share < FEWER for share in saved.values())
+    return Row(
+        name=f"find: fewer minutes than half-splitting {way}, worst of {len(found)} cases",
+        value=100.0 * saved[order[0]],
+        unit="%",
+        against=f"{vehicles} noisy vehicles of {len(ALL)} circuits, a wrong part "
+        f"{WRONG_PART_MIN:g} min; {missed} cases below 15 %; ours and theirs on the closest: "
+        f"{closest}",
+        bar="" if exact else "at least 15 % on every case",
+        holds=None if exact else missed == 0,
+    )

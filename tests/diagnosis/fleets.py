@@ -84,11 +84,13 @@ def _repaired(minutes, order, case):
     return Ended(minutes + WRONG_PART_MIN * wrong, wrong == 0)
 
 
-def halved(sheet, case, seed):
+def halved(sheet, case, seed, exact=False):
     """Half-splitting by hand: volts to ground in the complained state, the middle first.
 
-    It knows the circuit: what each suspect would read anywhere. It counts suspects, not rates, and
-    keeps those that fit every reading; at the end the parts that fail most often go first.
+    The published rule: 'check the signal at a point in the middle. Is it good or bad?', then the
+    middle of what is left (page "Half-Split", troubleshooting.hnd-computing.com, seen). Who is
+    exact keeps only suspects whose own worked-out reading the meter shows; nobody has these by
+    hand. Either counts suspects, not rates; at the end parts that fail most often go first.
     """
     book = dictionary_of(sheet)
     vehicle = Vehicle(sheet, case.faults, seed)
@@ -98,48 +100,79 @@ def halved(sheet, case, seed):
     left = sorted({int(n) for n in book.suspect[causes & book.known]})
     volts = book.mix.of(book.solved.volts[:, state])
     own = {n: volts[(book.suspect == n) & causes] for n in left}
+    healthy = book.solved.volts[0, state]
     minutes, last, done = 0.0, None, set()
     while len({book.suspects[n].repair for n in left}) > 1:
-        best = None
-        for at, place in enumerate(book.places):
-            if at in done:
-                continue
-            healthy_v = float(book.solved.volts[0, state, at])
-            near_v = 3 * float(meter_uncertainty(healthy_v, 0.01))
-            off = sum(bool((np.abs(own[n][:, at] - healthy_v) > near_v).all()) for n in left)
-            uneven = abs(off - len(left) / 2)
-            if 0 < off < len(left) and (best is None or uneven < best[0]):
-                best = (uneven, at, place)
-        if best is None:
+        at = _middle([own[n] for n in left], healthy, done)
+        if at is None:
             break
-        _, at, place = best
-        test = Test(kind=VOLTS, point=place.letter, state=told.state)
+        test = Test(kind=VOLTS, point=book.places[at].letter, state=told.state)
         minutes += minutes_of(book, test, last)
         last = test
         done.add(at)
         read_v = vehicle.answer(test).value
-        near_v = 3 * float(meter_uncertainty(read_v, 0.01)) + 0.02 * abs(read_v)
-        fits = [
-            n
-            for n in left
-            if own[n][:, at].min() - near_v <= read_v <= own[n][:, at].max() + near_v
-        ]
-        left = fits or left
+        fits = _shown if exact else _as_good_or_bad
+        left = [n for n in left if fits(own[n][:, at], read_v, healthy[at])] or left
     weight = np.bincount(book.suspect, np.exp(book.log_prior), len(book.suspects))
     left.sort(key=lambda n: -weight[n])
     order = list(dict.fromkeys(book.suspects[n].repair for n in left))
     return _repaired(minutes, order, case)
 
 
+def _middle(volts, healthy, done):
+    """Return the point at which nearest to half of the suspects are bad; None if none splits."""
+    best = None
+    for at, healthy_v in enumerate(healthy.tolist()):
+        bad = sum(not _good(own[:, at], healthy_v).any() for own in volts)
+        uneven = abs(bad - len(volts) / 2)
+        if at not in done and 0 < bad < len(volts) and (best is None or uneven < best[0]):
+            best = (uneven, at)
+    return best and best[1]
+
+
+def _good(volts, healthy_v):
+    """Return where volts are as they should be, by a meter."""
+    near_v = 3 * float(meter_uncertainty(healthy_v, 0.01)) + 0.02 * abs(healthy_v)
+    return np.abs(volts - healthy_v) <= near_v
+
+
+def _as_good_or_bad(own, read_v, healthy_v):
+    """Return whether a suspect may be as good or bad there as what is read."""
+    return bool((_good(own, healthy_v) == _good(read_v, healthy_v)).any())
+
+
+def _shown(own, read_v, healthy_v):
+    """Return whether a suspect may show what is read."""
+    near_v = 3 * float(meter_uncertainty(read_v, 0.01)) + 0.02 * abs(read_v)
+    return bool(own.min() - near_v <= read_v <= own.max() + near_v)
+
+
+@dataclass
+class Compared:
+    """One case: mean minutes of the advice and of half-splitting, and first parts that are wrong.
+
+    `exact` is half-splitting by who knows what every suspect would read.
+    """
+
+    ours: float
+    by_hand: float
+    exact: float
+    ours_wrong: int
+    by_hand_wrong: int
+
+    def fewer(self, exact=False):
+        """By which share our minutes are fewer."""
+        return 1.0 - self.ours / (self.exact if exact else self.by_hand)
+
+
 def compared(sheet, complaint, count, seed):
-    """Mean minutes by the advice and by half-splitting, and how often our first part is wrong."""
-    ours, theirs = [], []
-    for number, case in enumerate(vehicles_with(sheet, complaint, count, seed)):
-        ours.append(advised(sheet, case, seed + number))
-        theirs.append(halved(sheet, case, seed + number))
-    return (
-        float(np.mean([one.minutes for one in ours])),
-        float(np.mean([one.minutes for one in theirs])),
-        sum(not one.first_right for one in ours),
-        sum(not one.first_right for one in theirs),
+    """Play some vehicles with one complaint each way."""
+    cases = list(enumerate(vehicles_with(sheet, complaint, count, seed)))
+    ours = [advised(sheet, case, seed + number) for number, case in cases]
+    by_hand = [halved(sheet, case, seed + number) for number, case in cases]
+    exact = [halved(sheet, case, seed + number, exact=True) for number, case in cases]
+    ours_min, by_hand_min, exact_min = (
+        float(np.mean([one.minutes for one in way])) for way in (ours, by_hand, exact)
     )
+    ours_wrong, by_hand_wrong = (sum(not one.first_right for one in way) for way in (ours, by_hand))
+    return Compared(ours_min, by_hand_min, exact_min, ours_wrong, by_hand_wrong)

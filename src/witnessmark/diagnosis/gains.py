@@ -26,7 +26,7 @@ from witnessmark.diagnosis.sizes import Rough, Sizes, sizes
 from witnessmark.diagnosis.standing import Standing, standing
 
 ASKED_FOR: Final = 40  # best tests by gain per minute, of which the next one is chosen
-SCREENED: Final = 80  # tests worked out before others may be left out
+SCREENED: Final = 80  # tests worked out at a time; after them, others may be left out
 NEARLY_NAMED: Final = 0.8  # from here on the end may be near: nothing is left out
 ALIKE_IN_U: Final = 0.25  # sizes so near that no meter parts them
 # So far from a lamp's borders it looks the same to everyone.
@@ -86,10 +86,11 @@ def gains(
     alike = _alike(left, kinds[sized], shown)
     rate = most_bits(left.belief, left.place, left.kept, alike) / minutes[sized]
     order = np.argsort(-rate, kind="stable")
-    tell(order[:SCREENED])
-    reached = np.partition(told.bits[sized] / minutes[sized], -ASKED_FOR)[-ASKED_FOR]
-    later = order[SCREENED:]
-    tell(later[rate[later] > reached])
+    while len(order):
+        tell(order[:SCREENED])
+        reached = np.partition(told.bits / minutes, -ASKED_FOR)[-ASKED_FOR]
+        order = order[SCREENED:]
+        order = order[rate[order] > reached]
     return told
 
 
