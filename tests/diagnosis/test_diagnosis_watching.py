@@ -258,3 +258,27 @@ def test_a_motor_that_is_said_to_run_unasked_is_warned_of():
     assert caution(sheet, "off") == ""
     assert caution(sheet, "off", complaints=[seen("dead")]) == ""
     assert caution(sheet, "off", complaints=[seen("stays-on")]).startswith("Fan runs in this state")
+
+
+def test_a_complaint_is_not_there_until_it_is_seen_again():
+    sheet, said = circuit("headlamps.toml"), [seen("dark", "customer"), seen("dim", "customer")]
+    told = {one.key: one for one in sheet.complaints}
+    well, amiss = (
+        [sign(watched(told[key].load, told[key].state).key, outcome) for key in ("dark", "dim")]
+        for outcome in (RIGHT, NOT_RIGHT)
+    )
+    other = next(
+        sign(test.key, RIGHT, present=True)
+        for test in menu_of(dictionary_of(sheet), EVERYTHING).tests
+        if test.kind == WATCH and test.part not in (told["dark"].load, told["dim"].load)
+    )
+
+    def not_there(*readings):
+        return find_run(sheet, said, readings).not_there
+
+    assert not_there() == not_there(amiss[0]) == not_there(other) == ()
+    assert not_there(well[0])[:1] == ("dark",)
+    assert not_there(amiss[0], well[0])[:1] == ("dark",)
+    assert not_there(well[0], amiss[0]) == ()
+    assert not_there(well[0], other) == ()  # the complaint was there meanwhile
+    assert not_there(well[0], replace(other, present=None))[:1] == ("dark",)

@@ -263,10 +263,10 @@ def _minutes(found: Finding) -> dict[str, str]:
     return {"minutes": said_minutes(made.total), "made_of": made_words(made)}
 
 
-def _not_there(run: FindRun) -> str:
-    """Return what the last look at a complained load says, where the complaint was not there."""
-    notes = [view.note for view in run.readings if view.note.startswith(NOT_THERE)]
-    return notes[-1] if notes else ""
+def gone(rows: list[Tied], run: FindRun) -> list[Tied]:
+    """Return the complaints that are not there now, unless one is said to come and go."""
+    away = [row for row in rows if row.key in run.not_there]
+    return [] if any(row.comes_and_goes for row in away) else away
 
 
 def _asks_presence(found: Finding, key: str) -> bool:
@@ -296,7 +296,9 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
         "advice": advice,
         "asks_lamp": asks_lamp,
         "asks_presence": advice is not None and _asks_presence(found, advice.key),
-        "shows_complaint": advice is not None and advice.state in _told_in(found),
+        "shows_complaint": advice is not None
+        and advice.state in _told_in(found)
+        and not run.not_there,
         "place": "" if advice is None else advice.point or advice.part,
         "elsewhere": run.elsewhere.point or run.elsewhere.part if run.elsewhere else "",
         "tool": "" if advice is None else KINDS[advice.kind].tool,
@@ -304,7 +306,7 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
         "caution": ""
         if advice is None
         else caution(found.circuit, advice.state, found.rates, found.complaints),
-        "not_there": _not_there(run),
+        "not_there": NOT_THERE if run.not_there else "",
         **_minutes(found),
         "suspects": run.belief[:SHOWN_SUSPECTS],
         "others": len(run.belief) - SHOWN_SUSPECTS,
