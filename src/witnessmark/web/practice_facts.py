@@ -17,6 +17,7 @@ from witnessmark.diagnosis.practice import brings_complaint, named, stays_put
 from witnessmark.diagnosis.practice_answers import meter_words
 from witnessmark.diagnosis.practice_review import Review
 from witnessmark.diagnosis.practice_steps import Step
+from witnessmark.diagnosis.stop import proved_words
 from witnessmark.diagnosis.views import healthy_words
 from witnessmark.diagnosis.watching import complained_watched
 from witnessmark.diagnosis.words import part_words, what_words
@@ -202,6 +203,7 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
         "wide": drawn(paths_svg(lanes, "pw")),
         "narrow": drawn(paths_svg(lanes, "pn", is_narrow=True)),
         "compared": compared_words(found, is_own),
+        "counts_as_proved": proved_words(),
         "took": said_minutes(found.minutes),
         "best_took": said_minutes(found.best_minutes),
     }
