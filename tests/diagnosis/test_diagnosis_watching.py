@@ -20,6 +20,7 @@ from witnessmark.diagnosis.outcomes import sign_chances
 from witnessmark.diagnosis.practice import draw
 from witnessmark.diagnosis.practice_answers import answer
 from witnessmark.diagnosis.practice_offers import refuse
+from witnessmark.diagnosis.watching import asks_presence
 from witnessmark.errors import BenchError
 from witnessmark.networks import parse_fault
 from witnessmark.networks.fault_modes import fault_modes
@@ -282,3 +283,24 @@ def test_a_complaint_is_not_there_until_it_is_seen_again():
     assert not_there(well[0], amiss[0]) == ()
     assert not_there(well[0], other) == ()  # the complaint was there meanwhile
     assert not_there(well[0], replace(other, present=None))[:1] == ("dark",)
+
+
+def test_whether_the_complaint_was_there_is_asked_where_the_test_does_not_show_it():
+    sheet = circuit("headlamps.toml")
+    book, said = dictionary_of(sheet), [seen("dark")]
+    own = next((one.load, one.state) for one in sheet.complaints if one.key == "dark")
+    asked = {one for one in menu_of(book, EVERYTHING).tests if asks_presence(book, one, said)}
+
+    assert watched(*own) not in asked
+    assert {(one.part, one.state) for one in asked if one.kind == WATCH} | {own} == {
+        (one.part, one.state) for one in menu_of(book, EVERYTHING).tests if one.kind == WATCH
+    }
+    assert not {one.kind for one in asked} & {"look", "ohms", "wiggle"}
+    assert {"volts", "lamp", "heat"} <= {one.kind for one in asked}
+
+
+def test_a_look_counts_though_the_complaint_was_away():
+    sheet, said = circuit("fan.toml"), [seen("dead", comes_and_goes=True)]
+    found = find_run(sheet, said, [sign("look C4", "sound", present=False)], means=EVERYTHING)
+
+    assert found.readings[0].counted and "clears nobody" not in found.readings[0].note

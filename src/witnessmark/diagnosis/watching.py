@@ -7,7 +7,7 @@ import numpy as np
 
 from witnessmark.diagnosis.belief import Floats
 from witnessmark.diagnosis.dictionary import HEALTHY, Dictionary, Mixture, Trouble
-from witnessmark.diagnosis.kinds import KINDS, WATCH
+from witnessmark.diagnosis.kinds import KINDS, SHOW_ANYWAY, WATCH
 from witnessmark.diagnosis.observations import Observation, Test, TestReading
 from witnessmark.diagnosis.reports import ATTENTIVE, HERE, LOOKS, WORKS, look_chances
 
@@ -68,6 +68,24 @@ def complained_watched(
         for one in complaints
         if one.complaint in here and (one.look or here[one.complaint]) != LOOKS[WORKS]
     )
+
+
+def asks_presence(book: Dictionary, test: Test, complaints: Sequence[Observation]) -> bool:
+    """Return whether it matters that somebody says if the complaint was there during a test.
+
+    A complained load that is watched shows it by itself. A look, ohms or a wiggle find a bad joint
+    whether it plays up just then or not.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    test
+        The test.
+    complaints
+        What was reported.
+    """
+    return test.kind not in SHOW_ANYWAY and not complained_watched(book, test, complaints)
 
 
 def not_there(

@@ -28,7 +28,7 @@ from witnessmark.diagnosis.offers import standing_after
 from witnessmark.diagnosis.plausible import question_about
 from witnessmark.diagnosis.refused import check_reading
 from witnessmark.diagnosis.run import FindRun
-from witnessmark.diagnosis.watching import complained_watched
+from witnessmark.diagnosis.watching import asks_presence
 from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import Circuit
 from witnessmark.people.models import Person
@@ -269,12 +269,6 @@ def gone(rows: list[Tied], run: FindRun) -> list[Tied]:
     return [] if any(row.comes_and_goes for row in away) else away
 
 
-def _asks_presence(found: Finding, key: str) -> bool:
-    """Return whether the complaint may have been away in a test that does not itself show it."""
-    test, book = parse_test_key(key), dictionary_of(found.circuit, found.rates)
-    return KINDS[test.kind].in_state and not complained_watched(book, test, found.complaints)
-
-
 def _told_in(found: Finding) -> set[str]:
     """Return the states in which something is complained of; elsewhere nobody sees it."""
     told = {one.complaint for one in found.complaints}
@@ -295,7 +289,10 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
         "run": run,
         "advice": advice,
         "asks_lamp": asks_lamp,
-        "asks_presence": advice is not None and _asks_presence(found, advice.key),
+        "asks_presence": advice is not None
+        and asks_presence(
+            dictionary_of(found.circuit, found.rates), parse_test_key(advice.key), found.complaints
+        ),
         "shows_complaint": advice is not None
         and advice.state in _told_in(found)
         and not run.not_there,

@@ -7,7 +7,7 @@ from typing import Any
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary, Suspect
 from witnessmark.diagnosis.find import caution_of_all
-from witnessmark.diagnosis.kinds import KINDS, SHOW_ANYWAY, VOLTS
+from witnessmark.diagnosis.kinds import KINDS, VOLTS
 from witnessmark.diagnosis.minutes import made_words, minutes_made_of, said_minutes
 from witnessmark.diagnosis.observations import TestReading, parse_test_key, reading_of
 from witnessmark.diagnosis.offers import standing_after
@@ -19,7 +19,7 @@ from witnessmark.diagnosis.practice_review import Review
 from witnessmark.diagnosis.practice_steps import Step
 from witnessmark.diagnosis.stop import proved_words
 from witnessmark.diagnosis.views import healthy_words
-from witnessmark.diagnosis.watching import complained_watched
+from witnessmark.diagnosis.watching import asks_presence
 from witnessmark.diagnosis.words import part_words, what_words
 from witnessmark.networks import Circuit
 from witnessmark.papers.practice_paths import Bar, Lane, paths_svg
@@ -180,9 +180,8 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
 
     def beside(step: Step, expected: str) -> str:
         test = parse_test_key(step.key)
-        may_be_away = goes and bool(step.setting) and test.kind not in SHOW_ANYWAY
-        watches = complained_watched(book, test, told)
-        return beside_words(step.present, may_be_away and not watches, expected, is_own)
+        may_be_away = goes and asks_presence(book, test, told)
+        return beside_words(step.present, may_be_away, expected, is_own)
 
     return said_of(case) | {
         "case": case,
