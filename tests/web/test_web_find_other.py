@@ -113,6 +113,17 @@ def test_whether_the_complaint_was_there_is_asked_by_one_rule_for_any_load(opene
         assert ("Where the complained load itself is watched, that says it." in page) == asks
 
 
+@pytest.mark.parametrize("kind", [one for one in KINDS if one != JUMPER])
+def test_a_place_is_said_in_words_once(opened, van, kind):  # noqa: F811
+    """On its button; or below, by script, where the button bears its name only."""
+    Shop.objects.update(find_tools=sorted(EVERYTHING.tools))
+    page, listed = form(shown(opened, van, f"?kind={kind}")), places_of(book_of(van), KINDS[kind])
+    buttons = re.findall(r'name="place" [^>]*>([^<]+)</label>', page)
+    said_below = "data-put" in page
+    assert buttons == [name if said_below else words for name, words in listed]
+    assert said_below == (KINDS[kind].at_point or len(listed) > 8) != (" wds" in page)
+
+
 def test_the_minutes_are_said_from_where_the_crew_stands(opened, van):  # noqa: F811
     page = form(shown(opened, van, "?kind=volts&state=run"))
     said = page.partition("Minutes from where you are now, with the fan running: ")[2]

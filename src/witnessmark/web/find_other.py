@@ -12,6 +12,7 @@ from witnessmark.diagnosis.watching import asks_presence
 from witnessmark.errors import BenchError
 from witnessmark.web.find_facts import Finding
 from witnessmark.web.where_done import (
+    by_name,
     choices_of,
     minutes_here,
     others_of,
@@ -56,6 +57,7 @@ def other_facts(
         "kinds": [(one, address(one.name, state)) for one in able],
         "not_here": [(one, missing[one.name]) for one in KINDS.values() if missing[one.name]],
         "places": places,
+        "by_name": by_name(kind, places),
         "not_listed": why_not_listed(book, kind),
         "others": others_of(book, kind),
         "choices": choices_of(kind),

@@ -29,6 +29,7 @@ from witnessmark.web.drawn import drawn
 from witnessmark.web.general import caution_in
 from witnessmark.web.practice_drawing import drawing_of
 from witnessmark.web.where_done import (
+    by_name,
     choices_of,
     minutes_here,
     others_of,
@@ -93,6 +94,7 @@ def attempt_facts(attempt: PracticeAttempt, asked: Mapping[str, str]) -> dict[st
         "states": book.settings,
         "state_words": book.settings[book.state(state)].words,
         "places": places,
+        "by_name": by_name(kind, places),
         "not_listed": why_not_listed(book, kind),
         "others": others_of(book, kind),
         "last": reads[-1] if reads else None,

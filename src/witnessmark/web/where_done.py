@@ -36,6 +36,7 @@ NOT_LISTED = {
     WIGGLE: "Only what may be loose is listed.",
 }
 SOME_LISTED = "Only where that can be done is listed."
+MOST_IN_FULL = 8  # parts: so many buttons have room for their words
 
 
 def places_of(book: Dictionary, kind: KindOfTest) -> list[tuple[str, str]]:
@@ -49,6 +50,11 @@ def places_of(book: Dictionary, kind: KindOfTest) -> list[tuple[str, str]]:
     else:
         can = {test.part for test in menu_of(book, EVERYTHING).tests if test.kind == kind.name}
     return [(part.name, part_words(part)) for part in book.parts if part.name in can]
+
+
+def by_name(kind: KindOfTest, places: Sequence[tuple[str, str]]) -> bool:
+    """Return whether the buttons of places bear names only; the chosen one is then said below."""
+    return kind.at_point or len(places) > MOST_IN_FULL
 
 
 def why_not_listed(book: Dictionary, kind: KindOfTest) -> str:
