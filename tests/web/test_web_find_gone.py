@@ -77,6 +77,14 @@ def test_one_tap_says_that_the_complaint_comes_and_goes(van, opened):
     assert "BAT, low charge" in before[:3] and "BAT, low charge" not in after[:3]
 
 
+def test_of_several_complaints_it_says_which_one_is_not_there(van, opened):
+    send(opened, van, "complaint", key="stays-on")
+    page = watch(opened, van, WELL)
+    first = page[page.index('id="next"') : page.index("Next test, ")]
+    assert "<h2>Not every complaint is there now.</h2>" in first and SECOND not in page
+    assert "The customer says: The fan hardly blows" in first and "switch off" not in first
+
+
 def test_where_the_cause_is_named_it_does_not_stand(van, opened):
     page = watch(opened, van, WELL)
     ticked = re.search(r'type="checkbox" name="reading" value="([^"]+)"', page)[1]
