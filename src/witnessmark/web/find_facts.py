@@ -270,8 +270,8 @@ def gone(rows: list[Tied], run: FindRun) -> list[Tied]:
 
 
 def _told_in(found: Finding) -> set[str]:
-    """Return the states in which something is complained of; elsewhere nobody sees it."""
-    told = {one.complaint for one in found.complaints}
+    """Return the states in which a complaint that is there shows; elsewhere nobody sees it."""
+    told = {one.complaint for one in found.complaints} - set(found.run.not_there)
     return {one.state for one in found.circuit.complaints if one.key in told}
 
 
@@ -293,9 +293,7 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
         and asks_presence(
             dictionary_of(found.circuit, found.rates), parse_test_key(advice.key), found.complaints
         ),
-        "shows_complaint": advice is not None
-        and advice.state in _told_in(found)
-        and not run.not_there,
+        "shows_complaint": advice is not None and advice.state in _told_in(found),
         "place": "" if advice is None else advice.point or advice.part,
         "elsewhere": run.elsewhere.point or run.elsewhere.part if run.elsewhere else "",
         "tool": "" if advice is None else KINDS[advice.kind].tool,
