@@ -20,6 +20,7 @@ from witnessmark.diagnosis.outcomes import sign_chances
 from witnessmark.diagnosis.practice import draw
 from witnessmark.diagnosis.practice_answers import answer
 from witnessmark.diagnosis.practice_offers import refuse
+from witnessmark.diagnosis.watching import asks_presence
 from witnessmark.errors import BenchError
 from witnessmark.networks import parse_fault
 from witnessmark.networks.fault_modes import fault_modes
@@ -258,3 +259,48 @@ def test_a_motor_that_is_said_to_run_unasked_is_warned_of():
     assert caution(sheet, "off") == ""
     assert caution(sheet, "off", complaints=[seen("dead")]) == ""
     assert caution(sheet, "off", complaints=[seen("stays-on")]).startswith("Fan runs in this state")
+
+
+def test_a_complaint_is_not_there_until_it_is_seen_again():
+    sheet, said = circuit("headlamps.toml"), [seen("dark", "customer"), seen("dim", "customer")]
+    told = {one.key: one for one in sheet.complaints}
+    well, amiss = (
+        [sign(watched(told[key].load, told[key].state).key, outcome) for key in ("dark", "dim")]
+        for outcome in (RIGHT, NOT_RIGHT)
+    )
+    other = next(
+        sign(test.key, RIGHT, present=True)
+        for test in menu_of(dictionary_of(sheet), EVERYTHING).tests
+        if test.kind == WATCH and test.part not in (told["dark"].load, told["dim"].load)
+    )
+
+    def not_there(*readings):
+        return find_run(sheet, said, readings).not_there
+
+    assert not_there() == not_there(amiss[0]) == not_there(other) == ()
+    assert not_there(well[0])[:1] == ("dark",)
+    assert not_there(amiss[0], well[0])[:1] == ("dark",)
+    assert not_there(well[0], amiss[0]) == ()
+    assert not_there(well[0], other) == ()  # the complaint was there meanwhile
+    assert not_there(well[0], replace(other, present=None))[:1] == ("dark",)
+
+
+def test_whether_the_complaint_was_there_is_asked_where_the_test_does_not_show_it():
+    sheet = circuit("headlamps.toml")
+    book, said = dictionary_of(sheet), [seen("dark")]
+    own = next((one.load, one.state) for one in sheet.complaints if one.key == "dark")
+    asked = {one for one in menu_of(book, EVERYTHING).tests if asks_presence(book, one, said)}
+
+    assert watched(*own) not in asked
+    assert {(one.part, one.state) for one in asked if one.kind == WATCH} | {own} == {
+        (one.part, one.state) for one in menu_of(book, EVERYTHING).tests if one.kind == WATCH
+    }
+    assert not {one.kind for one in asked} & {"look", "ohms", "wiggle"}
+    assert {"volts", "lamp", "heat"} <= {one.kind for one in asked}
+
+
+def test_a_look_counts_though_the_complaint_was_away():
+    sheet, said = circuit("fan.toml"), [seen("dead", comes_and_goes=True)]
+    found = find_run(sheet, said, [sign("look C4", "sound", present=False)], means=EVERYTHING)
+
+    assert found.readings[0].counted and "clears nobody" not in found.readings[0].note

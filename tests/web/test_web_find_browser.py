@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from tests.papers.drawn_page import CLASHES
 from tests.web.browser import watched
-from tests.web.test_web_find import told, van  # noqa: F401 - the fixture
+from tests.web.test_web_find import opened, send, told, van  # noqa: F401 - fixtures
 from witnessmark.people.models import Device
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -84,3 +84,24 @@ def test_a_learner_on_a_phone_follows_the_advice_to_the_cause(open_page):
     assert not page.locator(".cfo svg").first.is_visible()
     assert page.evaluate(CLASHES) == []
     browser.shoot(page, "find-whole")
+
+
+LINES = """
+cells => cells.map(cell => {
+  const range = document.createRange();
+  range.selectNodeContents(cell);
+  return new Set([...range.getClientRects()].map(box => Math.round(box.top))).size;
+})
+"""
+
+
+def test_who_read_it_stands_in_one_line_on_a_phone(open_page, opened, van):  # noqa: F811
+    _, page = open_page
+    well = {"test": "watch Fan state=run", "outcome": "as it should"}
+    for typed in (well, {"test": "wiggle C4 state=run", "outcome": "changes"}):
+        assert send(opened, van, "reading", **typed).status_code == 302
+    page.reload()
+    for width in (390, 1440):
+        page.set_viewport_size({"width": width, "height": 844})
+        assert page.locator("#readings td:nth-child(4)").evaluate_all(LINES) == [1, 1]
+        assert page.evaluate("document.documentElement.scrollWidth") <= width

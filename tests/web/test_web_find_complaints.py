@@ -58,6 +58,16 @@ def test_the_question_what_a_complaint_means_says_what_none_of_these_leads_to(ca
     assert "If it is none of these, the advice does not use it." in shown(browser, van)
 
 
+def test_whoever_enters_sheets_is_led_to_the_general_circuits(cast, van):
+    start = 'href="/library#general">Start from a general circuit</a>'
+    teacher, learner = cast.browser(cast.teacher), cast.browser(cast.on_it)
+    assert start in shown(teacher, van) and start not in shown(learner, van)
+    assert 'id="general"' in teacher.get("/library").content.decode()
+    assert learner.get("/library/circuit?general=fan").status_code == 403  # a learner may not
+    send(teacher, van, "open", sheet="", sheet_id=str(uuid4()))
+    assert start in shown(teacher, van)  # also where Find is open without a sheet
+
+
 def test_find_is_not_offered_where_work_has_begun_without_it(cast, van):
     browser = cast.browser(cast.on_it)
     assert "Open Find" in shown(browser, van)

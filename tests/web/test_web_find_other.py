@@ -8,9 +8,10 @@ import pytest
 
 from tests.web.test_web_find import follow, opened, send, shown, van  # noqa: F401 - fixtures
 from witnessmark.diagnosis.building import dictionary_of
-from witnessmark.diagnosis.kinds import EVERYTHING, JUMPER, KINDS, LAMPS, WATCH
-from witnessmark.diagnosis.observations import parse_test_key
+from witnessmark.diagnosis.kinds import EVERYTHING, JUMPER, KINDS, LAMPS, WATCH, WIGGLE
+from witnessmark.diagnosis.observations import Observation, parse_test_key
 from witnessmark.diagnosis.offers import standing_after
+from witnessmark.diagnosis.watching import asks_presence
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.people import give_permit
 from witnessmark.record.circuits import circuit_of
@@ -48,7 +49,8 @@ def test_a_kind_is_chosen_by_a_link_and_offers_its_places_with_its_answers(opene
     assert f'name="kind" value="{kind}"' in form(page)
     assert places(page) == [name for name, _ in places_of(book_of(van), one)]
     assert ('name="state"' in form(page)) == one.in_state
-    assert ('name="present"' in form(page)) == (one.in_state and kind != WATCH)
+    # The fan is what is complained of; a wiggle shows a bad joint whether it plays up or not.
+    assert ('name="present"' in form(page)) == (one.in_state and kind not in (WATCH, WIGGLE))
     assert (f"<span>{one.unit}</span>" in form(page)) == bool(one.unit)
     for word, saying in zip(one.outcomes, one.saying, strict=True) if not one.unit else []:
         assert f'name="outcome" value="{word}"' in form(page)
@@ -100,6 +102,26 @@ def test_a_kind_done_on_no_part_or_without_its_tool_is_listed_with_the_reason(
     assert NO_PERMIT not in form(page) and {"G7", "K3"} <= set(places(page))
     lacking = form(shown(opened, van, "?lack=meter"))
     assert "Measure volts: there is no meter here." in lacking
+
+
+def test_whether_the_complaint_was_there_is_asked_by_one_rule_for_any_load(opened, van):  # noqa: F811
+    book, said = book_of(van), [Observation(complaint="slow")]
+    for state, asks in (("run", False), ("off", True)):
+        page = form(shown(opened, van, f"?kind=watch&state={state}"))
+        test = parse_test_key(f"watch Fan state={state}")
+        assert ('name="present"' in page) == asks_presence(book, test, said) == asks
+        assert ("Where the complained load itself is watched, that says it." in page) == asks
+
+
+@pytest.mark.parametrize("kind", [one for one in KINDS if one != JUMPER])
+def test_a_place_is_said_in_words_once(opened, van, kind):  # noqa: F811
+    """On its button; or below, by script, where the button bears its name only."""
+    Shop.objects.update(find_tools=sorted(EVERYTHING.tools))
+    page, listed = form(shown(opened, van, f"?kind={kind}")), places_of(book_of(van), KINDS[kind])
+    buttons = re.findall(r'name="place" [^>]*>([^<]+)</label>', page)
+    said_below = "data-put" in page
+    assert buttons == [name if said_below else words for name, words in listed]
+    assert said_below == (KINDS[kind].at_point or len(listed) > 8) != (" wds" in page)
 
 
 def test_the_minutes_are_said_from_where_the_crew_stands(opened, van):  # noqa: F811

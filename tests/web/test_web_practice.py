@@ -11,6 +11,7 @@ import pytest
 from tests.web.cast import LEARNER_PIN, led_back
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.kinds import KINDS
+from witnessmark.diagnosis.stop import ALONE, CERTAIN
 from witnessmark.log.models import Entry
 from witnessmark.record.acts import practice
 from witnessmark.record.acts.by import By
@@ -87,6 +88,7 @@ def test_a_learner_finds_the_fault_and_reads_the_review(cast, case):
     review = read(isla.get(f"{HERE}/1"))
     assert "S9 splice: high resistance" in review
     assert "The seal is open" in review and case.seal in review
+    assert review.count(f"Proved: {CERTAIN:.0%} sure of the cause, or {ALONE:.0%} where no") == 1
     assert "Best path" in review and "E, not F" in review
     end = PracticeEnd.objects.get()
     assert end.minutes > end.best_minutes and "knew no more than you did when it began" in review

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from typing import Final
 
 from witnessmark.diagnosis.dictionary import Dictionary, Place
-from witnessmark.diagnosis.kinds import KINDS
 from witnessmark.diagnosis.observations import Observation, TestReading
+from witnessmark.diagnosis.watching import AMISS
 from witnessmark.diagnosis.words import where_words
 from witnessmark.quantities import listed
 
@@ -140,7 +140,7 @@ def note_words(
         Whether the same test was done twice and fits nobody either time.
     """
     if watched:
-        if reading.outcome == KINDS[reading.kind].outcomes[0]:
+        if reading.outcome == AMISS:
             return ""
         nobody_said = any(one.comes_and_goes is None for one in watched)
         return f"{NOT_THERE}{ASK_WHEN if nobody_said else ''}"

@@ -10,7 +10,7 @@ from scipy.special import logsumexp
 from witnessmark.diagnosis.belief import Floats, gathered
 from witnessmark.diagnosis.dictionary import Dictionary, Mixture, Trouble
 from witnessmark.diagnosis.intermittent import joint_log_weight
-from witnessmark.diagnosis.kinds import WATCH, WIGGLE
+from witnessmark.diagnosis.kinds import WATCH
 from witnessmark.diagnosis.likelihood import (
     SUPPLY_SHARES,
     SUPPLY_SPREAD,
@@ -21,7 +21,7 @@ from witnessmark.diagnosis.likelihood import (
 from witnessmark.diagnosis.observations import Observation, TestReading
 from witnessmark.diagnosis.refused import check_reading
 from witnessmark.diagnosis.reports import LOOKS, report_log_likelihood
-from witnessmark.diagnosis.watching import complained_watched, load_looks
+from witnessmark.diagnosis.watching import asks_presence, load_looks
 from witnessmark.errors import BenchError
 
 EXPLAINED: Final = 0.5  # a complaint is explained if it would look so more often than not
@@ -140,9 +140,6 @@ def as_taken(
 ) -> tuple[TestReading, ...]:
     """Return readings without a word on the complaint where none is needed.
 
-    A complained load that is watched says itself whether the complaint is there; a wiggle finds a
-    bad joint whether it plays up or not.
-
     Parameters
     ----------
     book
@@ -153,9 +150,7 @@ def as_taken(
         The readings.
     """
     return tuple(
-        replace(one, present=None)
-        if one.kind == WIGGLE or complained_watched(book, one.test, complaints)
-        else one
+        one if asks_presence(book, one.test, complaints) else replace(one, present=None)
         for one in readings
     )
 

@@ -25,6 +25,7 @@ from witnessmark.diagnosis.several import (
 from witnessmark.diagnosis.stop import CAUSE, Stop, halted, stop_rule
 from witnessmark.diagnosis.twins import Twins, twin_parts
 from witnessmark.diagnosis.views import PointView, ReadingView, point_views, reading_view
+from witnessmark.diagnosis.watching import not_there
 from witnessmark.diagnosis.words import Sides, percent_words, suspect_words
 
 
@@ -69,6 +70,8 @@ class FindRun:
         The readings, in the order given.
     questioned
         Identifiers of readings that fit no suspect.
+    not_there
+        Keys of the complaints whose load was last watched and does what it should.
     unexplained
         Words of complaints that the likeliest repair would leave.
     explains
@@ -92,6 +95,7 @@ class FindRun:
     node_v: dict[str, float]
     readings: tuple[ReadingView, ...]
     questioned: tuple[str, ...]
+    not_there: tuple[str, ...]
     unexplained: tuple[str, ...]
     explains: dict[str, tuple[str, ...]]
     twins: tuple[Twins, ...]
@@ -179,6 +183,7 @@ def run(
             for one in readings
         ),
         questioned=weighed.questioned,
+        not_there=not_there(book, complaints, readings),
         unexplained=unexplained,
         explains=explained_by_repair(book, weighed, complaints),
         twins=tuple(

@@ -174,6 +174,20 @@ def stop_rule(
     return Stop(kind=kind, repair="", parts=parts, share=share, sentence=words)
 
 
+def proved_words() -> str:
+    """Return from which belief on a cause counts as proved.
+
+    Examples
+    --------
+    >>> proved_words()
+    'Proved: 95% sure of the cause, or 90% where no test left is worth its minutes.'
+    """
+    return (
+        f"Proved: {percent_words(CERTAIN)} sure of the cause, or {percent_words(ALONE)} "
+        "where no test left is worth its minutes."
+    )
+
+
 def two_at_once(book: Dictionary, weighed: Weighed) -> float:
     """Return the belief in two causes at once.
 

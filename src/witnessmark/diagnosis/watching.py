@@ -7,10 +7,11 @@ import numpy as np
 
 from witnessmark.diagnosis.belief import Floats
 from witnessmark.diagnosis.dictionary import HEALTHY, Dictionary, Mixture, Trouble
-from witnessmark.diagnosis.kinds import WATCH
-from witnessmark.diagnosis.observations import Observation, Test
+from witnessmark.diagnosis.kinds import KINDS, SHOW_ANYWAY, WATCH
+from witnessmark.diagnosis.observations import Observation, Test, TestReading
 from witnessmark.diagnosis.reports import ATTENTIVE, HERE, LOOKS, WORKS, look_chances
 
+AMISS, WELL = KINDS[WATCH].outcomes  # how a load that is watched is seen to do
 RUNS: Final = 0.05  # share of its greatest healthy power from which a load counts as running
 
 
@@ -67,6 +68,55 @@ def complained_watched(
         for one in complaints
         if one.complaint in here and (one.look or here[one.complaint]) != LOOKS[WORKS]
     )
+
+
+def asks_presence(book: Dictionary, test: Test, complaints: Sequence[Observation]) -> bool:
+    """Return whether it matters that somebody says if the complaint was there during a test.
+
+    A complained load that is watched shows it by itself. A look, ohms or a wiggle find a bad joint
+    whether it plays up just then or not.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    test
+        The test.
+    complaints
+        What was reported.
+    """
+    return test.kind not in SHOW_ANYWAY and not complained_watched(book, test, complaints)
+
+
+def not_there(
+    book: Dictionary, complaints: Sequence[Observation], readings: Sequence[TestReading]
+) -> tuple[str, ...]:
+    """Return the complaints that are not there now: their load, last watched, does what it should.
+
+    A later test during which the complaint was there shows that it has come back.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    complaints
+        What was reported; that a load works is no complaint.
+    readings
+        The readings that stand, in the order in which they were taken.
+
+    Returns
+    -------
+    tuple of str
+        Keys of the complaints.
+    """
+    gone: dict[str, bool] = {}
+    for one in complaints:
+        for reading in readings:
+            if complained_watched(book, reading.test, [one]):
+                gone[one.complaint] = reading.outcome == WELL
+            elif reading.present is True:
+                gone[one.complaint] = False
+    return tuple(key for key, is_gone in gone.items() if is_gone)
 
 
 def watched_in(book: Dictionary, complained: Sequence[str]) -> tuple[tuple[str, str], ...]:

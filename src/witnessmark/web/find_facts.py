@@ -28,7 +28,7 @@ from witnessmark.diagnosis.offers import standing_after
 from witnessmark.diagnosis.plausible import question_about
 from witnessmark.diagnosis.refused import check_reading
 from witnessmark.diagnosis.run import FindRun
-from witnessmark.diagnosis.watching import complained_watched
+from witnessmark.diagnosis.watching import asks_presence
 from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import Circuit
 from witnessmark.people.models import Person
@@ -263,21 +263,15 @@ def _minutes(found: Finding) -> dict[str, str]:
     return {"minutes": said_minutes(made.total), "made_of": made_words(made)}
 
 
-def _not_there(run: FindRun) -> str:
-    """Return what the last look at a complained load says, where the complaint was not there."""
-    notes = [view.note for view in run.readings if view.note.startswith(NOT_THERE)]
-    return notes[-1] if notes else ""
-
-
-def _asks_presence(found: Finding, key: str) -> bool:
-    """Return whether the complaint may have been away in a test that does not itself show it."""
-    test, book = parse_test_key(key), dictionary_of(found.circuit, found.rates)
-    return KINDS[test.kind].in_state and not complained_watched(book, test, found.complaints)
+def gone(rows: list[Tied], run: FindRun) -> list[Tied]:
+    """Return the complaints that are not there now, unless one is said to come and go."""
+    away = [row for row in rows if row.key in run.not_there]
+    return [] if any(row.comes_and_goes for row in away) else away
 
 
 def _told_in(found: Finding) -> set[str]:
-    """Return the states in which something is complained of; elsewhere nobody sees it."""
-    told = {one.complaint for one in found.complaints}
+    """Return the states in which a complaint that is there shows; elsewhere nobody sees it."""
+    told = {one.complaint for one in found.complaints} - set(found.run.not_there)
     return {one.state for one in found.circuit.complaints if one.key in told}
 
 
@@ -295,7 +289,10 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
         "run": run,
         "advice": advice,
         "asks_lamp": asks_lamp,
-        "asks_presence": advice is not None and _asks_presence(found, advice.key),
+        "asks_presence": advice is not None
+        and asks_presence(
+            dictionary_of(found.circuit, found.rates), parse_test_key(advice.key), found.complaints
+        ),
         "shows_complaint": advice is not None and advice.state in _told_in(found),
         "place": "" if advice is None else advice.point or advice.part,
         "elsewhere": run.elsewhere.point or run.elsewhere.part if run.elsewhere else "",
@@ -304,7 +301,7 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
         "caution": ""
         if advice is None
         else caution(found.circuit, advice.state, found.rates, found.complaints),
-        "not_there": _not_there(run),
+        "not_there": NOT_THERE if run.not_there else "",
         **_minutes(found),
         "suspects": run.belief[:SHOWN_SUSPECTS],
         "others": len(run.belief) - SHOWN_SUSPECTS,

@@ -6,16 +6,19 @@ from typing import Any
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.find import caution_of_all
-from witnessmark.diagnosis.kinds import KINDS, VOLTS, WATCH, KindOfTest, Means
+from witnessmark.diagnosis.kinds import KINDS, VOLTS, KindOfTest, Means
 from witnessmark.diagnosis.observations import parse_test_key
+from witnessmark.diagnosis.watching import asks_presence
 from witnessmark.errors import BenchError
 from witnessmark.web.find_facts import Finding
 from witnessmark.web.where_done import (
+    by_name,
     choices_of,
     minutes_here,
     others_of,
     places_of,
     state_for,
+    tests_at,
     why_not_listed,
 )
 
@@ -45,6 +48,7 @@ def other_facts(
     kind = KINDS.get(asked.get("kind", ""), able[0] if able else KINDS[VOLTS])
     state = state_for(book, found.readings, asked.get("state", ""), found.run.state)
     places = places_of(book, kind)
+    tests = tests_at(kind, state, [name for name, _ in places])
     return {
         "kind": kind,
         "is_open": bool(asked.get("kind")),
@@ -53,10 +57,11 @@ def other_facts(
         "kinds": [(one, address(one.name, state)) for one in able],
         "not_here": [(one, missing[one.name]) for one in KINDS.values() if missing[one.name]],
         "places": places,
+        "by_name": by_name(kind, places),
         "not_listed": why_not_listed(book, kind),
         "others": others_of(book, kind),
         "choices": choices_of(kind),
-        "asks_presence": kind.in_state and kind.name != WATCH,  # what is watched shows it
+        "asks_presence": any(asks_presence(book, one, found.complaints) for one in tests),
         "caution": caution_of_all(found.circuit, found.rates) if kind.in_state else "",
         "state": state,
         "states": book.settings,

@@ -7,7 +7,7 @@ from typing import Any
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary, Suspect
 from witnessmark.diagnosis.find import caution_of_all
-from witnessmark.diagnosis.kinds import KINDS, SHOW_ANYWAY, VOLTS
+from witnessmark.diagnosis.kinds import KINDS, VOLTS
 from witnessmark.diagnosis.minutes import made_words, minutes_made_of, said_minutes
 from witnessmark.diagnosis.observations import TestReading, parse_test_key, reading_of
 from witnessmark.diagnosis.offers import standing_after
@@ -17,8 +17,9 @@ from witnessmark.diagnosis.practice import brings_complaint, named, stays_put
 from witnessmark.diagnosis.practice_answers import meter_words
 from witnessmark.diagnosis.practice_review import Review
 from witnessmark.diagnosis.practice_steps import Step
+from witnessmark.diagnosis.stop import proved_words
 from witnessmark.diagnosis.views import healthy_words
-from witnessmark.diagnosis.watching import complained_watched
+from witnessmark.diagnosis.watching import asks_presence
 from witnessmark.diagnosis.words import part_words, what_words
 from witnessmark.networks import Circuit
 from witnessmark.papers.practice_paths import Bar, Lane, paths_svg
@@ -28,6 +29,7 @@ from witnessmark.web.drawn import drawn
 from witnessmark.web.general import caution_in
 from witnessmark.web.practice_drawing import drawing_of
 from witnessmark.web.where_done import (
+    by_name,
     choices_of,
     minutes_here,
     others_of,
@@ -92,6 +94,7 @@ def attempt_facts(attempt: PracticeAttempt, asked: Mapping[str, str]) -> dict[st
         "states": book.settings,
         "state_words": book.settings[book.state(state)].words,
         "places": places,
+        "by_name": by_name(kind, places),
         "not_listed": why_not_listed(book, kind),
         "others": others_of(book, kind),
         "last": reads[-1] if reads else None,
@@ -179,9 +182,8 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
 
     def beside(step: Step, expected: str) -> str:
         test = parse_test_key(step.key)
-        may_be_away = goes and bool(step.setting) and test.kind not in SHOW_ANYWAY
-        watches = complained_watched(book, test, told)
-        return beside_words(step.present, may_be_away and not watches, expected, is_own)
+        may_be_away = goes and asks_presence(book, test, told)
+        return beside_words(step.present, may_be_away, expected, is_own)
 
     return said_of(case) | {
         "case": case,
@@ -202,6 +204,7 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
         "wide": drawn(paths_svg(lanes, "pw")),
         "narrow": drawn(paths_svg(lanes, "pn", is_narrow=True)),
         "compared": compared_words(found, is_own),
+        "counts_as_proved": proved_words(),
         "took": said_minutes(found.minutes),
         "best_took": said_minutes(found.best_minutes),
     }

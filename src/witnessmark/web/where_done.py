@@ -18,7 +18,7 @@ from witnessmark.diagnosis.kinds import (
     KindOfTest,
 )
 from witnessmark.diagnosis.minutes import figure_words
-from witnessmark.diagnosis.observations import TestReading, parse_test_key, test_key
+from witnessmark.diagnosis.observations import Test, TestReading, parse_test_key, test_key
 from witnessmark.diagnosis.offers import all_minutes, menu_of, standing_after
 from witnessmark.diagnosis.words import part_words, where_words
 
@@ -36,6 +36,7 @@ NOT_LISTED = {
     WIGGLE: "Only what may be loose is listed.",
 }
 SOME_LISTED = "Only where that can be done is listed."
+MOST_IN_FULL = 8  # parts: so many buttons have room for their words
 
 
 def places_of(book: Dictionary, kind: KindOfTest) -> list[tuple[str, str]]:
@@ -49,6 +50,11 @@ def places_of(book: Dictionary, kind: KindOfTest) -> list[tuple[str, str]]:
     else:
         can = {test.part for test in menu_of(book, EVERYTHING).tests if test.kind == kind.name}
     return [(part.name, part_words(part)) for part in book.parts if part.name in can]
+
+
+def by_name(kind: KindOfTest, places: Sequence[tuple[str, str]]) -> bool:
+    """Return whether the buttons of places bear names only; the chosen one is then said below."""
+    return kind.at_point or len(places) > MOST_IN_FULL
 
 
 def why_not_listed(book: Dictionary, kind: KindOfTest) -> str:
@@ -87,7 +93,12 @@ def minutes_here(
     names: Iterable[str],
 ) -> list[tuple[str, str]]:
     """Return each place with the minutes of a test there, from where the last one ended."""
-    keys = [(name, test_key(kind.name, name, state if kind.in_state else "")) for name in names]
-    last = standing_after([one.test for one in done])
-    minutes = all_minutes(book, [parse_test_key(key) for _, key in keys], last)
-    return [(name, figure_words(one)) for (name, _), one in zip(keys, minutes, strict=True)]
+    tests = tests_at(kind, state, names)
+    minutes = all_minutes(book, tests, standing_after([one.test for one in done]))
+    return [(test.place, figure_words(one)) for test, one in zip(tests, minutes, strict=True)]
+
+
+def tests_at(kind: KindOfTest, state: str, names: Iterable[str]) -> list[Test]:
+    """Return a kind of test at each place, in a state where it takes one."""
+    in_state = state if kind.in_state else ""
+    return [parse_test_key(test_key(kind.name, name, in_state)) for name in names]

@@ -9,7 +9,7 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_GET, require_POST
 
 from witnessmark.diagnosis.facts import hazard_words
-from witnessmark.diagnosis.kinds import EYES, KINDS
+from witnessmark.diagnosis.kinds import EYES, KINDS, WATCH
 from witnessmark.diagnosis.stop import CAUSE
 from witnessmark.errors import BenchError, Question
 from witnessmark.record.acts.sheets import why_no_find
@@ -98,6 +98,11 @@ def _page(request: HttpRequest, job: Job) -> HttpResponse:
         facts |= find_facts.run_facts(found, rows, asks=record.cause is None)
         facts["untied"] = find_facts.untied(record, found)
         facts["tied"] = find_facts.tied(record, found)
+        facts["gone"] = find_facts.gone(facts["tied"], found.run)
+        facts["watch_again"] = (
+            _address(job, skipped, lacked, kind=WATCH, state=_first_state(found, facts["gone"]))
+            + "#other"
+        )
         keys = {one.key for one in facts["tied"]}
         facts["not_told"] = [one for one in found.circuit.complaints if one.key not in keys]
         facts |= _more_facts(record, found, refused)
@@ -155,6 +160,12 @@ def _quoted(standing: list[Any], found: find_facts.Finding | None) -> list[str]:
         if own and not any(row.words in words for words in quoted):
             quoted.append(row.words)
     return quoted
+
+
+def _first_state(found: find_facts.Finding, rows: list[find_facts.Tied]) -> str:
+    """Return the state in which the first of some complaints is told; empty where there is none."""
+    keys = {row.key for row in rows[:1]}
+    return next((one.state for one in found.circuit.complaints if one.key in keys), "")
 
 
 def _ticked(refused: RefusedEntry | None) -> list[str]:
