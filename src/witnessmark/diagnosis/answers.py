@@ -9,7 +9,7 @@ from witnessmark.diagnosis.watching import AMISS
 from witnessmark.diagnosis.words import where_words
 from witnessmark.quantities import listed
 
-NOT_THERE: Final = "The complaint is not there now."
+NOT_THERE: Final = "The complaint was not there."
 ASK_WHEN: Final = " Ask the owner when it is, and say whether it comes and goes."
 
 

@@ -6,7 +6,6 @@ from functools import cached_property
 from typing import Any
 from uuid import UUID
 
-from witnessmark.diagnosis.answers import NOT_THERE
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.find import caution, find_run
 from witnessmark.diagnosis.kinds import (
@@ -301,7 +300,6 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
         "caution": ""
         if advice is None
         else caution(found.circuit, advice.state, found.rates, found.complaints),
-        "not_there": NOT_THERE if run.not_there else "",
         **_minutes(found),
         "suspects": run.belief[:SHOWN_SUSPECTS],
         "others": len(run.belief) - SHOWN_SUSPECTS,

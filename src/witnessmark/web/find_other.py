@@ -8,19 +8,9 @@ from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.find import caution_of_all
 from witnessmark.diagnosis.kinds import KINDS, VOLTS, KindOfTest, Means
 from witnessmark.diagnosis.observations import parse_test_key
-from witnessmark.diagnosis.watching import asks_presence
 from witnessmark.errors import BenchError
 from witnessmark.web.find_facts import Finding
-from witnessmark.web.where_done import (
-    by_name,
-    choices_of,
-    minutes_here,
-    others_of,
-    places_of,
-    state_for,
-    tests_at,
-    why_not_listed,
-)
+from witnessmark.web.where_done import form_facts, places_of, state_for
 
 
 def as_another_test(key: str) -> dict[str, str]:
@@ -47,26 +37,14 @@ def other_facts(
     able = [one for one in KINDS.values() if not missing[one.name]]
     kind = KINDS.get(asked.get("kind", ""), able[0] if able else KINDS[VOLTS])
     state = state_for(book, found.readings, asked.get("state", ""), found.run.state)
-    places = places_of(book, kind)
-    tests = tests_at(kind, state, [name for name, _ in places])
-    return {
-        "kind": kind,
+    form = form_facts(book, kind, state, found.readings, found.complaints)
+    return form | {
         "is_open": bool(asked.get("kind")),
         "missing": missing[kind.name],
-        "shows_form": bool(places) and (is_typed or not missing[kind.name]),
+        "shows_form": bool(form["places"]) and (is_typed or not missing[kind.name]),
         "kinds": [(one, address(one.name, state)) for one in able],
         "not_here": [(one, missing[one.name]) for one in KINDS.values() if missing[one.name]],
-        "places": places,
-        "by_name": by_name(kind, places),
-        "not_listed": why_not_listed(book, kind),
-        "others": others_of(book, kind),
-        "choices": choices_of(kind),
-        "asks_presence": any(asks_presence(book, one, found.complaints) for one in tests),
         "caution": caution_of_all(found.circuit, found.rates) if kind.in_state else "",
-        "state": state,
-        "states": book.settings,
-        "state_words": book.settings[book.state(state)].words,
-        "from_here": minutes_here(book, found.readings, kind, state, [name for name, _ in places]),
     }
 
 

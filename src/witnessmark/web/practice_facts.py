@@ -28,15 +28,7 @@ from witnessmark.record.practice import PRESENT, circuit_in, comes_and_goes, hid
 from witnessmark.web.drawn import drawn
 from witnessmark.web.general import caution_in
 from witnessmark.web.practice_drawing import drawing_of
-from witnessmark.web.where_done import (
-    by_name,
-    choices_of,
-    minutes_here,
-    others_of,
-    places_of,
-    state_for,
-    why_not_listed,
-)
+from witnessmark.web.where_done import form_facts, state_for
 
 RANKED = 3
 ASKS = {"right": "Right, and proved", "not proved": "Right, not proved", "wrong": "Not right",
@@ -81,37 +73,31 @@ def attempt_facts(attempt: PracticeAttempt, asked: Mapping[str, str]) -> dict[st
     ranking = attempt.rankings.last()
     ranked = list(ranking.named) if ranking else []
     reads = [_read(book, row) for row in rows]
-    places = places_of(book, kind)
-    return said_of(case) | {
-        "case": case,
-        "attempt": attempt,
-        "kind": kind,
-        "kinds": KINDS.values(),
-        "asks": "Where will you put the probe?" if kind.at_point else "Which part?",
-        "act": "Measure" if kind.unit else "Do it",
-        "choices": choices_of(kind),
-        "state": state,
-        "states": book.settings,
-        "state_words": book.settings[book.state(state)].words,
-        "places": places,
-        "by_name": by_name(kind, places),
-        "not_listed": why_not_listed(book, kind),
-        "others": others_of(book, kind),
-        "last": reads[-1] if reads else None,
-        "last_took": said_minutes(rows[-1].minutes) if rows else "",
-        "made_of": _made_of(book, readings) if readings else "",
-        "from_here": minutes_here(book, readings, kind, state, [name for name, _ in places]),
-        "reads": list(reversed(reads)),
-        "meter": meter_words(),
-        "done": len(rows),
-        "minutes": said_minutes(sum(row.minutes for row in rows)),
-        "suspects": by_part(book),
-        "repairs": repairs_of(book),
-        "parts": [(part.name, part_words(part)) for part in book.parts],
-        "ranks": rank_fields(ranked),
-        "ranked": ranked,
-        "drawing": drawing_of(circuit, hidden.complaints, readings, state, ranked),
-    }
+    form = form_facts(book, kind, state, readings, hidden.complaints)
+    return (
+        said_of(case)
+        | form
+        | {
+            "case": case,
+            "attempt": attempt,
+            "kinds": KINDS.values(),
+            "asks": "Where will you put the probe?" if kind.at_point else "Which part?",
+            "act": "Measure" if kind.unit else "Do it",
+            "last": reads[-1] if reads else None,
+            "last_took": said_minutes(rows[-1].minutes) if rows else "",
+            "made_of": _made_of(book, readings) if readings else "",
+            "reads": list(reversed(reads)),
+            "meter": meter_words(),
+            "done": len(rows),
+            "minutes": said_minutes(sum(row.minutes for row in rows)),
+            "suspects": by_part(book),
+            "repairs": repairs_of(book),
+            "parts": [(part.name, part_words(part)) for part in book.parts],
+            "ranks": rank_fields(ranked),
+            "ranked": ranked,
+            "drawing": drawing_of(circuit, hidden.complaints, readings, state, ranked),
+        }
+    )
 
 
 def rank_fields(parts: Sequence[str]) -> list[tuple[str, str]]:

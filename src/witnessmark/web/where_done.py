@@ -1,6 +1,7 @@
 """Where a kind of test can be done on a circuit, and its minutes from where one stands."""
 
 from collections.abc import Iterable, Sequence
+from typing import Any
 
 from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.kinds import (
@@ -18,8 +19,15 @@ from witnessmark.diagnosis.kinds import (
     KindOfTest,
 )
 from witnessmark.diagnosis.minutes import figure_words
-from witnessmark.diagnosis.observations import Test, TestReading, parse_test_key, test_key
+from witnessmark.diagnosis.observations import (
+    Observation,
+    Test,
+    TestReading,
+    parse_test_key,
+    test_key,
+)
 from witnessmark.diagnosis.offers import all_minutes, menu_of, standing_after
+from witnessmark.diagnosis.watching import asks_presence
 from witnessmark.diagnosis.words import part_words, where_words
 
 # Why a point or a part is not in the list of a kind of test.
@@ -102,3 +110,29 @@ def tests_at(kind: KindOfTest, state: str, names: Iterable[str]) -> list[Test]:
     """Return a kind of test at each place, in a state where it takes one."""
     in_state = state if kind.in_state else ""
     return [parse_test_key(test_key(kind.name, name, in_state)) for name in names]
+
+
+def form_facts(
+    book: Dictionary,
+    kind: KindOfTest,
+    state: str,
+    done: Sequence[TestReading],
+    complaints: Sequence[Observation],
+) -> dict[str, Any]:
+    """Return what a form prints in which a kind of test is chosen first, then its place."""
+    places = places_of(book, kind)
+    names = [name for name, _ in places]
+    tests = tests_at(kind, state, names)
+    return {
+        "kind": kind,
+        "places": places,
+        "by_name": by_name(kind, places),
+        "not_listed": why_not_listed(book, kind),
+        "others": others_of(book, kind),
+        "choices": choices_of(kind),
+        "asks_presence": any(asks_presence(book, one, complaints) for one in tests),
+        "state": state,
+        "states": book.settings,
+        "state_words": book.settings[book.state(state)].words,
+        "from_here": minutes_here(book, done, kind, state, names),
+    }
