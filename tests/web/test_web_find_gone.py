@@ -2,6 +2,7 @@
 
 import re
 from datetime import timedelta
+from uuid import uuid4
 
 import pytest
 
@@ -53,6 +54,18 @@ def test_what_was_watched_stands_before_the_advised_test(van, opened, goes):
     assert re.search(r'name="present" value="unknown" checked', page)
 
     assert GONE not in watch(opened, van, AMISS)  # it is back
+
+
+def test_a_correction_says_nothing_of_how_it_is_now(van, opened):
+    watch(opened, van, AMISS)
+    watch(opened, van, AMISS)
+    row = Reading.objects.order_by("done_at").first()
+    with clock.at(clock.now() + timedelta(minutes=5)):
+        fields = {"id": str(uuid4()), "text": WELL, "reason": "Another fan was watched"}
+        answer = opened.post(f"/jobs/{van.number}/reading/{row.pk}/correct", fields)
+    assert answer.status_code == 302, answer.content.decode()
+    page = shown(opened, van)
+    assert advised(page) and GONE not in page
 
 
 def test_one_tap_says_that_the_complaint_comes_and_goes(van, opened):

@@ -177,6 +177,17 @@ def with_corrections(rows: list[Any], named: set[UUID]) -> list[Any]:
         chosen |= more
 
 
+def as_first_made(rows: list[Any]) -> list[Any]:
+    """Return entries in the order in which they were first made.
+
+    A correction stands where what it corrects stood: nobody did the test again.
+    """
+    place: dict[UUID, int] = {}
+    for at, row in enumerate(rows):
+        place[row.pk] = place.get(row.replaces_id, at)
+    return sorted(rows, key=lambda row: place[row.pk])
+
+
 def successors(rows: list[LedgerLine]) -> dict[UUID, UUID]:
     """Return for each line the one that stands for it now."""
     newer = {row.replaces_id: row.pk for row in rows if row.replaces_id is not None}

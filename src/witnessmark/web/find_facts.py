@@ -36,6 +36,7 @@ from witnessmark.record.circuits import circuit_of, rates_of
 from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Complaint, PinnedSheet, Reading, Step
 from witnessmark.record.ties import NONE_OF_IT, key_on
+from witnessmark.record.values import as_first_made
 from witnessmark.shop.models import Shop
 from witnessmark.web.find_drawing import drawings
 
@@ -114,7 +115,7 @@ def finding(
     complaints = observations(record, sheet, circuit)
     readings = tuple(
         reading
-        for row in record.of_step(record.readings, step)
+        for row in as_first_made(record.of_step(record.readings, step))
         if row.is_standing and (reading := test_reading(circuit, row, rates)) is not None
     )
     return Finding(
