@@ -289,6 +289,7 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
         "run": run,
         "advice": advice,
         "asks_lamp": asks_lamp,
+        "asked_kind": KINDS[advice.kind] if advice else None,
         "asks_presence": advice is not None
         and asks_presence(
             dictionary_of(found.circuit, found.rates), parse_test_key(advice.key), found.complaints

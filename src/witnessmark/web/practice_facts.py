@@ -7,7 +7,7 @@ from typing import Any
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary, Suspect
 from witnessmark.diagnosis.find import caution_of_all
-from witnessmark.diagnosis.kinds import KINDS, VOLTS
+from witnessmark.diagnosis.kinds import KINDS, VOLTS, KindOfTest
 from witnessmark.diagnosis.minutes import made_words, minutes_made_of, said_minutes
 from witnessmark.diagnosis.observations import TestReading, parse_test_key, reading_of
 from witnessmark.diagnosis.offers import standing_after
@@ -239,10 +239,15 @@ def _read(book: Dictionary, row: PracticeTest) -> Read:
         setting=book.settings[book.state(test.state)].words if test.state else "",
         healthy=healthy_words(book, test),
         shown=_shown(row.key, row.text, row.outcome),
-        present={"yes": "The complaint was there.", "no": "The complaint was away."}.get(
-            row.present, ""
-        ),
+        present=_present(row.present, KINDS[test.kind]),
     )
+
+
+def _present(present: str, kind: KindOfTest) -> str:
+    """Return whether the complaint was there, as it was watched; empty where it was not."""
+    before = " before" if kind.changes_complaint else ""
+    words = {"yes": f"The complaint was there{before}.", "no": f"The complaint was away{before}."}
+    return words.get(present, "")
 
 
 def _shown(key: str, text: str, outcome: str) -> str:
