@@ -108,7 +108,7 @@ def cause_words(told: Told, right: bool, proved: bool) -> str:
         )
     return (
         f"Not this time: it was {told.truth}. Your readings held {named} for what you named and "
-        f"{share} for the true cause. One more test would have helped."
+        f"{share} for the true cause: too little to name one yet."
     )
 
 

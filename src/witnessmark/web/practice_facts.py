@@ -176,9 +176,11 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
         Lane(title="Best path", bars=_bars(found.best, 0)),
     )
     rows = list(attempt.tests.select_related("expected_aside"))
-    book = dictionary_of(circuit_in(case))
+    circuit = circuit_in(case)
+    book = dictionary_of(circuit)
     suspect = next((one for one in book.suspects if one.key == attempt.end.suspect), None)
     goes, told = comes_and_goes(case), hidden_in(case).complaints
+    state = next(one.state for one in book.troubles if one.key in case.told_keys)
 
     def beside(step: Step, expected: str) -> str:
         test = parse_test_key(step.key)
@@ -205,6 +207,8 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
         "narrow": drawn(paths_svg(lanes, "pn", is_narrow=True)),
         "compared": compared_words(found, is_own),
         "counts_as_proved": proved_words(),
+        "drawing": drawing_of(circuit, told, readings_of(rows), state),
+        "state_words": book.settings[book.state(state)].words,
         "took": said_minutes(found.minutes),
         "best_took": said_minutes(found.best_minutes),
     }
