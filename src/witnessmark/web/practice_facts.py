@@ -39,8 +39,6 @@ from witnessmark.web.where_done import (
 )
 
 RANKED = 3
-ASKS = {"right": "Right, and proved", "not proved": "Right, not proved", "wrong": "Not right",
-        "given up": "Given up"}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -192,7 +190,7 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
         "attempt": attempt,
         "end": attempt.end,
         "review": found,
-        "head": _head(attempt.end.verdict, found),
+        "head": attempt.end.in_words.capitalize(),
         "named": "" if suspect is None else named(suspect),
         "yours": [
             (step, _shown(row.key, row.text, row.outcome), beside(step, row.expected))
@@ -212,13 +210,6 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
         "took": said_minutes(found.minutes),
         "best_took": said_minutes(found.best_minutes),
     }
-
-
-def _head(verdict: str, found: Review) -> str:
-    """Return the review in two words: a cause is only half of it."""
-    if found.cause_right and not found.repair_right:
-        return "Right cause, wrong repair"
-    return ASKS[verdict]
 
 
 def _bars(path: Sequence[Step], told_most_at: int) -> tuple[Bar, ...]:
