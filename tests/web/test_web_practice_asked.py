@@ -153,6 +153,8 @@ def test_before_a_jumper_it_is_watched_first_whether_the_complaint_is_there(cast
     send(isla, "begin")
     assert "Watch meanwhile whether" in read(isla.get(f"{HERE}/1?kind=volts"))
     assert "Watch first whether" in read(isla.get(f"{HERE}/1?kind=jumper"))
+    ticked = read(isla.get(f"{HERE}/1?kind=volts&watched=1"))  # it stays so for another kind
+    assert "?kind=jumper&amp;state=run&amp;watched=1#next" in ticked
     send(isla, "test", kind="jumper", state="run", place="G7", expected=WORKS, watched="1")
     assert f"You expected {WORKS}. The complaint was there before." in read(isla.get(f"{HERE}/1"))
 
