@@ -289,6 +289,8 @@ def test_a_complaint_is_not_there_until_it_is_seen_again():
     said[0] = replace(said[0], comes_and_goes=True)
     assert not_there(away) == not_there(amiss[0], away) == ("dark",)
     assert not_there(away, replace(other, present=True)) == ()
+    said.append(seen("dark"))  # seen here too, and nobody asked again whether it comes and goes
+    assert not_there(replace(other, present=True), away) == ("dark",)
 
 
 def test_whether_the_complaint_was_there_is_asked_where_the_test_does_not_show_it():

@@ -110,12 +110,13 @@ def not_there(
     tuple of str
         Keys of the complaints.
     """
+    goes = {one.complaint for one in complaints if one.comes_and_goes}
     gone: dict[str, bool] = {}
     for one in complaints:
         for reading in readings:
             if complained_watched(book, reading.test, [one]):
                 gone[one.complaint] = reading.outcome == WELL
-            elif reading.present is True or (reading.present is False and one.comes_and_goes):
+            elif reading.present is True or (reading.present is False and one.complaint in goes):
                 gone[one.complaint] = not reading.present
     return tuple(key for key, is_gone in gone.items() if is_gone)
 
