@@ -157,6 +157,17 @@ def test_tests_that_could_be_predicted_are_named_with_the_reason():
     assert "had proved the cause already" in found.path[5].wasted
 
 
+def test_what_was_predicted_of_a_complaint_that_was_away_says_that_it_was_away():
+    """Else about 4.3 V stands beside the healthy volts that the learner read."""
+    goes = hidden_from(FAN, "G7:high=0.8", comes_and_goes=True)
+    found = reviewed(goes, ["volts E state=run"] * 5, "", "")
+    said = [step.wasted for step in found.path if step.wasted and step.present is False]
+
+    assert said
+    for words in said:
+        assert "came while the complaint was away. While it is there, nearly every" in words
+
+
 @pytest.mark.second_way("the belief of the Find page after each reading")
 def test_the_test_after_which_belief_rose_most_is_the_one_that_told_most():
     found = reviewed(GROUND, STRAIGHT, "", "")

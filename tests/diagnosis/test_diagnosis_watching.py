@@ -283,6 +283,14 @@ def test_a_complaint_is_not_there_until_it_is_seen_again():
     assert not_there(well[0], amiss[0]) == ()
     assert not_there(well[0], other) == ()  # the complaint was there meanwhile
     assert not_there(well[0], replace(other, present=None))[:1] == ("dark",)
+    # Of one that comes and goes it is enough that the crew says so; any test may have shown it.
+    away = replace(other, present=False)
+    assert not_there(away) == not_there(away, amiss[0]) == ()
+    said[0] = replace(said[0], comes_and_goes=True)
+    assert not_there(away) == not_there(amiss[0], away) == ("dark",)
+    assert not_there(away, replace(other, present=True)) == ()
+    said.append(seen("dark"))  # seen here too, and nobody asked again whether it comes and goes
+    assert not_there(replace(other, present=True), away) == ("dark",)
 
 
 def test_whether_the_complaint_was_there_is_asked_where_the_test_does_not_show_it():

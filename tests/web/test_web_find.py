@@ -225,6 +225,8 @@ def test_a_reading_that_cannot_be_is_refused_with_what_was_typed(fields, words, 
     assert answer.status_code == 422
     assert words in page
     assert f'value="{fields["text"]}"' in page
+    entry = page.partition(f'value="{fields["text"]}"')[2]
+    assert words in entry.partition("</form>")[0]  # at its field, not far above it on a phone
     if "kind" in fields:
         put = page.partition(f'name="place" value="{fields["place"]}"')[2]
         assert " checked" in put.partition(">")[0]
@@ -252,6 +254,7 @@ def test_an_odd_reading_is_asked_about_at_its_entry_and_kept_when_entered_again(
     assert said in page and "or enter it again to keep it." in page
     assert f'value="{text}"' in page
     assert f'name="answered" value="{said}"' in page
+    assert said in page.partition(f'value="{text}"')[2].partition("</form>")[0]
     assert "present" not in form or 'name="present" value="no" checked' in page
     assert not Reading.objects.filter(job=van).exists()
     other = send(opened, van, "reading", **form | {"text": "-5"}, answered=said)

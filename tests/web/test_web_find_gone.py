@@ -90,6 +90,18 @@ def test_one_tap_says_that_the_complaint_comes_and_goes(van, opened):
     assert "BAT, low charge" in before[:3] and "BAT, low charge" not in after[:3]
 
 
+def test_it_is_brought_back_before_one_measures_again(van, opened):
+    """Else the same test is advised again and again, and shows a healthy circuit every time."""
+    row = Complaint.objects.get(job=van, replaced_by=None)
+    send(opened, van, "complaint", complaint=str(row.pk), key="slow", goes="yes")
+    asks = "Bring it back before you measure: a reading while it is away clears nobody."
+    assert asks not in shown(opened, van)
+    send(opened, van, "reading", test="volts E state=run", text="0.18", present="no")
+    page = shown(opened, van)
+    assert "<b>The complaint is not there now.</b>" in page and asks in page
+    assert re.search(r'name="present" value="unknown" checked', page)
+
+
 def test_of_several_complaints_it_says_which_one_is_not_there(van, opened):
     send(opened, van, "complaint", key="stays-on")
     page = watch(opened, van, WELL)

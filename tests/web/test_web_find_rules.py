@@ -141,6 +141,9 @@ def test_a_complaint_is_said_to_come_and_go_and_corrected(cast, van, opened):
     now = Complaint.objects.get(job=van, key="slow", replaced_by=None)
     assert now.comes_and_goes is True and now.replaces == row
     assert "comes and goes</span>" in shown(opened, van)
+    send(opened, van, "complaint", key="slow")  # "Seen here too": what was said of it holds
+    page = shown(opened, van)
+    assert "Seen here: " in page and "nobody said whether it comes and goes" not in page
 
 
 def checked(page, row):

@@ -214,6 +214,14 @@ def test_an_own_case_is_ones_own(cast, fan):
     assert mika.get(f"{HERE}/1").status_code == 404
 
 
+def test_what_the_teacher_has_set_stands_before_what_one_has_begun_oneself(cast, case):
+    isla = cast.browser(cast.on_it)
+    sent = {"id": str(uuid4()), "begin_id": str(uuid4()), "general": "window"}
+    assert "Practice 2" in read(isla.post(f"{HERE}/new", sent, follow=True))
+    page = read(isla.get(HERE))
+    assert page.index("Practice 1, ") < page.index("Practice 2, ") < page.index("Ended</h2>")
+
+
 def test_a_learner_sets_nothing_for_others(cast, fan):
     isla = cast.browser(cast.on_it)
     for more in ({"section": str(cast.section.pk)}, {"fault": "G7:high"}, {"title": "Ours"}):

@@ -145,3 +145,25 @@ def test_whoever_watches_in_another_state_is_told_that_nothing_can_be_seen_there
     page = read(isla.get(f"{HERE}/1"))
     assert unseen not in page.partition('id="answer5"')[2].partition("</div>")[0]
     assert page.count(unseen) == 1  # test 4, among the readings so far
+
+
+def test_before_a_jumper_it_is_watched_first_whether_the_complaint_is_there(cast, case):
+    """What the jumper shows is the complaint gone: both at once would contradict each other."""
+    isla = cast.browser(cast.on_it)
+    send(isla, "begin")
+    assert "Watch meanwhile whether" in read(isla.get(f"{HERE}/1?kind=volts"))
+    assert "Watch first whether" in read(isla.get(f"{HERE}/1?kind=jumper"))
+    ticked = read(isla.get(f"{HERE}/1?kind=volts&watched=1"))  # it stays so for another kind
+    assert "?kind=jumper&amp;state=run&amp;watched=1#next" in ticked
+    send(isla, "test", kind="jumper", state="run", place="G7", expected=WORKS, watched="1")
+    assert f"You expected {WORKS}. The complaint was there before." in read(isla.get(f"{HERE}/1"))
+
+
+def test_the_cause_can_be_reached_from_the_test_once_one_is_done(cast, case):
+    isla = cast.browser(cast.on_it)
+    send(isla, "begin")
+    link = '<a href="#name">Name the cause</a>'
+    assert link not in read(isla.get(f"{HERE}/1"))
+    measure(isla, "E")
+    page = read(isla.get(f"{HERE}/1"))
+    assert link in page.partition('id="next"')[2].partition("</form>")[0] and 'id="name"' in page

@@ -167,3 +167,15 @@ def test_the_review_says_whole_sentences_beside_each_test(cast, fan):
         assert any(one.startswith("The complaint was away, so it clears nobody.") for one in said)
         assert any(one.startswith("Not watched, so the complaint may") for one in said)
         assert page.count('"nk trn">told most') <= 1  # of the path taken alone
+
+
+def test_the_review_shows_the_circuit_whose_parts_its_reasons_name(cast, case):
+    isla = cast.browser(cast.on_it)
+    send(isla, "begin")
+    measure(isla, "E", expected="about 7 V")
+    send(isla, "give-up")
+    page = unescape(read(isla.get(f"{HERE}/1")))
+    circuit = page.partition("See the circuit and what was read")[2].partition("</details>")[0]
+    assert "Volts with the fan running." in circuit
+    volts = re.search(r'<span class="r">([\d.]+) V</span>', page)[1]
+    assert volts in circuit and "ground joint" in circuit

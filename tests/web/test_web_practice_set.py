@@ -132,3 +132,24 @@ def test_the_teacher_reads_how_the_learners_did(cast, case, named, says):  # noq
     assert ("G7 ground joint: high resistance" in row) == bool(named)
     assert says not in read(cast.browser(cast.not_on_it).get(f"{HERE}/1"))
     assert PracticeCase.objects.count() == 1
+
+
+def test_a_right_cause_with_a_wrong_repair_is_so_called_everywhere(cast, case):  # noqa: F811
+    """The list said "Right, and proved" where the review said that the repair was wrong."""
+    isla, teacher = cast.browser(cast.on_it), cast.browser(cast.teacher)
+    send(isla, "begin")
+    for place in ("D", "E", "F"):
+        measure(isla, place)
+    send(isla, "name", suspect="S9:high", repair="replace Fan")
+
+    said = "Right cause, wrong repair"
+    for browser, page in (
+        (isla, HERE),
+        (isla, f"{HERE}/1"),
+        (isla, "/signin/me"),
+        (teacher, f"{HERE}/1"),
+        (teacher, f"/people/here/{cast.on_it.pk}"),
+    ):
+        found = read(browser.get(page))
+        assert said in found and "Right, " not in found
+    assert f"1 of 2 has ended: 1 {said.lower()}." in read(teacher.get(f"{HERE}/1"))

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from witnessmark.diagnosis.dictionary import Dictionary, Place
+from witnessmark.diagnosis.kinds import KINDS
 from witnessmark.diagnosis.observations import Observation, TestReading
 from witnessmark.diagnosis.watching import AMISS
 from witnessmark.diagnosis.words import where_words
@@ -145,7 +146,8 @@ def note_words(
         nobody_said = any(one.comes_and_goes is None for one in watched)
         return f"{NOT_THERE}{ASK_WHEN if nobody_said else ''}"
     if reading.present is False:
-        return "The complaint was away during this test, so it clears nobody."
+        when = "before" if KINDS[reading.test.kind].changes_complaint else "during"
+        return f"The complaint was away {when} this test, so it clears nobody."
     if not questioned:
         return ""
     if reading.point:

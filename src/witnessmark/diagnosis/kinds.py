@@ -52,6 +52,8 @@ class KindOfTest:
         Whether it is done at a lettered point; else at a part.
     in_state
         Whether the circuit is in an operating state; else the part is off and by itself.
+    changes_complaint
+        Whether what it shows is the complaint gone; whether that was there is then asked of before.
     minutes
         To do it and write it down, without set-up and access. [min]
     """
@@ -65,6 +67,7 @@ class KindOfTest:
     saying: tuple[str, ...] = ()
     at_point: bool = False
     in_state: bool = True
+    changes_complaint: bool = False
     minutes: float = 1.0
 
 
@@ -136,6 +139,7 @@ KINDS: Final = {
             tool=GOOD_PART,
             outcomes=("works", "no change"),
             saying=("the complaint gone with the good part", "no change with the good part"),
+            changes_complaint=True,
             minutes=4.0,
         ),
         KindOfTest(
@@ -145,6 +149,7 @@ KINDS: Final = {
             permit=LIVE_WORK,
             outcomes=("works", "no change"),
             saying=("the load working over the jumper", "no change over the jumper"),
+            changes_complaint=True,
             minutes=2.0,
         ),
     )

@@ -180,7 +180,8 @@ def _wasted(
     lead = int(before.repairs.argmax())
     sure = float(before.repairs[lead]) >= CERTAIN and book.repairs[lead] != SOMETHING_ELSE
     range_words = "" if again or sure else _surely(book, before, reading.test, hidden)
-    return wasted_words(number, where, again, sure, range_words)
+    away = reading.present is False
+    return wasted_words(number, where, again, sure, range_words, away)
 
 
 def _surely(book: Dictionary, before: Weighed, test: Test, hidden: Hidden) -> str:

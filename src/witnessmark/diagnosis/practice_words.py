@@ -108,7 +108,7 @@ def cause_words(told: Told, right: bool, proved: bool) -> str:
         )
     return (
         f"Not this time: it was {told.truth}. Your readings held {named} for what you named and "
-        f"{share} for the true cause. One more test would have helped."
+        f"{share} for the true cause: too little to name one yet."
     )
 
 
@@ -174,7 +174,7 @@ def told_most_words(
     )
 
 
-def wasted_words(number: int, where: str, again: bool, sure: bool, surely: str) -> str:
+def wasted_words(number: int, where: str, again: bool, sure: bool, surely: str, away: bool) -> str:
     """Return why a test told little.
 
     Parameters
@@ -189,6 +189,8 @@ def wasted_words(number: int, where: str, again: bool, sure: bool, surely: str) 
         Whether the cause was proved before it.
     surely
         What it would have shown whoever is at fault; empty where that differs.
+    away
+        Whether the complaint was seen to be away, so that it showed something else.
     """
     head = f"Test {number} ({where})"
     if again:
@@ -197,7 +199,10 @@ def wasted_words(number: int, where: str, again: bool, sure: bool, surely: str) 
         return f"{head} {LATE}"
     if surely:
         shown = surely if any(sign.isdigit() for sign in surely) else f"“{surely}”"
-        return f"{head} could be predicted: nearly every suspect left would give {shown}."
+        gives = f"nearly every suspect left would give {shown}."
+        if away:
+            return f"{head} came while the complaint was away. While it is there, {gives}"
+        return f"{head} could be predicted: {gives}"
     return f"{head} could not tell the suspects left apart, whatever it showed."
 
 

@@ -93,7 +93,8 @@ def not_there(
 ) -> tuple[str, ...]:
     """Return the complaints that are not there now: their load, last watched, does what it should.
 
-    A later test during which the complaint was there shows that it has come back.
+    A later test during which the complaint was there shows that it has come back. Of a complaint
+    that comes and goes it is enough that the crew said it was away during the last test.
 
     Parameters
     ----------
@@ -109,13 +110,14 @@ def not_there(
     tuple of str
         Keys of the complaints.
     """
+    goes = {one.complaint for one in complaints if one.comes_and_goes}
     gone: dict[str, bool] = {}
     for one in complaints:
         for reading in readings:
             if complained_watched(book, reading.test, [one]):
                 gone[one.complaint] = reading.outcome == WELL
-            elif reading.present is True:
-                gone[one.complaint] = False
+            elif reading.present is True or (reading.present is False and one.complaint in goes):
+                gone[one.complaint] = not reading.present
     return tuple(key for key, is_gone in gone.items() if is_gone)
 
 

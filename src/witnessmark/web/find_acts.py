@@ -4,6 +4,7 @@ from django.http import HttpRequest, QueryDict
 
 from witnessmark.diagnosis.facts import hazard_words
 from witnessmark.diagnosis.kinds import KINDS
+from witnessmark.diagnosis.observations import TestReading
 from witnessmark.diagnosis.stop import CAUSE
 from witnessmark.errors import BenchError
 from witnessmark.quantities import parse
@@ -101,14 +102,7 @@ def _reading(request: HttpRequest, job: Job) -> str:
         raise BenchError("Nothing is read here.", words, "Step back and tell the teacher.")
     _must_be_typed(typed)
     key = typed.get("test", "") or key_as_typed(typed.dict())
-    reading = find_facts.typed_reading(
-        found.circuit,
-        found.rates,
-        key,
-        typed.get("text", ""),
-        typed.get("outcome", ""),
-        typed.get("answered", ""),
-    )
+    reading = _typed_reading(found, key, typed)
     kept = keep_reading(
         gate.by(request),
         gate.entry_id(request),
@@ -120,6 +114,18 @@ def _reading(request: HttpRequest, job: Job) -> str:
         present=typed.get("present", "unknown"),
     )
     return f"{reading.place}: {kept.shown} is kept."
+
+
+def _typed_reading(found: find_facts.Finding, key: str, typed: QueryDict) -> TestReading:
+    """Return what was typed as a reading; what is wrong with a value is said at its field."""
+    text, outcome = typed.get("text", ""), typed.get("outcome", "")
+    answered = typed.get("answered", "")
+    try:
+        return find_facts.typed_reading(found.circuit, found.rates, key, text, outcome, answered)
+    except BenchError as error:
+        if text and not error.field:
+            error.field = "text"
+        raise
 
 
 def _look(request: HttpRequest, job: Job) -> str:

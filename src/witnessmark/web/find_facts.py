@@ -152,6 +152,7 @@ class Tied:
     trust: str
     comes_and_goes: bool | None
     was_asked: bool  # on this sheet or another: whether it comes and goes was asked too
+    is_said: bool  # of the same complaint, by anybody: whether it comes and goes
 
     @property
     def said(self) -> str:
@@ -167,17 +168,20 @@ def _tied(row: Complaint, words: str) -> Tied:
         trust=row.trust,
         comes_and_goes=row.comes_and_goes,
         was_asked=row.sheet_id is not None or row.key is not None,
+        is_said=row.comes_and_goes is not None,
     )
 
 
 def tied(record: JobRecord, found: Finding) -> list[Tied]:
     """Return the standing complaints that are tied to the sheet, in the sheet's words."""
     known = {complaint.key: complaint.words for complaint in found.circuit.complaints}
-    return [
+    rows = [
         _tied(row, known[row.key])
         for row in record.complaints
         if row.is_standing and key_on(row, found.sheet) in known
     ]
+    said = {row.key for row in rows if row.is_said}
+    return [replace(row, is_said=row.key in said) for row in rows]
 
 
 def goes_by_intake(happens: str) -> str:
@@ -289,6 +293,7 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
         "run": run,
         "advice": advice,
         "asks_lamp": asks_lamp,
+        "asked_kind": KINDS[advice.kind] if advice else None,
         "asks_presence": advice is not None
         and asks_presence(
             dictionary_of(found.circuit, found.rates), parse_test_key(advice.key), found.complaints

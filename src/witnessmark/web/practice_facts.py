@@ -7,7 +7,7 @@ from typing import Any
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.dictionary import SOMETHING_ELSE, Dictionary, Suspect
 from witnessmark.diagnosis.find import caution_of_all
-from witnessmark.diagnosis.kinds import KINDS, VOLTS
+from witnessmark.diagnosis.kinds import KINDS, VOLTS, KindOfTest
 from witnessmark.diagnosis.minutes import made_words, minutes_made_of, said_minutes
 from witnessmark.diagnosis.observations import TestReading, parse_test_key, reading_of
 from witnessmark.diagnosis.offers import standing_after
@@ -31,8 +31,6 @@ from witnessmark.web.practice_drawing import drawing_of
 from witnessmark.web.where_done import form_facts, state_for
 
 RANKED = 3
-ASKS = {"right": "Right, and proved", "not proved": "Right, not proved", "wrong": "Not right",
-        "given up": "Given up"}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -162,9 +160,11 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
         Lane(title="Best path", bars=_bars(found.best, 0)),
     )
     rows = list(attempt.tests.select_related("expected_aside"))
-    book = dictionary_of(circuit_in(case))
+    circuit = circuit_in(case)
+    book = dictionary_of(circuit)
     suspect = next((one for one in book.suspects if one.key == attempt.end.suspect), None)
     goes, told = comes_and_goes(case), hidden_in(case).complaints
+    state = next(one.state for one in book.troubles if one.key in case.told_keys)
 
     def beside(step: Step, expected: str) -> str:
         test = parse_test_key(step.key)
@@ -176,7 +176,7 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
         "attempt": attempt,
         "end": attempt.end,
         "review": found,
-        "head": _head(attempt.end.verdict, found),
+        "head": attempt.end.in_words.capitalize(),
         "named": "" if suspect is None else named(suspect),
         "yours": [
             (step, _shown(row.key, row.text, row.outcome), beside(step, row.expected))
@@ -191,16 +191,11 @@ def review_facts(attempt: PracticeAttempt, found: Review, is_own: bool) -> dict[
         "narrow": drawn(paths_svg(lanes, "pn", is_narrow=True)),
         "compared": compared_words(found, is_own),
         "counts_as_proved": proved_words(),
+        "drawing": drawing_of(circuit, told, readings_of(rows), state),
+        "state_words": book.settings[book.state(state)].words,
         "took": said_minutes(found.minutes),
         "best_took": said_minutes(found.best_minutes),
     }
-
-
-def _head(verdict: str, found: Review) -> str:
-    """Return the review in two words: a cause is only half of it."""
-    if found.cause_right and not found.repair_right:
-        return "Right cause, wrong repair"
-    return ASKS[verdict]
 
 
 def _bars(path: Sequence[Step], told_most_at: int) -> tuple[Bar, ...]:
@@ -225,10 +220,15 @@ def _read(book: Dictionary, row: PracticeTest) -> Read:
         setting=book.settings[book.state(test.state)].words if test.state else "",
         healthy=healthy_words(book, test),
         shown=_shown(row.key, row.text, row.outcome),
-        present={"yes": "The complaint was there.", "no": "The complaint was away."}.get(
-            row.present, ""
-        ),
+        present=_present(row.present, KINDS[test.kind]),
     )
+
+
+def _present(present: str, kind: KindOfTest) -> str:
+    """Return whether the complaint was there, as it was watched; empty where it was not."""
+    before = " before" if kind.changes_complaint else ""
+    words = {"yes": f"The complaint was there{before}.", "no": f"The complaint was away{before}."}
+    return words.get(present, "")
 
 
 def _shown(key: str, text: str, outcome: str) -> str:

@@ -78,9 +78,9 @@ def tally(rows: Iterable[LearnerRow]) -> str:
     ends = [row.attempt.end for row in rows if row.attempt is not None and row.attempt.is_ended]
     if not ends:
         return ""
-    counts = Counter(end.verdict for end in ends)
-    choices = dict(PracticeEnd._meta.get_field("verdict").flatchoices)
-    how = [f"{counts[key]} {words}" for key, words in choices.items() if counts[key]]
+    order = [key for key, _ in PracticeEnd._meta.get_field("verdict").flatchoices]
+    ends.sort(key=lambda end: (order.index(end.verdict), not end.repair_right))
+    how = [f"{number} {words}" for words, number in Counter(end.in_words for end in ends).items()]
     have = "has" if len(ends) == 1 else "have"
     return f"{len(ends)} of {len(rows)} {have} ended: {'; '.join(how)}."
 

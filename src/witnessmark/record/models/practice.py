@@ -196,5 +196,12 @@ class PracticeEnd(AddedOnly):
         return f"end of {self.attempt}"
 
     @property
+    def in_words(self) -> str:
+        """How it ended, in words: a cause is only half of it."""
+        if self.verdict in ("right", "not proved") and not self.repair_right:
+            return "right cause, wrong repair"
+        return str(self.get_verdict_display())
+
+    @property
     def reasons(self) -> str:
         return "" if self.reasons_aside is None else self.reasons_aside.words

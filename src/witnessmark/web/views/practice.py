@@ -37,7 +37,7 @@ from witnessmark.web.typed import chosen
 
 @require_GET
 def cases(request: HttpRequest) -> HttpResponse:
-    """List the cases that this person may open, with how far each one is."""
+    """List the cases that this person may open, with how far each one is; what is set leads."""
     mine = {
         one.case_id: one
         for one in PracticeAttempt.objects.filter(by=request.person).select_related("end")
@@ -50,16 +50,11 @@ def cases(request: HttpRequest) -> HttpResponse:
         if request.person.is_teacher and row["case"].section_id:
             tried = row["case"].attempts.filter(by__role="learner")
             row["ended"], row["begun"] = tried.filter(end__isnull=False).count(), tried.count()
-    return render(
-        request,
-        "witnessmark/practice/cases.html",
-        {
-            "open": [row for row in rows if row["attempt"] is None or not row["attempt"].is_ended],
-            "ended": [
-                row for row in rows if row["attempt"] is not None and row["attempt"].is_ended
-            ],
-        },
-    )
+    ended = [row for row in rows if row["attempt"] is not None and row["attempt"].is_ended]
+    still_open = [row for row in rows if row not in ended]
+    still_open.sort(key=lambda row: row["case"].section_id is None)
+    facts = {"open": still_open, "ended": ended}
+    return render(request, "witnessmark/practice/cases.html", facts)
 
 
 @require_http_methods(["GET", "POST"])
