@@ -99,7 +99,7 @@ def test_a_part_is_told_by_its_fault_only_where_its_faults_would_read_differentl
     ).next_test
 
     assert "C5 (open), W12 or W7, would read 5.5 V" in advice.why
-    assert "C5 (high resistance) would read 0.7 to 2.6 V" in advice.why
+    assert "C5 (high resistance) would read 0.7 to 3.6 V" in advice.why
 
 
 def test_a_lamp_is_said_as_it_is_in_a_healthy_circuit():
