@@ -155,7 +155,7 @@ def test_a_shorted_sender_is_short_wherever_it_stands(name):
     for setting in ("full", "half", "low"):
         across = found.voltage(sender.first, setting) - found.voltage(sender.second, setting)
         assert across == pytest.approx(0.02 * found.current(name, setting), rel=1e-6)
-        assert found.current(name, state) > 0.01
+        assert found.current(name, setting) > 0.01
 
 
 def test_a_stuck_contact_does_not_ask_its_coil():
