@@ -12,9 +12,13 @@ from tests.web.test_web_find import (  # noqa: F401 - fixtures
     opened,
     send,
     shown,
+    told,
     van,
 )
+from witnessmark.record.core import load
 from witnessmark.record.models import Cause, Reading
+from witnessmark.shop.models import Shop
+from witnessmark.web.handback import paper_of
 
 WORDS = "G7 ground joint: high resistance."
 
@@ -85,6 +89,23 @@ def test_a_proved_cause_leads_to_the_repair_and_says_what_proves_it(cast, van, o
     assert len(proof) == 2  # what reads alike with the fault proves nothing
     for sentence in proof:
         assert sentence in at_once
+
+
+def test_the_hand_back_paper_names_what_was_read_at_the_part_at_fault(van, opened):  # noqa: F811
+    at_stud = "volts F state=run"
+    assert send(opened, van, "reading", test=at_stud, present="yes", **told(at_stud))
+    follow(opened, van)
+    for point, present in (("A", "yes"), ("B", "yes"), ("C", "yes"), ("D", "yes"), ("F", "no")):
+        text = {"A": "12.5", "D": "12.2", "F": "0.0"}.get(point, "12.4")
+        sent = {"test": f"volts {point} state=run", "text": text, "present": present}
+        assert send(opened, van, "reading", **sent).status_code == 302
+    send(opened, van, "cause", statement=WORDS)
+    paper = paper_of(load(van), Shop.objects.get(), "", with_owner=False)
+
+    assert Cause.objects.get(job=van).suspect == "G7:high"
+    at_joint = [line for line in paper.proof if line.startswith("F, stud G7")]
+    assert len(at_joint) == 1  # the one while the complaint was away shows nothing of the fault
+    assert ": 0.0 V" not in at_joint[0]
 
 
 def test_a_cause_named_anew_is_not_called_marked(cast, van, named):  # noqa: F811
