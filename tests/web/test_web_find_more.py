@@ -40,6 +40,19 @@ def test_several_are_tapped_in_one_go_and_one_is_written_beside_the_sheet(van, o
     assert ASKS not in shown(opened, van)
 
 
+def test_what_else_the_owner_says_comes_and_goes_by_itself(van, opened):
+    first = owners(van)[0]
+    page = shown(opened, van)
+    asked = page[page.index(ASKS) : page.index('id="next"')]
+    assert "Does it come and go?" in asked
+
+    assert more(opened, van, key="stays-on", goes="yes").status_code == 302
+    assert more(opened, van, key="dead", goes="").status_code == 302
+
+    said = {row.key: row.comes_and_goes for row in owners(van)}
+    assert said == {"slow": first.comes_and_goes, "stays-on": True, "dead": None}
+
+
 def test_a_form_that_says_no_more_is_told_so_and_one_told_already_keeps_nothing(van, opened):
     answer = more(opened, van)
     assert answer.status_code == 422

@@ -41,6 +41,7 @@ from witnessmark.shop.models import Shop
 from witnessmark.web.find_drawing import drawings
 
 PRESENT = {"yes": True, "no": False, "unknown": None}
+GOES = {"yes": True, "no": False}  # said of a complaint: it comes and goes; else nobody said
 SOURCES = {"the customer says": "customer", "seen here": "here"}
 SHOWN_SUSPECTS = 6
 LIVE_PERMIT = "live"
