@@ -53,6 +53,17 @@ def test_what_else_the_owner_says_comes_and_goes_by_itself(van, opened):
     assert said == {"slow": first.comes_and_goes, "stays-on": True, "dead": None}
 
 
+def test_of_several_complaints_it_is_said_which_one_may_be_there_during_the_test(van, opened):
+    asked = re.compile(r"Was the complaint there\?(.*?)</legend>")
+    assert asked.search(shown(opened, van))[1] == ""
+
+    more(opened, van, key="stays-on", goes="yes")
+    page = shown(opened, van)
+    state = re.search(r'name="test" value="[^"]* state=(\w+)', page)[1]
+    words = {"run": "The fan hardly blows", "off": "The fan runs with the switch off"}[state]
+    assert f"“{words}”" in asked.search(page)[1]
+
+
 def test_a_form_that_says_no_more_is_told_so_and_one_told_already_keeps_nothing(van, opened):
     answer = more(opened, van)
     assert answer.status_code == 422
