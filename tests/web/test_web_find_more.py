@@ -90,7 +90,7 @@ def test_the_mark_page_and_the_named_panel_say_what_the_cause_explains_and_what_
             for words in (f"{WORDS}", HORN, "The fan runs with the switch off")
         )
         assert "On the sheet: The fan hardly blows. The cause explains it." in slow
-        assert "What these words say beyond this list was not looked at in Find." in slow
+        assert "Whatever else these words say was not looked at in Find." in slow
         assert "Not looked at in Find: the sheet has none like it." in horn
         assert "The cause does not explain it." in stays
 

@@ -1,6 +1,8 @@
 """Find once the cause is named: who named and marked it, what comes next, and no next test."""
 
 import re
+from importlib import resources
+from types import SimpleNamespace
 from uuid import uuid4
 
 import pytest
@@ -15,11 +17,15 @@ from tests.web.test_web_find import (  # noqa: F401 - fixtures
     told,
     van,
 )
+from witnessmark.diagnosis.run import Share
 from witnessmark.record.core import load
 from witnessmark.record.models import Cause, Reading
+from witnessmark.sheets.circuit import read_circuit
 from witnessmark.shop.models import Shop
 from witnessmark.web.handback import paper_of
+from witnessmark.web.views.find import first_statement
 
+HORN = resources.files("witnessmark") / "examples" / "circuits" / "horn.toml"
 WORDS = "G7 ground joint: high resistance."
 
 
@@ -149,3 +155,15 @@ def test_the_teacher_is_not_told_to_call_himself_on_a_step(cast, job):
     witness = cast.browser(cast.teacher).get("/jobs/114/step/3").content.decode()
     assert "Tell the teacher" not in witness
     assert witness.count('href="/jobs/114/step/3/mark"') == 1
+
+
+def test_a_cause_of_two_parts_is_offered_by_their_names():
+    circuit = read_circuit(HORN.read_text("utf-8"), "horn.toml")
+    key = "G3:high + F9:blown"
+    lead = Share(
+        key=key, part="G3", parts=("G3", "F9"), words="", repair="", share=0.99, percent="99%"
+    )
+    found = SimpleNamespace(circuit=circuit, rates={}, run=SimpleNamespace(belief=(lead,)))
+
+    labels = [circuit.part(name).label for name in ("G3", "F9")]
+    assert first_statement(found) == f"{labels[0]}: high resistance; {labels[1]}: blown."
