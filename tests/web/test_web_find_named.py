@@ -93,8 +93,23 @@ def test_a_proved_cause_leads_to_the_repair_and_says_what_proves_it(cast, van, o
     assert first == f"/jobs/{van.number}/repair"
     proof = Cause.objects.get(job=van).proof
     assert len(proof) == 2  # what reads alike with the fault proves nothing
+    job = opened.get(f"/jobs/{van.number}").content.decode()
+    correction = job[job.index("Write what was done") : job.index('id="words"')]
     for sentence in proof:
         assert sentence in at_once
+        assert sentence in correction
+
+
+def test_the_mark_page_says_of_a_reading_that_the_complaint_was_away(cast, van, named):  # noqa: F811
+    away = {"test": "volts E state=run", "text": "0.1", "present": "no"}
+    assert send(named, van, "reading", **away).status_code == 302
+    rows = [str(row.pk) for row in Reading.objects.filter(job=van)]
+    send(named, van, "evidence", statement=WORDS, reading=rows)
+
+    page = cast.browser(cast.teacher).get(f"/jobs/{van.number}/cause/mark").content.decode()
+
+    (told,) = [one for one in page.split("<dt>Reading</dt>") if "the complaint was away" in one]
+    assert "0.1 V" in told
 
 
 def test_the_hand_back_paper_names_what_was_read_at_the_part_at_fault(van, opened):  # noqa: F811
