@@ -64,6 +64,16 @@ def test_of_several_complaints_it_is_said_which_one_may_be_there_during_the_test
     assert f"“{words}”" in asked.search(page)[1]
 
 
+def test_whether_one_cause_may_explain_several_complaints_stands_beside_them(van, opened):
+    assert "ne common cause" not in shown(opened, van)
+    more(opened, van, key="stays-on", goes="")
+
+    page = shown(opened, van)
+    beside = page[page.index("Complaints on this circuit") : page.index("Another complaint is")]
+    said = ("One common cause", "Two causes at once", "No single fault on the sheet")
+    assert any(words in beside for words in said)
+
+
 def test_a_form_that_says_no_more_is_told_so_and_one_told_already_keeps_nothing(van, opened):
     answer = more(opened, van)
     assert answer.status_code == 422

@@ -31,7 +31,10 @@ from witnessmark.networks.solver import Solution, solve
 # go on by doubling to four fifths for that one, but not beyond eight times the last.
 JOINT_SHARES: Final = (0.1, 0.16, 0.25, 0.4, 0.6, 0.8)
 MOST_MORE: Final = 8.0
-NO_CURRENT: Final = 1e-3  # of the greatest: a state in which the part carries less does not use it
+# A state counts from a share of the greatest current on, or from an ampere: less is a stray one, or
+# a coil's beside its contact's.
+LEAST_USED: Final = 1 / 32
+USED_A: Final = 1.0
 WORN_SHARES: Final = (0.15, 0.3, 0.5, 0.75, 1.0)  # of a load's own resistance
 SENDER_SHARES: Final = (0.3, 1.0, 3.0)  # of a sender's own
 CHARGES_LEFT: Final = (60.0, 40.0, 20.0, 5.0)  # of a weak battery [%]
@@ -150,7 +153,7 @@ def _currents(healthy: Solution) -> dict[str, tuple[float, float]]:
     found = {}
     for name, in_states in zip(healthy.pieces, np.abs(healthy.currents[0]).T, strict=True):
         greatest_a = float(in_states.max(initial=0.0))
-        used = in_states[in_states >= greatest_a * NO_CURRENT]
+        used = in_states[in_states >= min(greatest_a * LEAST_USED, USED_A)]
         found[name] = (float(used.min(initial=greatest_a)), greatest_a)
     return found
 
