@@ -475,3 +475,9 @@ def test_a_sheet_in_the_library_leads_to_the_jobs_that_wait_for_one(cast, van):
     answer = send(teacher, van, "open", sheet=str(item.pk), sheet_id=str(uuid4()))
     assert answer.status_code == 302
     assert "Take it for" not in teacher.get(f"/library/{item.pk}").content.decode()
+
+
+def test_a_job_whose_cause_is_open_leads_to_find_before_the_steps(cast, van):
+    page = cast.browser(cast.teacher).get(f"/jobs/{van.number}").content.decode()
+    assert f'<a class="btn act" href="/jobs/{van.number}/find">Find the cause</a>' in page
+    assert f'<a class="btn big" href="/jobs/{van.number}/steps">Choose the steps</a>' in page
