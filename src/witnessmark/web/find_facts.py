@@ -41,6 +41,7 @@ from witnessmark.shop.models import Shop
 from witnessmark.web.find_drawing import drawings
 
 PRESENT = {"yes": True, "no": False, "unknown": None}
+GOES = {"yes": True, "no": False}  # said of a complaint: it comes and goes; else nobody said
 SOURCES = {"the customer says": "customer", "seen here": "here"}
 SHOWN_SUSPECTS = 6
 LIVE_PERMIT = "live"
@@ -273,10 +274,11 @@ def gone(rows: list[Tied], run: FindRun) -> list[Tied]:
     return [] if any(row.comes_and_goes for row in away) else away
 
 
-def _told_in(found: Finding) -> set[str]:
-    """Return the states in which a complaint that is there shows; elsewhere nobody sees it."""
+def _told_in(found: Finding, state: str) -> list[str]:
+    """Return the complaints that show in a state while they are there."""
     told = {one.complaint for one in found.complaints} - set(found.run.not_there)
-    return {one.state for one in found.circuit.complaints if one.key in told}
+    known = found.circuit.complaints
+    return [one.words for one in known if one.key in told and one.state == state]
 
 
 def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[str, Any]:
@@ -284,6 +286,7 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
     run = found.run
     advice = run.next_test
     asks_lamp = advice is not None and advice.kind == LAMP
+    seen = [] if advice is None else _told_in(found, advice.state)
     views = {view.id: view for view in run.readings}
     replaced = {row.replaces_id: row for row in rows if row.replaces_id}
     before = {newer.pk: row for row in rows if (newer := replaced.get(row.pk))}
@@ -298,7 +301,8 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
         and asks_presence(
             dictionary_of(found.circuit, found.rates), parse_test_key(advice.key), found.complaints
         ),
-        "shows_complaint": advice is not None and advice.state in _told_in(found),
+        "shows_complaint": bool(seen),
+        "which_there": seen if len({one.complaint for one in found.complaints}) > 1 else [],
         "place": "" if advice is None else advice.point or advice.part,
         "elsewhere": run.elsewhere.point or run.elsewhere.part if run.elsewhere else "",
         "tool": "" if advice is None else KINDS[advice.kind].tool,
