@@ -41,7 +41,8 @@ def vehicles_with(sheet, complaint, count, seed):
     """Vehicles whose fault brings a complaint, as often as the rates have them.
 
     They are drawn at even steps through all such faults, so that a set of two dozen is not far off.
-    Severities are even in the logarithm of the size, apart from how the belief lays its own.
+    Severities are even in the logarithm of the size, apart from how the belief lays its own. None is
+    drawn in which a contact chatters: a meter shows nothing steady there, for either crew to enter.
     """
     random = np.random.default_rng(seed)
     faults, weights, repairs = [], [], []
@@ -52,9 +53,11 @@ def vehicles_with(sheet, complaint, count, seed):
         repairs += [mode.repair] * len(sizes)
     book = dictionary_of(sheet)
     told = next(one for one in book.troubles if one.key == complaint.key)
-    power = powers(sheet, solve(sheet, [(fault,) for fault in faults]))
+    solved = solve(sheet, [(fault,) for fault in faults])
+    power = powers(sheet, solved)
     looks = load_looks(book, told, power[:, book.state(told.state), book.loads.index(told.load)])
-    weight = np.array(weights) * (looks[:, LOOKS.index(told.look)] >= BRINGS)
+    brings = looks[:, LOOKS.index(told.look)] >= BRINGS
+    weight = np.array(weights) * (brings & ~solved.chatter.any(axis=1))
     seen = Observation(complaint=complaint.key, source="here")
     steps = (np.arange(count) + random.random()) / count
     for at in np.searchsorted(np.cumsum(weight) / weight.sum(), steps).tolist():

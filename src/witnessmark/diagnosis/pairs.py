@@ -1,7 +1,7 @@
 """Two faults at once, coarsely: every pair of fault modes, to see which pairs matter.
 
 How the pairs are chosen, so that time and memory stay bounded:
-- each mode stands for itself at one severity, or at two where it has many;
+- each mode stands for itself at one severity, or at two or three where it has many;
 - two faults of which neither moves a point that the other moves, nor an end of the other's part
   or the current through it, leave each other alone in that state: their changes are added,
   nothing is solved;
@@ -37,6 +37,7 @@ from witnessmark.networks.solver import solve
 # Further faults that a vehicle has beside the first one, on average: the program's own choice.
 AT_ONCE: Final = 0.10
 MOST_SOLVED: Final = 5_500  # operating points, one for each state in which a pair meets
+WIDE: Final = 12.0  # greatest over least severity, from which three stand for a mode
 MOST_PAIRS: Final = 40_000  # of severities of modes; the likeliest
 
 
@@ -95,18 +96,26 @@ def pairs_of(circuit: Circuit, rates: Rates = ()) -> Pairs:
 
 
 def _representatives(graded: Sequence[Graded]) -> list[tuple[int, int, float, Fault]]:
-    """Return for each mode one or two severities: mode, scenario, weight and the fault."""
+    """Return for each mode some severities: mode, scenario, weight and the fault."""
     found = []
     first = 1
     for number, grade in enumerate(graded):
         mode = grade.mode
         count = len(mode.severities)
-        is_wide = count >= 4 and not mode.mode.startswith(SHORT)
-        places = [grade.at(0.25), grade.at(0.75)] if is_wide else [grade.at(0.5)]
+        standing = _standing_for(mode)
+        places = [grade.at((place + 0.5) / standing) for place in range(standing)]
         for at in dict.fromkeys(places):
             found.append((number, first + at, mode.weight / len(places), mode.faults[at]))
         first += count
     return found
+
+
+def _standing_for(mode: FaultMode) -> int:
+    """Return how many severities stand for all of a mode in a pair."""
+    sizes = [size for size in mode.severities if size is not None]
+    if len(sizes) < 4 or mode.mode.startswith(SHORT):
+        return 1
+    return 3 if max(sizes) > WIDE * min(sizes) else 2
 
 
 def _blur(book: Dictionary, modes: Sequence[FaultMode], scenario: Indices) -> Floats:
@@ -117,8 +126,8 @@ def _blur(book: Dictionary, modes: Sequence[FaultMode], scenario: Indices) -> Fl
     for mode in modes:
         last = first + len(mode.severities) - 1
         own = scenario[(scenario >= first) & (scenario <= last)]
-        # Each representative stands for half of the range. It need not lie in the middle of the
-        # volts there: either end may be as far off as that half is wide.
+        # Each representative stands for a share of the range. It need not lie in the middle of the
+        # volts there: either end may be as far off as that share is wide.
         blur[own] = np.abs(volts[last] - volts[first]) / max(len(own), 1) / np.sqrt(3.0)
         first = last + 1
     return blur
