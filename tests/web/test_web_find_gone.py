@@ -114,6 +114,26 @@ def test_of_several_complaints_it_says_which_one_is_not_there(van, opened):
     assert (state, said) in {("off", "yes"), ("run", "unknown")}
 
 
+def test_one_complaint_that_two_have_said_is_one(van, opened):
+    send(opened, van, "complaint", key="slow")  # seen here too
+    page = watch(opened, van, WELL)
+    assert GONE in lead(page) and lead(page).count("It comes and goes</button>") == 1
+    row = Complaint.objects.filter(job=van, replaced_by=None).first()
+    send(opened, van, "complaint", complaint=str(row.pk), key="slow", goes="yes")
+    page = shown(opened, van)
+    assert "<b>The complaint is not there now.</b>" in page and "Not every complaint" not in page
+
+
+def test_what_is_there_in_another_state_brings_no_complaint_back(van, opened):
+    send(opened, van, "complaint", key="stays-on")
+    assert "Not every complaint is there now." in watch(opened, van, WELL)
+    for later, state, is_back in ((5, "off", False), (6, "run", True)):
+        with clock.at(clock.now() + timedelta(minutes=later)):
+            test = {"test": f"volts A state={state}", "text": "12.4", "present": "yes"}
+            assert send(opened, van, "reading", **test).status_code == 302
+        assert ("Not every complaint is there now." not in shown(opened, van)) == is_back
+
+
 def test_where_the_cause_is_named_it_does_not_stand(van, opened):
     page = watch(opened, van, WELL)
     ticked = re.search(r'type="checkbox" name="reading" value="([^"]+)"', page)[1]

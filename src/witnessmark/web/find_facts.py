@@ -19,6 +19,7 @@ from witnessmark.diagnosis.kinds import (
 from witnessmark.diagnosis.minutes import made_words, minutes_made_of, said_minutes
 from witnessmark.diagnosis.observations import (
     Observation,
+    Test,
     TestReading,
     parse_test_key,
     reading_of,
@@ -27,7 +28,7 @@ from witnessmark.diagnosis.offers import standing_after
 from witnessmark.diagnosis.plausible import question_about
 from witnessmark.diagnosis.refused import check_reading
 from witnessmark.diagnosis.run import FindRun
-from witnessmark.diagnosis.watching import asks_presence
+from witnessmark.diagnosis.watching import asks_presence, is_there
 from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import Circuit
 from witnessmark.people.models import Person
@@ -268,15 +269,23 @@ def _minutes(found: Finding) -> dict[str, str]:
 
 
 def gone(rows: list[Tied], run: FindRun) -> list[Tied]:
-    """Return the complaints that are not there now, unless one is said to come and go."""
+    """Return each complaint that is not there now, unless one of them is said to come and go."""
     away = [row for row in rows if row.key in run.not_there]
-    return [] if any(row.comes_and_goes for row in away) else away
+    if any(row.comes_and_goes for row in away):
+        return []
+    first: dict[str, Tied] = {}
+    for row in away:
+        first.setdefault(row.key, row)
+    return list(first.values())
 
 
-def _told_in(found: Finding) -> set[str]:
-    """Return the states in which a complaint that is there shows; elsewhere nobody sees it."""
-    told = {one.complaint for one in found.complaints} - set(found.run.not_there)
-    return {one.state for one in found.circuit.complaints if one.key in told}
+def _presence(found: Finding, test: Test) -> dict[str, bool]:
+    """Return whether it is asked if the complaint is there, and whether "Yes" stands there."""
+    book, away = dictionary_of(found.circuit, found.rates), found.run.not_there
+    return {
+        "asks_presence": asks_presence(book, test, found.complaints),
+        "shows_complaint": is_there(book, test, found.complaints, away),
+    }
 
 
 def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[str, Any]:
@@ -294,11 +303,7 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
         "advice": advice,
         "asks_lamp": asks_lamp,
         "asked_kind": KINDS[advice.kind] if advice else None,
-        "asks_presence": advice is not None
-        and asks_presence(
-            dictionary_of(found.circuit, found.rates), parse_test_key(advice.key), found.complaints
-        ),
-        "shows_complaint": advice is not None and advice.state in _told_in(found),
+        **(_presence(found, parse_test_key(advice.key)) if advice else {}),
         "place": "" if advice is None else advice.point or advice.part,
         "elsewhere": run.elsewhere.point or run.elsewhere.part if run.elsewhere else "",
         "tool": "" if advice is None else KINDS[advice.kind].tool,

@@ -104,6 +104,7 @@ def _page(request: HttpRequest, job: Job) -> HttpResponse:
             + "#other"
         )
         keys = {one.key for one in facts["tied"]}
+        facts["all_gone"] = keys == set(found.run.not_there)
         facts["not_told"] = [one for one in found.circuit.complaints if one.key not in keys]
         facts |= _more_facts(record, found, refused)
         facts["set_aside"] = find_facts.set_aside(record, found)
