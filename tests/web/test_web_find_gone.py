@@ -107,7 +107,7 @@ def test_of_several_complaints_it_says_which_one_is_not_there(van, opened):
     page = watch(opened, van, WELL)
     first = page[page.index('id="next"') : page.index("Next test, ")]
     assert "<h2>Not every complaint is there now.</h2>" in first and SECOND not in page
-    assert "The customer says: The fan hardly blows" in first and "switch off" not in first
+    assert "The owner says: The fan hardly blows" in first and "switch off" not in first
     page = shown(opened, van, "?lack=eyes and hands")  # then something is measured
     state = advised(page).partition(" state=")[2]
     said = re.search(r'name="present" value="(\w+)" checked', page)[1]

@@ -150,7 +150,7 @@ class Tied:
     id: UUID
     key: str
     words: str
-    trust: str
+    who: str
     comes_and_goes: bool | None
     was_asked: bool  # on this sheet or another: whether it comes and goes was asked too
     is_said: bool  # of the same complaint, by anybody: whether it comes and goes
@@ -166,7 +166,7 @@ def _tied(row: Complaint, words: str) -> Tied:
         id=row.pk,
         key=row.key or "",
         words=words,
-        trust=row.trust,
+        who=row.who,
         comes_and_goes=row.comes_and_goes,
         was_asked=row.sheet_id is not None or row.key is not None,
         is_said=row.comes_and_goes is not None,

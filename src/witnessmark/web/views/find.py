@@ -221,7 +221,7 @@ def _under(place: str, crew: str, quoted: list[str]) -> str:
 
 
 def _not_seen_here(found: find_facts.Finding) -> set[str]:
-    """Return keys of the complaints that the customer reports and nobody here has seen yet."""
+    """Return keys of the complaints that the owner reports and nobody here has seen yet."""
     seen = {one.complaint for one in found.complaints if one.source == "here"}
     return {one.complaint for one in found.complaints} - seen
 
