@@ -325,6 +325,20 @@ def test_that_a_complaint_was_away_where_nobody_can_see_it_says_nothing():
     assert away.readings[0].counted and not away.readings[0].note
 
 
+def test_a_note_says_when_the_complaint_was_away():
+    sheet, said = circuit("fan.toml"), [seen("dead", comes_and_goes=True)]
+    swapped, measured = (
+        sign("swap G7 state=run", "works", present=False),
+        o.reading_of(o.parse_test_key("volts E state=run"), "2", "0.18 V", present=False),
+    )
+    found = find_run(sheet, said, [swapped, measured], means=EVERYTHING)
+
+    assert [one.note for one in found.readings] == [
+        "The complaint was away before this test, so it clears nobody.",
+        "The complaint was away during this test, so it clears nobody.",
+    ]
+
+
 def test_a_look_counts_though_the_complaint_was_away():
     sheet, said = circuit("fan.toml"), [seen("dead", comes_and_goes=True)]
     found = find_run(sheet, said, [sign("look C4", "sound", present=False)], means=EVERYTHING)

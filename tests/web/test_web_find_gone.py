@@ -53,6 +53,10 @@ def test_what_was_watched_stands_before_the_advised_test(van, opened, goes):
     # Whether it is there while one measures is not taken for granted either.
     assert re.search(r'name="present" value="unknown" checked', page)
 
+    lacked = "?lack=meter,test lamp,LED tester,eyes and hands,clamp meter,known-good part"
+    none = shown(opened, van, lacked)
+    assert "No next test" in none and GONE in none and none.count('id="next"') == 1
+
     assert GONE not in watch(opened, van, AMISS)  # it is back
 
 
@@ -99,6 +103,9 @@ def test_it_is_brought_back_before_one_measures_again(van, opened):
     send(opened, van, "reading", test="volts E state=run", text="0.18", present="no")
     page = shown(opened, van)
     assert "<b>The complaint is not there now.</b>" in page and asks in page
+    lacked = "?lack=meter,test lamp,LED tester,clamp meter,known-good part"
+    by_eye = shown(opened, van, lacked)  # that finds it away or not, or shows it
+    assert advised(by_eye).split()[0] in ("watch", "wiggle", "look") and asks not in by_eye
     assert re.search(r'name="present" value="unknown" checked', page)
 
 

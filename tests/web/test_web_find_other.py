@@ -108,6 +108,8 @@ def test_whether_the_complaint_was_there_is_asked_with_where_it_can_be_seen(open
     for state in ("run", "off"):
         page = form(shown(opened, van, f"?kind=volts&state={state}"))
         assert 'name="present"' in page and "It can be seen only with the fan running." in page
+    assert "Was the complaint there?" in page
+    assert "Was the complaint there before?" in form(shown(opened, van, "?kind=swap"))  # it ends it
     send(opened, van, "complaint", key="stays-on")
     page = form(shown(opened, van, "?kind=volts"))
     assert re.search(r"It can be seen only with [^.]* or [^.]*\.", page)
