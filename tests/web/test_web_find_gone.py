@@ -49,7 +49,9 @@ def test_what_was_watched_stands_before_the_advised_test(van, opened, goes):
     assert ("always there" in lead(page)) == (goes == "no")
     assert advised(page) and 'href="#readings"' in lead(page)
     again = re.search(r'href="([^"]+)">Watch it again', page)[1].replace("&amp;", "&")
-    assert 'name="kind" value="watch"' in opened.get(again).content.decode()
+    form = opened.get(again).content.decode().partition('id="other"')[2]
+    assert 'name="kind" value="watch"' in form and '<option value="run" selected>' in form
+    assert "&state=run" in again  # where it is told, not where the circuit happens to be
     # Whether it is there while one measures is not taken for granted either.
     assert re.search(r'name="present" value="unknown" checked', page)
 
