@@ -199,6 +199,24 @@ def test_above_60_v_nothing_is_asked(tmp_path, capsys):
     assert "carries 96 V" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize("name", ["fan", "body-front"])
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [("volts,QQ,{state},4.1", "point QQ"), ("clamp,W1,nowhere,3.7", 'state "nowhere"')],
+)
+def test_a_reading_of_a_place_or_state_not_on_the_sheet_is_told(name, line, told, tmp_path, capsys):
+    complaint, state = {"fan": ("slow", "run"), "body-front": ("left-dim", "low")}[name]
+    read = tmp_path / "read.csv"
+    lines = ["what,where,state,value", f"complaint,{complaint},,customer", line.format(state=state)]
+    read.write_text("\n".join(lines), "utf-8")
+
+    assert main(["find", str(EXAMPLES / "circuits" / f"{name}.toml"), "--readings", str(read)]) == 2
+    err = capsys.readouterr().err
+    assert "line 3" in err
+    assert told in err
+    assert "Choose the" in err
+
+
 def test_a_missing_sheet_is_told(capsys):
     assert main(["find", "nowhere.toml"]) == 2
     assert "There is no file nowhere.toml" in capsys.readouterr().err

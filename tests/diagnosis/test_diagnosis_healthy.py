@@ -176,6 +176,20 @@ def test_a_fuse_above_its_rating_is_named():
     ]
 
 
+def test_a_fuse_that_is_called_by_another_rating_than_its_own_is_named():
+    def called(words):
+        named = replace(fuse("F1", "A", "B", 25.0), words=words)
+        return said(battery(12.0), named, resistor("R1", "B", "0", 1.0))[1]
+
+    assert called("low beam, 20 A") == [
+        "F1 is called “low beam, 20 A”, and its rating is 25 A. Look which one is right, and "
+        "change the other."
+    ]
+    assert called("7,5 A")
+    for words in ("low beam, 25 A", "25A", "25.0 A", "low beam", "fuse 4 of block A", ""):
+        assert called(words) == []
+
+
 def test_a_fuse_that_blows_is_named_and_its_load_gets_nothing():
     told, notices = said(battery(12.0), fuse("F1", "A", "B", 5.0), resistor("R1", "B", "0", 0.5))
     assert told["on"] == "R1 gets nothing. Fuse F1 blows."

@@ -7,7 +7,8 @@ from diagnosis.fan_book import SIDES, fan_book, read
 from diagnosis.sheets_shipped import circuit
 from witnessmark.diagnosis.find import find_run
 from witnessmark.diagnosis.intermittent import HERE, SEEN_AWAY, joint_log_weight
-from witnessmark.diagnosis.observations import Observation
+from witnessmark.diagnosis.kinds import CLAMP_METER, METER, Means
+from witnessmark.diagnosis.observations import Observation, parse_test_key, reading_of
 from witnessmark.diagnosis.run import run
 
 SLOW = Observation(complaint="slow")
@@ -71,3 +72,25 @@ def test_a_test_done_while_it_was_away_is_asked_for_again():
 
     assert again.next_test.key == first.key
     assert again.stop.kind == "keep on"
+
+
+def test_while_one_complaint_is_away_the_other_one_is_followed():
+    """A horn that sounds just now: the crew goes on with the lamp that is dim all the time."""
+    sheet = circuit("body-front.toml")
+    told = [
+        Observation(complaint="left-dim", comes_and_goes=False),
+        Observation(complaint="silent", comes_and_goes=True),
+    ]
+    lamp = _clamped("low", "9.8", present=True)
+    means = Means(tools=frozenset({METER, CLAMP_METER}))
+    sounds = _clamped("horn", "5.3", present=False)
+
+    asked = find_run(sheet, told, [lamp, sounds], means=means).next_test
+    alone = find_run(sheet, told[1:], [sounds], means=means).next_test
+
+    assert asked.state == "low"
+    assert alone.key == sounds.key  # nothing else to follow: it waits for the horn
+
+
+def _clamped(state, text, present):
+    return reading_of(parse_test_key(f"clamp W1 state={state}"), state, text, present=present)

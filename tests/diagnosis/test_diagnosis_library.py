@@ -16,6 +16,7 @@ HIDDEN = [
     ("blower-pack", "no-first", "S2.B-1:stuck-open"),
     ("blower-relay", "no-top", "K2:coil-open"),
     ("body-front", "left-dim", "W3:high=0.8"),
+    ("body-front", "left-dim", "G1:high=1.8"),  # a stud that the fan, of 18 A, shares
     ("brake-lamps", "trailer", "C3:open"),
     ("charging", "weak", "ALT:no-output"),
     ("charging", "lamp-on", "ALT:no-output"),

@@ -9,10 +9,12 @@ from diagnosis.sheets_shipped import SHEETS, circuit
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.evidence import weigh
 from witnessmark.diagnosis.find import find_run
-from witnessmark.diagnosis.groups import EITHER, WIDE, groups
+from witnessmark.diagnosis.groups import EITHER, WIDE, Group, groups
 from witnessmark.diagnosis.kinds import LAMP
 from witnessmark.diagnosis.observations import Observation, parse_test_key
+from witnessmark.diagnosis.pair_grid import with_pairs
 from witnessmark.diagnosis.run import run
+from witnessmark.diagnosis.why import why_sentence
 from witnessmark.diagnosis.words import suspect_words
 from witnessmark.networks.faults import parse_fault
 from witnessmark.networks.solver import solve
@@ -99,7 +101,24 @@ def test_a_part_is_told_by_its_fault_only_where_its_faults_would_read_differentl
     ).next_test
 
     assert "C5 (open), W12 or W7, would read 5.5 V" in advice.why
-    assert "C5 (high resistance) would read 0.7 to 2.6 V" in advice.why
+    assert "C5 (high resistance) would read 0.7 to 3.6 V" in advice.why
+
+
+def test_two_faults_that_would_read_differently_are_told_by_what_is_wrong_with_each():
+    sheet = circuit("body-front.toml")
+    told = [Observation(complaint="left-dim"), Observation(complaint="silent")]
+    book = with_pairs(sheet, (), dictionary_of(sheet), told, ())
+    numbers = {suspect.key: number for number, suspect in enumerate(book.suspects)}
+    test = parse_test_key("volts X state=horn")  # horn +
+    apart = [
+        Group(suspects=(numbers["G1:high + G3:open"],), share=0.5, low=0.0, high=0.0),
+        Group(suspects=(numbers["G1:high + G3:high"],), share=0.4, low=7.1, high=11.0),
+    ]
+
+    why = why_sentence(book, test, apart, {})
+
+    assert "G1 high resistance and G3 open at once would read 0.0 V" in why
+    assert "G1 high resistance and G3 high resistance at once would read 7.1 to 11.0 V" in why
 
 
 def test_a_lamp_is_said_as_it_is_in_a_healthy_circuit():

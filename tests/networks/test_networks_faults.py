@@ -1,12 +1,22 @@
 """Faults as a person writes them, and every way in which the parts of a circuit fail."""
 
 import math
+from itertools import pairwise
 
 import pytest
 
-from networks.made_circuits import SHEETS, battery, circuit, resistor, sheet
+from networks.made_circuits import (
+    SHEETS,
+    battery,
+    circuit,
+    resistor,
+    sheet,
+    state,
+    switch,
+    two_ends,
+)
 from witnessmark.errors import BenchError
-from witnessmark.networks import Fault, Kind, fault_modes, parse_fault, solve
+from witnessmark.networks import BATTERY_MINUS, Fault, Kind, fault_modes, parse_fault, solve
 from witnessmark.networks.fault_rates import mode_words
 
 LEAST_SEEN_V = 1e-5
@@ -97,6 +107,28 @@ def test_a_joint_is_tried_bad_by_the_current_it_carries():
     assert mode.severities == pytest.approx(expected, rel=0.001)
 
 
+@pytest.mark.second_way("a two-lamp circuit, its currents and shares by hand")
+def test_a_ground_that_two_loads_share_is_tried_bad_for_the_lesser_load_too():
+    made = circuit(
+        battery(12.0),
+        switch("S1", "A", "B"),
+        switch("S2", "A", "C"),
+        resistor("HEATER", "B", "D", 1.0),
+        resistor("LAMP", "C", "D", 4.0),
+        two_ends(Kind.GROUND, "G1", "D", BATTERY_MINUS, ohms=0.002),
+        states=(state("warm", "S1"), state("lit", "S2")),
+    )
+
+    (mode,) = [m for m in fault_modes(made) if (m.part, m.mode) == ("G1", "high")]
+
+    # 12 A with the heater: 0.1 to 0.8 of 1 ohm. 3 A with the lamp: up to 0.8 of 4 ohm.
+    assert mode.severities[0] == pytest.approx(0.1, rel=0.03)
+    assert mode.severities[5] == pytest.approx(0.8, rel=0.03)
+    assert mode.severities[-1] == pytest.approx(3.2, rel=0.03)
+    steps = [after / before for before, after in pairwise(mode.severities)]
+    assert max(steps) < 2.5
+
+
 def test_a_part_of_rate_zero_is_never_suspected():
     from dataclasses import replace
 
@@ -120,10 +152,10 @@ def test_a_shorted_sender_is_short_wherever_it_stands(name):
     made = sheet("fuel-gauge")
     found = solve(made, [(parse_fault(f"{name}:short", made),)])
     sender = made.part(name)
-    for state in ("full", "half", "low"):
-        across = found.voltage(sender.first, state) - found.voltage(sender.second, state)
-        assert across == pytest.approx(0.02 * found.current(name, state), rel=1e-6)
-        assert found.current(name, state) > 0.01
+    for setting in ("full", "half", "low"):
+        across = found.voltage(sender.first, setting) - found.voltage(sender.second, setting)
+        assert across == pytest.approx(0.02 * found.current(name, setting), rel=1e-6)
+        assert found.current(name, setting) > 0.01
 
 
 def test_a_stuck_contact_does_not_ask_its_coil():

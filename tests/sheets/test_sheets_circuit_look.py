@@ -169,6 +169,22 @@ def test_a_spelling_that_was_mended_leaves_no_point_behind_and_the_letters_stay(
     assert timed["points"]["B"] == "aftr"
 
 
+@pytest.mark.second_way("the middle of 2, 4 and 5, by hand")
+@pytest.mark.parametrize(("access", "expected"), [({}, 1.0), ({"A": 2, "B": 4, "C": 5}, 4.0)])
+def test_a_point_without_minutes_is_as_far_as_the_middle_one_of_the_others(access, expected):
+    """A plug that is added to a copied sheet lies among its neighbours, not beside the battery."""
+    plug = {"name": "C1", "kind": "connector", "from": "after F1", "to": "lamp plug"}
+    switch = {"name": "S1", "kind": "switch", "from": "lamp plug", "to": "lamp +"}
+    parts = (BATTERY, FUSE, plug, switch, {**LAMP, "from": "lamp +"})
+    points = {"A": "battery +", "B": "after F1", "C": "lamp +"}
+    looked = look_through(Draft(data=sheet(*parts, points=points, access=access)))
+
+    assert looked.circuit is not None
+    minutes = {point.words: point.access_min for point in looked.circuit.points}
+    assert minutes["lamp plug"] == expected
+    assert minutes["battery −"] == 1.0
+
+
 def test_an_end_typed_as_a_letter_is_the_point_of_that_letter():
     lamp = {**LAMP, "from": "B", "to": "0"}
     points = {"points": {"0": "battery −", "B": "after F1"}}

@@ -16,7 +16,7 @@ from witnessmark.record.acts.people import give_permit
 from witnessmark.record.acts.school import put_in_library
 from witnessmark.record.acts.steps import assign_crew
 from witnessmark.record.models import Cause, Complaint, Photo, PinnedSheet, Reading, Step
-from witnessmark.shop.models import Shop
+from witnessmark.shop.models import LibraryItem, Shop
 
 CIRCUITS = resources.files("witnessmark") / "examples" / "circuits"
 FAN = CIRCUITS / "fan.toml"
@@ -465,3 +465,22 @@ def test_a_cause_that_kept_no_sheet_shows_its_tests_in_words_and_its_mark_stays(
     assert "Nothing changed since" in opened.get(marking).content.decode()
     paper = opened.get(f"/jobs/{van.number}/release?for=owner").content.decode()
     assert "state=run" not in paper
+
+
+def test_a_sheet_in_the_library_leads_to_the_jobs_that_wait_for_one(cast, van):
+    item = LibraryItem.objects.get(kind="circuit")
+    teacher = cast.browser(cast.teacher)
+    page = teacher.get(f"/library/{item.pk}").content.decode()
+    address = f"/jobs/{van.number}/find?sheet={item.pk}"
+    assert f'<a href="{address}">Take it for J-{van.number}</a>' in page
+    assert f'<option value="{item.pk}" selected>' in teacher.get(address).content.decode()
+
+    answer = send(teacher, van, "open", sheet=str(item.pk), sheet_id=str(uuid4()))
+    assert answer.status_code == 302
+    assert "Take it for" not in teacher.get(f"/library/{item.pk}").content.decode()
+
+
+def test_a_job_whose_cause_is_open_leads_to_find_before_the_steps(cast, van):
+    page = cast.browser(cast.teacher).get(f"/jobs/{van.number}").content.decode()
+    assert f'<a class="btn act" href="/jobs/{van.number}/find">Find the cause</a>' in page
+    assert f'<a class="btn big" href="/jobs/{van.number}/steps">Choose the steps</a>' in page

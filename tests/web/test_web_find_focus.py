@@ -1,4 +1,4 @@
-"""What Find draws follows the complaints told: the way of the last one is the strong one."""
+"""What Find draws follows the next test, then the complaints told: its way is the strong one."""
 
 from importlib import resources
 
@@ -7,9 +7,9 @@ import pytest
 from witnessmark.diagnosis.find import find_run
 from witnessmark.diagnosis.observations import Observation, parse_test_key
 from witnessmark.networks import pieces_of
-from witnessmark.papers.circuit import focus_of
+from witnessmark.papers.circuit import Overlay, focus_of
 from witnessmark.sheets.circuit import read_circuit
-from witnessmark.web.find_drawing import drawings
+from witnessmark.web.find_drawing import drawings, views_of
 
 HEADLAMPS = resources.files("witnessmark") / "examples" / "circuits" / "headlamps.toml"
 
@@ -28,6 +28,23 @@ def test_the_complaint_told_last_is_drawn_strong(told, loads):
     ways = {"L1": "left", "L2": "right"}
     point = circuit.point(first)
     assert ways[loads[:2]] in point.words
+
+
+@pytest.mark.parametrize(
+    ("place", "state", "strong"),
+    [("left low beam +", "low", "LL"), ("horn +", "horn", "HN"), ("body panel", "low", "LL")],
+)
+def test_the_way_that_the_test_lies_on_is_drawn_strong(place, state, strong):
+    """Of a dim lamp and a silent horn: a probe at the lamp stands on the volts of its own way."""
+    path = HEADLAMPS.parent / "body-front.toml"
+    circuit = read_circuit(path.read_text("utf-8"), path.name)
+    said = [Observation(complaint=key) for key in ("left-dim", "silent")]
+    (letter,) = [point.letter for point in circuit.points if point.words == place]
+
+    for told in (said, said[::-1]):
+        views = views_of(circuit, told, Overlay(), (letter,), state)
+        assert f"Circuit of {strong} and " in views.wide
+        assert letter in {row.name for row in views.points}
 
 
 def test_the_place_of_the_advised_test_is_drawn_wherever_it_lies():

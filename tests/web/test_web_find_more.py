@@ -40,6 +40,40 @@ def test_several_are_tapped_in_one_go_and_one_is_written_beside_the_sheet(van, o
     assert ASKS not in shown(opened, van)
 
 
+def test_what_else_the_owner_says_comes_and_goes_by_itself(van, opened):
+    first = owners(van)[0]
+    page = shown(opened, van)
+    asked = page[page.index(ASKS) : page.index('id="next"')]
+    assert "Does it come and go?" in asked
+
+    assert more(opened, van, key="stays-on", goes="yes").status_code == 302
+    assert more(opened, van, key="dead", goes="").status_code == 302
+
+    said = {row.key: row.comes_and_goes for row in owners(van)}
+    assert said == {"slow": first.comes_and_goes, "stays-on": True, "dead": None}
+
+
+def test_of_several_complaints_it_is_said_which_one_may_be_there_during_the_test(van, opened):
+    asked = re.compile(r"Was the complaint there\?(.*?)</legend>")
+    assert asked.search(shown(opened, van))[1] == ""
+
+    more(opened, van, key="stays-on", goes="yes")
+    page = shown(opened, van)
+    state = re.search(r'name="test" value="[^"]* state=(\w+)', page)[1]
+    words = {"run": "The fan hardly blows", "off": "The fan runs with the switch off"}[state]
+    assert f"“{words}”" in asked.search(page)[1]
+
+
+def test_whether_one_cause_may_explain_several_complaints_stands_beside_them(van, opened):
+    assert "ne common cause" not in shown(opened, van)
+    more(opened, van, key="stays-on", goes="")
+
+    page = shown(opened, van)
+    beside = page[page.index("Complaints on this circuit") : page.index("Another complaint is")]
+    said = ("One common cause", "Two causes at once", "No single fault on the sheet")
+    assert any(words in beside for words in said)
+
+
 def test_a_form_that_says_no_more_is_told_so_and_one_told_already_keeps_nothing(van, opened):
     answer = more(opened, van)
     assert answer.status_code == 422
@@ -66,7 +100,7 @@ def test_the_mark_page_and_the_named_panel_say_what_the_cause_explains_and_what_
             for words in (f"{WORDS}", HORN, "The fan runs with the switch off")
         )
         assert "On the sheet: The fan hardly blows. The cause explains it." in slow
-        assert "What these words say beyond this list was not looked at in Find." in slow
+        assert "Whatever else these words say was not looked at in Find." in slow
         assert "Not looked at in Find: the sheet has none like it." in horn
         assert "The cause does not explain it." in stays
 

@@ -1,6 +1,8 @@
 """Find once the cause is named: who named and marked it, what comes next, and no next test."""
 
 import re
+from importlib import resources
+from types import SimpleNamespace
 from uuid import uuid4
 
 import pytest
@@ -12,10 +14,18 @@ from tests.web.test_web_find import (  # noqa: F401 - fixtures
     opened,
     send,
     shown,
+    told,
     van,
 )
+from witnessmark.diagnosis.run import Share
+from witnessmark.record.core import load
 from witnessmark.record.models import Cause, Reading
+from witnessmark.sheets.circuit import read_circuit
+from witnessmark.shop.models import Shop
+from witnessmark.web.handback import paper_of
+from witnessmark.web.views.find import first_statement
 
+HORN = resources.files("witnessmark") / "examples" / "circuits" / "horn.toml"
 WORDS = "G7 ground joint: high resistance."
 
 
@@ -83,8 +93,40 @@ def test_a_proved_cause_leads_to_the_repair_and_says_what_proves_it(cast, van, o
     assert first == f"/jobs/{van.number}/repair"
     proof = Cause.objects.get(job=van).proof
     assert len(proof) == 2  # what reads alike with the fault proves nothing
+    job = opened.get(f"/jobs/{van.number}").content.decode()
+    correction = job[job.index("Write what was done") : job.index('id="words"')]
     for sentence in proof:
         assert sentence in at_once
+        assert sentence in correction
+
+
+def test_the_mark_page_says_of_a_reading_that_the_complaint_was_away(cast, van, named):  # noqa: F811
+    away = {"test": "volts E state=run", "text": "0.1", "present": "no"}
+    assert send(named, van, "reading", **away).status_code == 302
+    rows = [str(row.pk) for row in Reading.objects.filter(job=van)]
+    send(named, van, "evidence", statement=WORDS, reading=rows)
+
+    page = cast.browser(cast.teacher).get(f"/jobs/{van.number}/cause/mark").content.decode()
+
+    (told,) = [one for one in page.split("<dt>Reading</dt>") if "the complaint was away" in one]
+    assert "0.1 V" in told
+
+
+def test_the_hand_back_paper_names_what_was_read_at_the_part_at_fault(van, opened):  # noqa: F811
+    at_stud = "volts F state=run"
+    assert send(opened, van, "reading", test=at_stud, present="yes", **told(at_stud))
+    follow(opened, van)
+    for point, present in (("A", "yes"), ("B", "yes"), ("C", "yes"), ("D", "yes"), ("F", "no")):
+        text = {"A": "12.5", "D": "12.2", "F": "0.0"}.get(point, "12.4")
+        sent = {"test": f"volts {point} state=run", "text": text, "present": present}
+        assert send(opened, van, "reading", **sent).status_code == 302
+    send(opened, van, "cause", statement=WORDS)
+    paper = paper_of(load(van), Shop.objects.get(), "", with_owner=False)
+
+    assert Cause.objects.get(job=van).suspect == "G7:high"
+    at_joint = [line for line in paper.proof if line.startswith("F, stud G7")]
+    assert len(at_joint) == 1  # the one while the complaint was away shows nothing of the fault
+    assert ": 0.0 V" not in at_joint[0]
 
 
 def test_a_cause_named_anew_is_not_called_marked(cast, van, named):  # noqa: F811
@@ -128,3 +170,15 @@ def test_the_teacher_is_not_told_to_call_himself_on_a_step(cast, job):
     witness = cast.browser(cast.teacher).get("/jobs/114/step/3").content.decode()
     assert "Tell the teacher" not in witness
     assert witness.count('href="/jobs/114/step/3/mark"') == 1
+
+
+def test_a_cause_of_two_parts_is_offered_by_their_names():
+    circuit = read_circuit(HORN.read_text("utf-8"), "horn.toml")
+    key = "G3:high + F9:blown"
+    lead = Share(
+        key=key, part="G3", parts=("G3", "F9"), words="", repair="", share=0.99, percent="99%"
+    )
+    found = SimpleNamespace(circuit=circuit, rates={}, run=SimpleNamespace(belief=(lead,)))
+
+    labels = [circuit.part(name).label for name in ("G3", "F9")]
+    assert first_statement(found) == f"{labels[0]}: high resistance; {labels[1]}: blown."

@@ -119,3 +119,12 @@ def test_loads_are_offered_with_their_current_in_the_states_in_which_they_are_on
 def test_a_load_that_is_off_has_no_budget():
     with pytest.raises(BenchError, match="takes no current with everything switched off"):
         losses(sheet("fan"), "Fan", "off", drop_limits("accessory"))
+
+
+def test_a_lamp_through_which_a_fan_s_ground_current_strays_is_not_on():
+    """The fan's drop on the shared stud drives hundredths of an ampere through the dark lamps."""
+    made = sheet("body-front")
+    on = {(one.load, one.state) for one in loads_of(made, solve(made))}
+
+    assert ("FM", "fan") in on and ("LL", "low") in on and ("SL", "side") in on
+    assert not {load for load, state in on if state == "fan"} & {"LL", "LR", "FL", "FR"}

@@ -1,5 +1,6 @@
 """What looks wrong in a healthy circuit: most often the sheet, seldom the vehicle."""
 
+import re
 from collections.abc import Iterator
 from typing import Final
 
@@ -26,6 +27,7 @@ HEATS_W: Final = (
     3.0  # heaters use more, from those of a washer nozzle on: common practice, no source
 )
 PLAIN: Final = insulation("unknown")
+AMPS_IN_WORDS: Final = re.compile(r"(\d+(?:[.,]\d+)?) ?A\b")
 
 
 def notices_of(circuit: Circuit, found: Solution, flows: list[Flow]) -> Iterator[Notice]:
@@ -44,6 +46,7 @@ def notices_of(circuit: Circuit, found: Solution, flows: list[Flow]) -> Iterator
     yield from _pushed(circuit, flows)
     for part in circuit.parts:
         if part.kind in (Kind.FUSE, Kind.LINK):
+            yield from _other_rating(part)
             yield from _over_fuse(part, flows)
         elif part.kind is Kind.WIRE and part.has("size"):
             yield from _over_wire(part, flows)
@@ -98,6 +101,19 @@ def _pushed(circuit: Circuit, flows: list[Flow]) -> Iterator[Notice]:
                 sentence=f"{listed(rest)} pushes {amps_said(amps)} into {part.name} {when(pushed)}."
                 " Look at their posts and at their volts at rest.",
             )
+
+
+def _other_rating(part: Part) -> Iterator[Notice]:
+    """A fuse whose words say another rating, as those of a copied sheet may."""
+    told = AMPS_IN_WORDS.search(part.words)
+    if told is None or not part.has("rating"):
+        return
+    if float(told[1].replace(",", ".")) != part.size("rating"):
+        yield Notice(
+            part=part.name,
+            sentence=f"{part.name} is called “{part.words}”, and its rating is "
+            f"{show(part.size('rating'), 'A')}. Look which one is right, and change the other.",
+        )
 
 
 def _over_fuse(part: Part, flows: list[Flow]) -> Iterator[Notice]:

@@ -117,8 +117,9 @@ def _blur(book: Dictionary, modes: Sequence[FaultMode], scenario: Indices) -> Fl
     for mode in modes:
         last = first + len(mode.severities) - 1
         own = scenario[(scenario >= first) & (scenario <= last)]
-        # Each representative stands for half of the range: evenly spread over it.
-        blur[own] = np.abs(volts[last] - volts[first]) / max(len(own), 1) / np.sqrt(12.0)
+        # Each representative stands for half of the range. It need not lie in the middle of the
+        # volts there: either end may be as far off as that half is wide.
+        blur[own] = np.abs(volts[last] - volts[first]) / max(len(own), 1) / np.sqrt(3.0)
         first = last + 1
     return blur
 

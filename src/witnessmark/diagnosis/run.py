@@ -12,7 +12,7 @@ from witnessmark.diagnosis.confirming import confirming
 from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.evidence import Weighed, as_taken, trouble, weigh
 from witnessmark.diagnosis.focus import focused
-from witnessmark.diagnosis.kinds import LAMP, METER_AND_LAMP, WATCH, WIGGLE, Means
+from witnessmark.diagnosis.kinds import LAMP, METER_AND_LAMP, SHOW_ANYWAY, WATCH, WIGGLE, Means
 from witnessmark.diagnosis.observations import Observation, Test, TestReading
 from witnessmark.diagnosis.offers import standing_after
 from witnessmark.diagnosis.proof import Proof, proofs
@@ -25,7 +25,7 @@ from witnessmark.diagnosis.several import (
 from witnessmark.diagnosis.stop import CAUSE, Stop, halted, stop_rule
 from witnessmark.diagnosis.twins import Twins, twin_parts
 from witnessmark.diagnosis.views import PointView, ReadingView, point_views, reading_view
-from witnessmark.diagnosis.watching import not_there
+from witnessmark.diagnosis.watching import not_there, told_in
 from witnessmark.diagnosis.words import Sides, percent_words, suspect_words
 
 
@@ -141,9 +141,12 @@ def run(
     last = standing_after([reading.test for reading in readings])
     unexplained = unexplained_words(book, weighed, complaints)
     counted = [reading for reading in readings if _counts(reading)]
-    weighing = compare(
-        book, weighed, complaints, last, _done(readings, weighed), out_of_reach, means
-    )
+    done = _done(readings, weighed)
+    weighing = every = compare(book, weighed, complaints, last, done, out_of_reach, means)
+    in_vain = _in_vain(book, every, complaints, readings)
+    if in_vain:
+        elsewhere = compare(book, weighed, complaints, last, done | in_vain, out_of_reach, means)
+        weighing = every if elsewhere.best() is None else elsewhere
     fits_nobody = [one.key for one in readings if one.id in weighed.questioned]
     doubted = _doubted(readings, weighed)
     best = asked_next(book, weighed, weighing, complaints, readings)
@@ -155,7 +158,7 @@ def run(
         bool(counted),
         sides,
         doubted=bool(doubted),
-        spares=weighing.spares,
+        spares=every.spares,
         told=bool(complaints),
     )
     if halt:
@@ -239,6 +242,25 @@ def _done(readings: Sequence[TestReading], weighed: Weighed) -> set[str]:
     """
     asked = [reading.key for reading in readings if reading.present is not False]
     return set(asked) - set(_doubted(readings, weighed))
+
+
+def _in_vain(
+    book: Dictionary,
+    weighing: Weighing,
+    complaints: Sequence[Observation],
+    readings: Sequence[TestReading],
+) -> set[str]:
+    """Return the keys of tests that would wait for a complaint that was away just now.
+
+    Only where another complaint shows in another state: until then the crew is better off there.
+    """
+    if not readings or readings[-1].present is not False:
+        return set()
+    state = readings[-1].test.state
+    if set(told_in(book, complaints)) <= {state}:
+        return set()
+    tests = zip(weighing.menu.keys, weighing.menu.tests, strict=True)
+    return {key for key, test in tests if test.state == state and test.kind not in SHOW_ANYWAY}
 
 
 def _doubted(readings: Sequence[TestReading], weighed: Weighed) -> tuple[str, ...]:

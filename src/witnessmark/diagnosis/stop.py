@@ -163,7 +163,8 @@ def stop_rule(
                 f"{named} apart. Look at them, or name a point between them on the sheet."
             )
     elif two >= TWO_LIKELY and two + share >= CERTAIN:
-        words = f"Two causes at once are still likely ({percent_words(two)}): keep on testing."
+        likely = "likely" if two > 0.5 else "not ruled out yet"
+        words = f"Two causes at once are {likely} ({percent_words(two)}): keep on testing."
     elif not measured and share >= CERTAIN:
         words = f"{listed(parts)} is likely ({percent}), but nothing is measured yet."
     elif alone:

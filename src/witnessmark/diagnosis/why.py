@@ -4,13 +4,13 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from witnessmark.diagnosis.answers import exact_words
-from witnessmark.diagnosis.dictionary import Dictionary
+from witnessmark.diagnosis.dictionary import Dictionary, Suspect
 from witnessmark.diagnosis.forecast import healthy_outcome, healthy_size
 from witnessmark.diagnosis.groups import BETWEEN, EITHER, Group
 from witnessmark.diagnosis.kinds import KINDS, LAMPS, WATCH
 from witnessmark.diagnosis.observations import Test
 from witnessmark.diagnosis.watching import should_run
-from witnessmark.diagnosis.words import Sides, group_words, side_words, size_words
+from witnessmark.diagnosis.words import Sides, both_words, group_words, side_words, size_words
 
 AT_MOST: Final = 3  # outcomes beside the healthy one that are said
 _WRONG, _RIGHT = KINDS[WATCH].outcomes
@@ -80,7 +80,7 @@ def why_sentence(book: Dictionary, test: Test, found: Sequence[Group], sides: Si
 
 def _said(book: Dictionary, test: Test, found: Sequence[Group], sides: Sides) -> Iterator[str]:
     """Return a phrase for each outcome, the healthy one first."""
-    whose = [{part for n in group.suspects for part in book.suspects[n].parts} for group in found]
+    whose = [{name for n in group.suspects for name in _names(book.suspects[n])} for group in found]
     # A part that would read one way if open and another way if only bad: say which is meant.
     twice = {part for part in set().union(*whose) if sum(part in parts for parts in whose) > 1}
 
@@ -117,6 +117,11 @@ def _said(book: Dictionary, test: Test, found: Sequence[Group], sides: Sides) ->
     else:
         for group in found:
             yield f"{who(group).rstrip(',')} would mean {outcome_words(group, test.kind)}"
+
+
+def _names(suspect: Suspect) -> tuple[str, ...]:
+    """Return what a suspect may be called: its part, or each of two and both together."""
+    return (*suspect.parts, both_words(suspect))
 
 
 def _others(found: Sequence[Group]) -> list[Group]:

@@ -110,14 +110,14 @@ def suspect_words(suspect: Suspect) -> str:
 
 
 def both_words(suspect: Suspect) -> str:
-    """Return the part of a suspect, or both: "G7 and F3".
+    """Return the part of a suspect, or both: "G7 with F3".
 
     Parameters
     ----------
     suspect
         The suspect.
     """
-    return listed(suspect.parts, "and")
+    return listed(suspect.parts, "with")
 
 
 def group_words(
@@ -134,12 +134,13 @@ def group_words(
     sides
         On which side of the complained load each part lies.
     say_how
-        Parts of which to say what is wrong with them.
+        Parts, or two as `both_words` says them, of which to say what is wrong with them.
     """
     suspects = [book.suspects[number] for number in numbers]
     parts = list(dict.fromkeys(both_words(suspect) for suspect in suspects))
     if len(parts) == 1 and len(suspects[0].parts) > 1:
-        return f"{parts[0]} at once"
+        ways = dict.fromkeys(suspect.words for suspect in suspects)
+        return f"{listed(list(ways)) if parts[0] in say_how else parts[0]} at once"
     if len(parts) == 1:
         modes = list(dict.fromkeys(suspect.words for suspect in suspects))
         return f"{parts[0]} ({listed(modes[:2])})"

@@ -1,5 +1,6 @@
 """How the parts of a circuit fail, how often, how badly, and what puts them right."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
@@ -25,8 +26,15 @@ from witnessmark.networks.solver import Solution, solve
 
 # Ohms added by a bad joint, in shares of what the whole circuit has seen from that part (supply
 # over the healthy current through it): below a tenth no one complains, above four fifths it is
-# as good as open to the eye. Even on a log scale.
+# as good as open to the eye. Even on a log scale. The least follow from the greatest current of
+# any state. Where the part carries less in another, as a ground that a fan and a lamp share, they
+# go on by doubling to four fifths for that one, but not beyond four times the last.
 JOINT_SHARES: Final = (0.1, 0.16, 0.25, 0.4, 0.6, 0.8)
+MOST_MORE: Final = 4.0
+# A state counts from a share of the greatest current on, or from an ampere: less is a stray one, or
+# a coil's beside its contact's.
+LEAST_USED: Final = 1 / 32
+USED_A: Final = 1.0
 WORN_SHARES: Final = (0.15, 0.3, 0.5, 0.75, 1.0)  # of a load's own resistance
 SENDER_SHARES: Final = (0.3, 1.0, 3.0)  # of a sender's own
 CHARGES_LEFT: Final = (60.0, 40.0, 20.0, 5.0)  # of a weak battery [%]
@@ -99,14 +107,13 @@ def fault_modes(circuit: Circuit) -> tuple[FaultMode, ...]:
     Returns
     -------
     tuple of FaultMode
-        In the order of the parts. The severities of a bad joint follow from the healthy current
+        In the order of the parts. The severities of a bad joint follow from the healthy currents
         through it, so that the same rule serves a lamp's ground and a starter's. A wire counts
         as shorted only where that would show: to what its end is not on already.
     """
     healthy = solve(circuit)
-    greatest_a = np.max(np.abs(healthy.currents[0]), axis=0, initial=0.0)
     apart = _short_volts(circuit, healthy)
-    carries = dict(zip(healthy.pieces, greatest_a.tolist(), strict=True))
+    carries = _currents(healthy)
     ohms = {piece.name: piece.ohm for piece in pieces_of(circuit)}
     found = []
     for part in circuit.parts:
@@ -141,6 +148,16 @@ def _contact_words(part: Part, piece: str) -> str:
     return f"contact {piece} ({', '.join(closed_at)})" if closed_at else f"contact at {piece}"
 
 
+def _currents(healthy: Solution) -> dict[str, tuple[float, float]]:
+    """Least and greatest current of each piece in the states that use it."""
+    found = {}
+    for name, in_states in zip(healthy.pieces, np.abs(healthy.currents[0]).T, strict=True):
+        greatest_a = float(in_states.max(initial=0.0))
+        used = in_states[in_states >= min(greatest_a * LEAST_USED, USED_A)]
+        found[name] = (float(used.min(initial=greatest_a)), greatest_a)
+    return found
+
+
 def _short_volts(circuit: Circuit, healthy: Solution) -> dict[str, float]:
     """Most volts, in any state, between the ends that a short would join."""
     return {
@@ -164,7 +181,7 @@ def _severities(
     mode: str,
     supply_v: float,
     ohms: Mapping[str, float],
-    carries: Mapping[str, float],
+    carries: Mapping[str, tuple[float, float]],
     main: str,
 ) -> tuple[float | None, ...]:
     if mode == WEAK:
@@ -179,7 +196,16 @@ def _severities(
         return tuple(ohms[main] * share for share in SENDER_SHARES)
     if part.kind in _LOADS_OWN:
         return tuple(ohms[main] * share for share in WORN_SHARES)
-    current_a = carries[main]
-    if not current_a > 1e-6:
+    return _joint_ohms(supply_v, *carries[main])
+
+
+def _joint_ohms(supply_v: float, least_a: float, greatest_a: float) -> tuple[float, ...]:
+    """Return what a bad joint adds, from hardly seen at most current to nearly open at least."""
+    if not greatest_a > 1e-6:
         return NO_CURRENT_OHM
-    return tuple(supply_v / current_a * share for share in JOINT_SHARES)
+    ohms = [supply_v / greatest_a * share for share in JOINT_SHARES]
+    more = min(greatest_a / least_a, MOST_MORE)
+    doublings = round(math.log2(more))
+    last = ohms[-1]
+    ohms += [last * more ** (step / doublings) for step in range(1, doublings + 1)]
+    return tuple(ohms)

@@ -3,6 +3,7 @@
 The rooms that solve circuits are loaded when they are needed: a page that shows none opens faster.
 """
 
+from collections.abc import Collection
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -52,3 +53,28 @@ def test_words(sheet: PinnedSheet | None, key: str) -> str:
         return key
     what = what_words(places(circuit), part_places(circuit), test)
     return f"{what}, {setting}" if setting else what
+
+
+def is_read_at(sheet: PinnedSheet | None, key: str, parts: Collection[str]) -> bool:
+    """Return whether a test of the circuit was of one of some parts, or at an end of one.
+
+    Parameters
+    ----------
+    sheet
+        The circuit sheet.
+    key
+        The test, as a stored reading carries it.
+    parts
+        Names of the parts.
+    """
+    if sheet is None:
+        return False
+    from witnessmark.diagnosis.observations import parse_test_key
+
+    try:
+        test = parse_test_key(key)
+        circuit = circuit_of(sheet.text, sheet.title)
+        ends = {end for name in parts for _, end in circuit.part(name).ends}
+    except BenchError:
+        return False
+    return test.part in parts or bool(ends & {test.point, test.reference})

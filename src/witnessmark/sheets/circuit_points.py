@@ -1,6 +1,7 @@
 """Points of a circuit sheet: letters that are kept, words, and minutes of access."""
 
 from collections.abc import Iterator
+from statistics import median_low
 from string import ascii_uppercase
 from typing import Final
 
@@ -12,6 +13,7 @@ LETTERS: Final = tuple(sign for sign in ascii_uppercase if sign not in "IO")
 ALL_LETTERS: Final = (*LETTERS, *(one + two for one in LETTERS for two in LETTERS))
 MOST_POINTS: Final = len(ALL_LETTERS)
 MOST_MINUTES: Final = 600.0
+BY_ITSELF_MIN: Final = 1.0  # of the battery's minus post, and where no point says its minutes
 
 
 class PointBook:
@@ -65,7 +67,9 @@ class PointBook:
     def points(self, reference: str) -> tuple[Point, ...]:
         """Return every point with its letter, the reference first."""
         self._check(reference)
-        minutes = self._minutes()
+        minutes = {reference: BY_ITSELF_MIN} | self._minutes()
+        given = [each for words, each in minutes.items() if words != reference]
+        usual = median_low(given) if given else BY_ITSELF_MIN
         letter_of = {words: letter for letter, words in self.words.items()}
         # A part that ends at "C", without words for it, means the point C.
         letter_of.update((words, words) for words in self.ends if words in ALL_LETTERS)
@@ -76,7 +80,7 @@ class PointBook:
             letter = letter_of.get(words)
             if letter is None:
                 letter = "" if words in self.unreachable else next(free)
-            points.append(Point(letter=letter, words=words, access_min=minutes.get(words, 1.0)))
+            points.append(Point(letter=letter, words=words, access_min=minutes.get(words, usual)))
         order = {letter: at for at, letter in enumerate((BATTERY_MINUS, *ALL_LETTERS, ""))}
         return tuple(sorted(points, key=lambda point: order[point.letter]))
 

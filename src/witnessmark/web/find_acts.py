@@ -24,8 +24,6 @@ from witnessmark.web.find_more import complaint_asked, keep_more
 from witnessmark.web.key_typed import key_as_typed
 from witnessmark.web.typed import chosen, picture
 
-GOES = {"yes": True, "no": False}  # said of a complaint: it comes and goes; else nobody said
-
 
 def _open(request: HttpRequest, job: Job) -> str:
     """Open Find, with a circuit sheet from the Library or without."""
@@ -83,7 +81,7 @@ def _complaint(request: HttpRequest, job: Job) -> str:
 def _goes(request: HttpRequest, job: Job, row: Complaint | None) -> bool | None:
     """Return whether it comes and goes: as the form says, else as the owner said at intake."""
     first = "" if row is None else find_facts.goes_by_intake(job.happens)
-    return GOES.get(request.POST.get("goes", first))
+    return find_facts.GOES.get(request.POST.get("goes", first))
 
 
 def _more(request: HttpRequest, job: Job) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 from django.utils.safestring import SafeString
 
 from witnessmark.diagnosis.observations import Observation, parse_test_key
+from witnessmark.diagnosis.path import way_of
 from witnessmark.diagnosis.run import FindRun
 from witnessmark.networks import BATTERY_MINUS, LOADS, Circuit
 from witnessmark.papers.circuit import (
@@ -36,7 +37,8 @@ class Views:
 def drawings(circuit: Circuit, run: FindRun, complaints: Sequence[Observation]) -> dict[str, Any]:
     """Return the drawings of a run and their tables, as the page prints them.
 
-    The way of the complaint that was told last is drawn strong.
+    The way that the next test lies on is drawn strong; of several, that of its state, or of the
+    complaint that was told last.
     """
     overlay = overlay_of(circuit, run)
     views = views_of(circuit, complaints[::-1], overlay, _asked(run), run.state)
@@ -58,7 +60,7 @@ def views_of(
 
     None where nothing joins what is complained of to the battery.
     """
-    troubles = _troubles(circuit, complaints)
+    troubles = _nearest_first(circuit, _troubles(circuit, complaints), asked, state)
     focus = focus_of(circuit, troubles, asked, state)
     if focus is None:
         return None
@@ -113,6 +115,20 @@ def _troubles(circuit: Circuit, complaints: Sequence[Observation]) -> list[tuple
         return [(one.load, one.state) for one in told]
     loads = [part.name for part in circuit.parts if part.kind in LOADS]
     return [(loads[0], circuit.states[-1].name)] if loads else []
+
+
+def _nearest_first(
+    circuit: Circuit, troubles: list[tuple[str, str]], asked: Sequence[str], state: str
+) -> list[tuple[str, str]]:
+    """Return the troubles, first those whose way leads past the test, and in its state."""
+
+    def apart(trouble: tuple[str, str]) -> tuple[bool, bool]:
+        load, at = trouble
+        way = way_of(circuit, load, at)
+        passed = {load, *way.main.points, *way.sides} if way is not None else set()
+        return passed.isdisjoint(asked), at != state
+
+    return sorted(troubles, key=apart)
 
 
 def _why(run: FindRun) -> tuple[str, ...]:

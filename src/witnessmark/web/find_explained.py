@@ -70,7 +70,7 @@ def _said(row: Complaint, found: Finding, cause: Cause | None) -> tuple[str, boo
     elif cause is not None:
         parts.append("Whether the cause explains it, Find does not say.")
     if words != row.words and row.trust == CUSTOMER:
-        parts.append("What these words say beyond this list was not looked at in Find.")
+        parts.append("Whatever else these words say was not looked at in Find.")
     return " ".join(parts), explains is not True
 
 

@@ -42,6 +42,7 @@ from witnessmark.shop.models import Shop
 from witnessmark.web.find_drawing import drawings
 
 PRESENT = {"yes": True, "no": False, "unknown": None}
+GOES = {"yes": True, "no": False}  # said of a complaint: it comes and goes; else nobody said
 SOURCES = {"the customer says": "customer", "seen here": "here"}
 SHOWN_SUSPECTS = 6
 LIVE_PERMIT = "live"
@@ -279,12 +280,15 @@ def gone(rows: list[Tied], run: FindRun) -> list[Tied]:
     return list(first.values())
 
 
-def _presence(found: Finding, test: Test) -> dict[str, bool]:
-    """Return whether it is asked if the complaint is there, and whether "Yes" stands there."""
+def _presence(found: Finding, test: Test) -> dict[str, Any]:
+    """Return whether it is asked if the complaint is there, whether "Yes" stands, and of which."""
     book, away = dictionary_of(found.circuit, found.rates), found.run.not_there
+    told = {one.complaint for one in found.complaints}
+    here = [one for one in found.circuit.complaints if one.key in told and one.state == test.state]
     return {
         "asks_presence": asks_presence(book, test, found.complaints),
         "shows_complaint": is_there(book, test, found.complaints, away),
+        "which_there": [one.words for one in here] if len(told) > 1 else [],
     }
 
 

@@ -11,7 +11,7 @@ from witnessmark.record.core import JobRecord
 from witnessmark.record.models import Complaint, Job
 from witnessmark.record.ties import NONE_OF_IT
 from witnessmark.web import gate
-from witnessmark.web.find_facts import Finding
+from witnessmark.web.find_facts import GOES, Finding
 
 
 def complaint_asked(record: JobRecord, asked: str) -> Complaint:
@@ -40,6 +40,7 @@ def keep_more(request: HttpRequest, job: Job, record: JobRecord, found: Finding)
             field="beside",
         )
     by, id = gate.by(request), gate.entry_id(request)
+    goes = GOES.get(request.POST["goes"]) if "goes" in request.POST else row.comes_and_goes
     with transaction.atomic():  # all of it is kept, or nothing
         for key in keys:
             add_complaint(
@@ -50,7 +51,7 @@ def keep_more(request: HttpRequest, job: Job, record: JobRecord, found: Finding)
                 trust=row.trust,
                 key=key,
                 sheet=found.sheet,
-                comes_and_goes=row.comes_and_goes,
+                comes_and_goes=goes,
             )
         if beside:
             add_complaint(

@@ -1,13 +1,13 @@
 """What the hand-back paper of a job says, as it stands now or as it was signed."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 
 from django.utils import timezone
 
 from witnessmark.metrology import Verdict
 from witnessmark.papers.handback import HandBack, PaperCheck, PaperMark, PaperPart
-from witnessmark.record.circuits import reading_words
+from witnessmark.record.circuits import is_read_at, reading_words
 from witnessmark.record.core import JobRecord
 from witnessmark.record.gate import standing_of
 from witnessmark.record.models import Cause, Mark, Reading, Release, StoredVerdict
@@ -97,7 +97,7 @@ def _proof(record: JobRecord, cause: Cause) -> Iterable[str]:
     """Name the readings that proved the cause, each with what it was judged by."""
     named = [row for row in record.readings if row.pk in set(cause.reading_ids)]
     standing = [_standing(record, row) for row in named]
-    for row in standing[-PROOFS_SHOWN:]:
+    for row in _telling(record, cause, standing):
         verdict = _verdict_on(record, row)
         judged = f", limit {verdict.limit}: {verdict.word}" if verdict else ""
         yield f"{_read_where(record, cause, row)}: {row.shown}{judged}."
@@ -107,6 +107,19 @@ def _proof(record: JobRecord, cause: Cause) -> Iterable[str]:
     photos = len(cause.photo_ids)
     if photos:
         yield f"Shown on {photos} photo{'' if photos == 1 else 's'} of this job."
+
+
+def _telling(record: JobRecord, cause: Cause, rows: Sequence[Reading]) -> Iterable[Reading]:
+    """Return the few readings that the paper names: at the parts at fault first, then the last.
+
+    One taken while the complaint was away shows nothing of the fault.
+    """
+    parts = {fault.partition(":")[0].partition(".")[0] for fault in cause.suspect.split(" + ")}
+    sheet = cause.sheet or record.sheet("circuit")
+    there = [row for row in rows if row.present != "no"] or rows
+    by_weight = sorted(there, key=lambda row: is_read_at(sheet, row.key, parts))
+    chosen = by_weight[-PROOFS_SHOWN:]
+    return [row for row in there if row in chosen]
 
 
 def _standing(record: JobRecord, row: Reading) -> Reading:

@@ -13,6 +13,7 @@ from witnessmark.wiring.sentences import amps_words, volts_words
 from witnessmark.wiring.sources import Source
 
 LEAST_A: Final = 0.05  # a load that takes less is off
+ON_SHARE: Final = 0.05  # of its greatest: less strays in from other loads by way of a ground
 _SHOWN_V: Final = 0.01
 TOGETHER: Final = "Feed and ground together"
 
@@ -190,9 +191,13 @@ def loads_of(circuit: Circuit, solution: Solution) -> tuple[LoadCurrent, ...]:
     for part in circuit.parts:
         if part.kind not in LOADS:
             continue
+        takes = {
+            state.name: abs(solution.current(part.name, state.name)) for state in circuit.states
+        }
+        least_a = max(LEAST_A, ON_SHARE * max(takes.values()))
         for state in circuit.states:
-            current_a = abs(solution.current(part.name, state.name))
-            if current_a >= LEAST_A:
+            current_a = takes[state.name]
+            if current_a >= least_a:
                 found.append(
                     LoadCurrent(
                         load=part.name,

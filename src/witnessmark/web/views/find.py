@@ -8,8 +8,10 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_GET, require_POST
 
+from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.facts import hazard_words
 from witnessmark.diagnosis.kinds import EYES, KINDS, WATCH
+from witnessmark.diagnosis.run import Share
 from witnessmark.diagnosis.stop import CAUSE
 from witnessmark.errors import BenchError, Question
 from witnessmark.record.acts.sheets import why_no_find
@@ -189,17 +191,17 @@ def _cause_facts(record: JobRecord, found: find_facts.Finding | None) -> dict[st
         "repair": None if found and hazard_words(found.circuit) else repair_link(record),
         "onward": "Go to Work" if is_started else "On to the steps",
         "onward_url": places.stage(record.job.number, "work" if is_started else "steps"),
-        "statement": "" if found is None else _statement(found),
+        "statement": "" if found is None else first_statement(found),
     }
 
 
-def _statement(found: find_facts.Finding) -> str:
+def first_statement(found: find_facts.Finding) -> str:
     """Return a first sentence for the cause, which its crew may write better."""
     lead = found.run.belief[0]
     if not lead.part:
         return ""
     if len(lead.parts) > 1:
-        return f"{lead.words}."
+        return f"{_of_each(found, lead)}."
     part = found.circuit.part(lead.part)
     words = f"{part.label}: {lead.words.removeprefix(f'{lead.part}, ')}."
     for proof in found.run.proof:
@@ -209,6 +211,13 @@ def _statement(found: find_facts.Finding) -> str:
                 text = reading.text if unit in reading.text else f"{reading.text} {unit}"
                 return f"{words} {proof.point} read {text}."
     return words
+
+
+def _of_each(found: find_facts.Finding, lead: Share) -> str:
+    """Return what is wrong with each of two parts, by their names."""
+    known = {one.key: one.words for one in dictionary_of(found.circuit, found.rates).suspects}
+    each = zip(lead.parts, lead.key.split(" + "), strict=True)
+    return "; ".join(f"{found.circuit.part(name).label}: {known[key]}" for name, key in each)
 
 
 def _under(place: str, crew: str, quoted: list[str]) -> str:

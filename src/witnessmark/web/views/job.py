@@ -139,6 +139,7 @@ def _page(request: HttpRequest, one: Job, error: BenchError | None = None) -> Ht
         "cause": record.cause,
         "repair": repair_link(record),
         "needs_cause": record.needs_cause,
+        "cause_open": record.needs_cause and record.cause is None,
         "cause_state": record.cause_state.value if record.cause or record.needs_cause else "",
         "cause_mark": _last_mark(record),
         "cause_changed": _cause_changed(record),

@@ -6,6 +6,7 @@ from typing import Any
 from uuid import UUID, uuid4
 
 from django.contrib import messages
+from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import path
@@ -17,6 +18,7 @@ from witnessmark.record.acts.drafts import keep_draft
 from witnessmark.record.acts.school import put_in_library
 from witnessmark.record.circuits import circuit_of
 from witnessmark.record.library import circuit_title
+from witnessmark.record.models import Job
 from witnessmark.shop.library import half_done
 from witnessmark.shop.models import CircuitDraft, LibraryItem
 from witnessmark.web import gate
@@ -65,8 +67,15 @@ def one(request: HttpRequest, item_id: UUID) -> HttpResponse:
         "jobs": gate.jobs_of(request.person).filter(sheets__item=item).distinct(),
     }
     if item.kind == "circuit":
-        facts |= _circuit_facts(item.text, item.title)
+        facts |= _circuit_facts(item.text, item.title) | {"waiting": _without_circuit(request)}
     return render(request, "witnessmark/library/one.html", facts)
+
+
+def _without_circuit(request: HttpRequest) -> QuerySet[Job]:
+    """Return the open jobs whose cause is to be found, and that have no circuit sheet yet."""
+    waiting = gate.jobs_of(request.person).filter(closed_at=None, half_done=False, causes=None)
+    told = waiting.filter(complaints__isnull=False).exclude(sheets__kind="circuit")
+    return told.distinct().order_by("number")
 
 
 def _circuit_facts(text: str, title: str) -> dict[str, Any]:
