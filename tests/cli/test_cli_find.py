@@ -99,6 +99,13 @@ def test_out_of_reach_undo_and_a_lamp_are_taken(capsys, monkeypatch):
     assert fourth == second  # u: as before the lamp
 
 
+def test_a_complaint_may_be_said_to_be_away_where_one_is_told(monkeypatch):
+    for number, is_told in (("1", True), ("", False)):
+        asked = answering(monkeypatch, number)
+        main(["find", FAN])
+        assert ("a before it: complaint away" in asked[1]) == is_told
+
+
 @pytest.mark.parametrize(
     ("lines", "words"),
     [

@@ -268,11 +268,14 @@ def test_a_complaint_is_not_there_until_it_is_seen_again():
         [sign(watched(told[key].load, told[key].state).key, outcome) for key in ("dark", "dim")]
         for outcome in (RIGHT, NOT_RIGHT)
     )
-    other = next(
+    states = {told[key].state for key in ("dark", "dim")}
+    others = [
         sign(test.key, RIGHT, present=True)
         for test in menu_of(dictionary_of(sheet), EVERYTHING).tests
         if test.kind == WATCH and test.part not in (told["dark"].load, told["dim"].load)
-    )
+    ]
+    other = next(one for one in others if one.test.state in states)
+    elsewhere = next(one for one in others if one.test.state not in states)
 
     def not_there(*readings):
         return find_run(sheet, said, readings).not_there
@@ -283,11 +286,13 @@ def test_a_complaint_is_not_there_until_it_is_seen_again():
     assert not_there(well[0], amiss[0]) == ()
     assert not_there(well[0], other) == ()  # the complaint was there meanwhile
     assert not_there(well[0], replace(other, present=None))[:1] == ("dark",)
+    assert not_there(well[0], elsewhere)[:1] == ("dark",)  # where nobody can see it
     # Of one that comes and goes it is enough that the crew says so; any test may have shown it.
     away = replace(other, present=False)
     assert not_there(away) == not_there(away, amiss[0]) == ()
     said[0] = replace(said[0], comes_and_goes=True)
     assert not_there(away) == not_there(amiss[0], away) == ("dark",)
+    assert not_there(replace(elsewhere, present=False)) == ()
     assert not_there(away, replace(other, present=True)) == ()
     said.append(seen("dark"))  # seen here too, and nobody asked again whether it comes and goes
     assert not_there(replace(other, present=True), away) == ("dark",)
@@ -297,14 +302,41 @@ def test_whether_the_complaint_was_there_is_asked_where_the_test_does_not_show_i
     sheet = circuit("headlamps.toml")
     book, said = dictionary_of(sheet), [seen("dark")]
     own = next((one.load, one.state) for one in sheet.complaints if one.key == "dark")
-    asked = {one for one in menu_of(book, EVERYTHING).tests if asks_presence(book, one, said)}
+    tests = menu_of(book, EVERYTHING).tests
+    asked = {one for one in tests if asks_presence(book, one, said)}
 
-    assert watched(*own) not in asked
     assert {(one.part, one.state) for one in asked if one.kind == WATCH} | {own} == {
-        (one.part, one.state) for one in menu_of(book, EVERYTHING).tests if one.kind == WATCH
+        (one.part, one.state) for one in tests if one.kind == WATCH and one.state == own[1]
     }
+    assert watched(*own) not in asked
+    assert {one.state for one in asked} == {own[1]} < {one.state for one in tests}
     assert not {one.kind for one in asked} & {"look", "ohms", "wiggle"}
     assert {"volts", "lamp", "heat"} <= {one.kind for one in asked}
+
+
+def test_that_a_complaint_was_away_where_nobody_can_see_it_says_nothing():
+    """Else "No, it was away", said with all switched off, made a steady fault fifty times rarer."""
+    sheet, said = circuit("fan.toml"), [seen("dead")]
+    off = o.reading_of(o.parse_test_key("volts A state=off"), "1", "12.5 V")
+    unsure, away, there = (
+        find_run(sheet, said, [replace(off, present=one)]) for one in (None, False, True)
+    )
+    assert away.belief == unsure.belief == there.belief
+    assert away.readings[0].counted and not away.readings[0].note
+
+
+def test_a_note_says_when_the_complaint_was_away():
+    sheet, said = circuit("fan.toml"), [seen("dead", comes_and_goes=True)]
+    swapped, measured = (
+        sign("swap G7 state=run", "works", present=False),
+        o.reading_of(o.parse_test_key("volts E state=run"), "2", "0.18 V", present=False),
+    )
+    found = find_run(sheet, said, [swapped, measured], means=EVERYTHING)
+
+    assert [one.note for one in found.readings] == [
+        "The complaint was away before this test, so it clears nobody.",
+        "The complaint was away during this test, so it clears nobody.",
+    ]
 
 
 def test_a_look_counts_though_the_complaint_was_away():

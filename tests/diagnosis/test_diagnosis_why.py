@@ -128,3 +128,14 @@ def test_a_lamp_is_said_as_it_is_in_a_healthy_circuit():
     assert found.lamp_instead is not None
     assert found.lamp_instead.kind == LAMP
     assert found.lamp_instead.why.startswith("Why: in a healthy circuit the lamp is ")
+
+
+@pytest.mark.parametrize(
+    ("name", "key"), [("brake-lamps.toml", "high-out"), ("headlamps.toml", "dark")]
+)
+def test_a_reason_says_once_that_one_side_is_bad(name, key):
+    """An open part of it and a bad one read two values, and each was called a bad feed."""
+    said = find_run(circuit(name), [Observation(complaint=key)]).next_test.why.lower()
+
+    assert [said.count(side) for side in ("a bad feed", "a bad ground path")] in ([1, 0], [0, 1])
+    assert said.count("(open)") == said.count("(high resistance)") == 1

@@ -49,9 +49,15 @@ def test_what_was_watched_stands_before_the_advised_test(van, opened, goes):
     assert ("always there" in lead(page)) == (goes == "no")
     assert advised(page) and 'href="#readings"' in lead(page)
     again = re.search(r'href="([^"]+)">Watch it again', page)[1].replace("&amp;", "&")
-    assert 'name="kind" value="watch"' in opened.get(again).content.decode()
+    form = opened.get(again).content.decode().partition('id="other"')[2]
+    assert 'name="kind" value="watch"' in form and '<option value="run" selected>' in form
+    assert "&state=run" in again  # where it is told, not where the circuit happens to be
     # Whether it is there while one measures is not taken for granted either.
     assert re.search(r'name="present" value="unknown" checked', page)
+
+    lacked = "?lack=meter,test lamp,LED tester,eyes and hands,clamp meter,known-good part"
+    none = shown(opened, van, lacked)
+    assert "No next test" in none and GONE in none and none.count('id="next"') == 1
 
     assert GONE not in watch(opened, van, AMISS)  # it is back
 
@@ -99,6 +105,9 @@ def test_it_is_brought_back_before_one_measures_again(van, opened):
     send(opened, van, "reading", test="volts E state=run", text="0.18", present="no")
     page = shown(opened, van)
     assert "<b>The complaint is not there now.</b>" in page and asks in page
+    lacked = "?lack=meter,test lamp,LED tester,clamp meter,known-good part"
+    by_eye = shown(opened, van, lacked)  # that finds it away or not, or shows it
+    assert advised(by_eye).split()[0] in ("watch", "wiggle", "look") and asks not in by_eye
     assert re.search(r'name="present" value="unknown" checked', page)
 
 
@@ -107,11 +116,31 @@ def test_of_several_complaints_it_says_which_one_is_not_there(van, opened):
     page = watch(opened, van, WELL)
     first = page[page.index('id="next"') : page.index("Next test, ")]
     assert "<h2>Not every complaint is there now.</h2>" in first and SECOND not in page
-    assert "The customer says: The fan hardly blows" in first and "switch off" not in first
+    assert "The owner says: The fan hardly blows" in first and "switch off" not in first
     page = shown(opened, van, "?lack=eyes and hands")  # then something is measured
     state = advised(page).partition(" state=")[2]
     said = re.search(r'name="present" value="(\w+)" checked', page)[1]
     assert (state, said) in {("off", "yes"), ("run", "unknown")}
+
+
+def test_one_complaint_that_two_have_said_is_one(van, opened):
+    send(opened, van, "complaint", key="slow")  # seen here too
+    page = watch(opened, van, WELL)
+    assert GONE in lead(page) and lead(page).count("It comes and goes</button>") == 1
+    row = Complaint.objects.filter(job=van, replaced_by=None).first()
+    send(opened, van, "complaint", complaint=str(row.pk), key="slow", goes="yes")
+    page = shown(opened, van)
+    assert "<b>The complaint is not there now.</b>" in page and "Not every complaint" not in page
+
+
+def test_what_is_there_in_another_state_brings_no_complaint_back(van, opened):
+    send(opened, van, "complaint", key="stays-on")
+    assert "Not every complaint is there now." in watch(opened, van, WELL)
+    for later, state, is_back in ((5, "off", False), (6, "run", True)):
+        with clock.at(clock.now() + timedelta(minutes=later)):
+            test = {"test": f"volts A state={state}", "text": "12.4", "present": "yes"}
+            assert send(opened, van, "reading", **test).status_code == 302
+        assert ("Not every complaint is there now." not in shown(opened, van)) == is_back
 
 
 def test_where_the_cause_is_named_it_does_not_stand(van, opened):

@@ -80,7 +80,7 @@ def test_a_form_that_says_no_more_is_told_so_and_one_told_already_keeps_nothing(
     assert "Nothing was tapped, and nothing is written." in answer.content.decode()
     answer = more(opened, van, key=["dead", "slow"], beside=HORN)
     assert answer.status_code == 422
-    assert "The customer has told this complaint already." in answer.content.decode()
+    assert "The owner has told this complaint already." in answer.content.decode()
     assert len(owners(van)) == 1
 
 

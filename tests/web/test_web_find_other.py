@@ -9,9 +9,8 @@ import pytest
 from tests.web.test_web_find import follow, opened, send, shown, van  # noqa: F401 - fixtures
 from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.diagnosis.kinds import EVERYTHING, JUMPER, KINDS, LAMPS, WATCH, WIGGLE
-from witnessmark.diagnosis.observations import Observation, parse_test_key
+from witnessmark.diagnosis.observations import parse_test_key
 from witnessmark.diagnosis.offers import standing_after
-from witnessmark.diagnosis.watching import asks_presence
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.people import give_permit
 from witnessmark.record.circuits import circuit_of
@@ -104,13 +103,16 @@ def test_a_kind_done_on_no_part_or_without_its_tool_is_listed_with_the_reason(
     assert "Measure volts: there is no meter here." in lacking
 
 
-def test_whether_the_complaint_was_there_is_asked_by_one_rule_for_any_load(opened, van):  # noqa: F811
-    book, said = book_of(van), [Observation(complaint="slow")]
-    for state, asks in (("run", False), ("off", True)):
-        page = form(shown(opened, van, f"?kind=watch&state={state}"))
-        test = parse_test_key(f"watch Fan state={state}")
-        assert ('name="present"' in page) == asks_presence(book, test, said) == asks
-        assert ("Where the complained load itself is watched, that says it." in page) == asks
+def test_whether_the_complaint_was_there_is_asked_with_where_it_can_be_seen(opened, van):  # noqa: F811
+    """The state is chosen in the form: it asks where the complaint can be seen in any of them."""
+    for state in ("run", "off"):
+        page = form(shown(opened, van, f"?kind=volts&state={state}"))
+        assert 'name="present"' in page and "It can be seen only with the fan running." in page
+    assert "Was the complaint there?" in page
+    assert "Was the complaint there before?" in form(shown(opened, van, "?kind=swap"))  # it ends it
+    send(opened, van, "complaint", key="stays-on")
+    page = form(shown(opened, van, "?kind=volts"))
+    assert re.search(r"It can be seen only with [^.]* or [^.]*\.", page)
 
 
 @pytest.mark.parametrize("kind", [one for one in KINDS if one != JUMPER])

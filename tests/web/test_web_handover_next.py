@@ -56,7 +56,7 @@ def test_a_complaint_written_beside_stands_once_on_the_card(cast, van, opened):
     send(opened, van, "more", complaint=str(row.pk), beside="the radio hums")
     add_complaint(by, uuid4(), job=van, words="The radio hums", trust="seen here")
     said = card(opened, van)["Complaint and cause"]
-    assert said.count("The customer says: ") == 2  # what intake wrote, and the longer one
+    assert said.count("The owner says: ") == 2  # what intake wrote, and the longer one
     assert said.casefold().count("the radio hums") == 2  # by the owner once, and seen here
     assert "Seen here: “The radio hums”" in said
 
@@ -64,7 +64,7 @@ def test_a_complaint_written_beside_stands_once_on_the_card(cast, van, opened):
 def test_the_same_words_of_two_mouths_stand_on_one_line(cast, van, opened):
     add_complaint(By(person=cast.teacher), uuid4(), job=van, words=WORDS, trust="seen here")
     said = card(opened, van)["Complaint and cause"]
-    assert f"The customer says and seen here: “{WORDS}”" in said
+    assert f"The owner says and seen here: “{WORDS}”" in said
     assert said.count(WORDS) == 1
 
 

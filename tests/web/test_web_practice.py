@@ -75,7 +75,7 @@ def test_a_learner_finds_the_fault_and_reads_the_review(cast, case):
     isla = cast.browser(cast.on_it)
     assert "Practice 1" in read(isla.get(HERE))
     begin = read(isla.get(f"{HERE}/1"))
-    assert "The customer says:" in begin and f"{case.seal[:4]} {case.seal[4:8]}" in begin
+    assert "The owner says:" in begin and f"{case.seal[:4]} {case.seal[4:8]}" in begin
     assert send(isla, "begin").status_code == 302
     page = read(isla.get(f"{HERE}/1"))
     assert "Where will you put the probe?" in page

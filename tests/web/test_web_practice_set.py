@@ -19,8 +19,9 @@ from witnessmark.diagnosis.building import dictionary_of
 from witnessmark.record.acts import practice
 from witnessmark.record.acts.by import By
 from witnessmark.record.acts.people import add_teacher
-from witnessmark.record.models import PracticeAttempt, PracticeCase
+from witnessmark.record.models import PracticeAttempt, PracticeCase, PracticeEnd
 from witnessmark.record.practice import circuit_in, hidden_in
+from witnessmark.web.practice_set import LearnerRow, tally
 
 FOLD = re.compile(r"<details[^>]*><summary[^>]*>Show what is hidden</summary>(.*?)</details>", re.S)
 
@@ -153,3 +154,15 @@ def test_a_right_cause_with_a_wrong_repair_is_so_called_everywhere(cast, case): 
         found = read(browser.get(page))
         assert said in found and "Right, " not in found
     assert f"1 of 2 has ended: 1 {said.lower()}." in read(teacher.get(f"{HERE}/1"))
+
+
+def test_how_many_have_ended_is_said_from_the_best_end_to_the_worst():
+    ends = [("given up", False), ("right", False), ("wrong", False), ("right", True)]
+    attempts = [
+        PracticeEnd(attempt=PracticeAttempt(), verdict=verdict, repair_right=right).attempt
+        for verdict, right in ends
+    ]
+    assert tally(LearnerRow(person=None, attempt=one, named="") for one in [*attempts, None]) == (
+        "4 of 5 have ended: 1 right, and proved; 1 right cause, wrong repair; 1 not right; "
+        "1 given up."
+    )

@@ -33,6 +33,7 @@ from witnessmark.diagnosis.observations import (
 from witnessmark.diagnosis.plausible import question_about
 from witnessmark.diagnosis.run import FindRun
 from witnessmark.diagnosis.stop import CAUSE
+from witnessmark.diagnosis.watching import asks_presence, is_there
 from witnessmark.diagnosis.words import minutes_words
 from witnessmark.errors import BenchError, Mistake, SheetError
 from witnessmark.networks.circuit import Circuit
@@ -276,11 +277,12 @@ def _ask_reading(
     ]
     if advice.kind == VOLTS:
         ways.append("lit, dim or dark by test lamp")
+    advised = parse_test_key(advice.key)
+    if asks_presence(book, advised, entries.complaints):
+        ways.append("a before it: complaint away")
+    unless_away = is_there(book, advised, entries.complaints, result.not_there) or None
     while True:
-        said = answer(
-            f"{advice.label} ({'; '.join(ways)}; a before it: complaint away; x out of reach, "
-            "u undo): "
-        ).strip()
+        said = answer(f"{advice.label} ({'; '.join(ways)}; x out of reach, u undo): ").strip()
         if said == "x":
             entries.out_of_reach.append(advice.point or advice.part)
             return
@@ -290,12 +292,12 @@ def _ask_reading(
             return
         is_away = said.lower().startswith(AWAY)
         text = said[len(AWAY) :].strip() if is_away else said
-        test = parse_test_key(advice.key)
+        test = advised
         if test.kind == VOLTS and WORDS.get(text.lower()) in LAMPS:
             test = Test(kind=LAMP, point=test.point, state=test.state)
         try:
             number = str(len(entries.readings) + 1)
-            taken = reading_of(test, number, text, present=not is_away)
+            taken = reading_of(test, number, text, present=False if is_away else unless_away)
             find_run(circuit, entries.complaints, [taken])
             question = question_about(book, taken)
             if question is not None and said != asked_about:

@@ -20,6 +20,7 @@ from witnessmark.diagnosis.rollout import least_expected
 from witnessmark.diagnosis.sizes import sizes
 from witnessmark.diagnosis.standing import Standing, standing
 from witnessmark.diagnosis.stop import CERTAIN
+from witnessmark.diagnosis.watching import told_in
 
 # To fit a part, see that nothing changed, and go on: the program's own choice.
 WRONG_PART_MIN: Final = 30.0
@@ -148,7 +149,7 @@ def _share_told(book: Dictionary, menu: Menu, complaints: Sequence[Observation])
     by_eye = BY_EYE[LOOKS[WEAK] in told]
     share = np.array([by_eye if test.kind == WATCH else 1.0 for test in menu.tests])
     if any(one.comes_and_goes for one in complaints):
-        seen = {"", *(trouble(book, one.complaint).state for one in complaints)}
+        seen = {"", *told_in(book, complaints)}
         share[[test.state not in seen for test in menu.tests]] *= UNSEEN
     return share
 

@@ -12,7 +12,7 @@ from scipy.special import logsumexp
 from witnessmark.diagnosis.belief import Floats, Indices, gathered, meter_uncertainty
 from witnessmark.diagnosis.building import suspect_of
 from witnessmark.diagnosis.dictionary import Dictionary, Mixture, Predictions, Suspect
-from witnessmark.diagnosis.evidence import log_weights
+from witnessmark.diagnosis.evidence import as_taken, log_weights
 from witnessmark.diagnosis.graded import Rates
 from witnessmark.diagnosis.likelihood import SUPPLY_SHARES, SUPPLY_SPREAD
 from witnessmark.diagnosis.observations import Observation, TestReading
@@ -67,6 +67,7 @@ def with_pairs(
     pairs = pairs_of(circuit, rates)
     if not len(pairs.one):
         return book
+    readings = as_taken(book, complaints, readings)
     coarse = pair_log_weights(pairs, book, complaints, readings)
     singles = log_weights(book, complaints, readings)
     # The supply of a single fault is summed over; a pair was weighed at the sheet's alone.

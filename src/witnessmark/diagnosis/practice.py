@@ -1,4 +1,4 @@
-"""A practice case: one fault hidden in a circuit, and what a customer would say of it."""
+"""A practice case: one fault hidden in a circuit, and what an owner would say of it."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -21,7 +21,7 @@ from witnessmark.errors import BenchError
 from witnessmark.networks import Circuit, Fault, parse_fault, solve
 from witnessmark.networks.circuit import Complaint
 
-TOLD: Final = 0.9  # chance of a look from which a customer would say so
+TOLD: Final = 0.9  # chance of a look from which an owner would say so
 SEEN: Final = 0.5  # chance of a look from which a crew that watches would
 MOST_TOLD: Final = 3  # complaints; nobody lists everything that is dead
 _TRIES: Final = 200
@@ -42,7 +42,7 @@ class Hidden:
     comes_and_goes
         Whether it is there at some moments only.
     complaints
-        What the customer says, as observations of the sheet's complaints.
+        What the owner says, as observations of the sheet's complaints.
     rates
         The shop's own weights of faults when it was hidden, as sorted items: by them it was
         drawn, and is believed in.
@@ -346,7 +346,7 @@ def _nobody_would_complain(
     if not chosen:
         return BenchError(
             f"No fault of {circuit.name} brings one of its complaints.",
-            "A practice case starts with what the customer says.",
+            "A practice case starts with what the owner says.",
             "Write complaints into the circuit sheet, or choose another circuit.",
         )
     suspect = next(one for one in book.suspects if one.key == chosen)
@@ -354,7 +354,7 @@ def _nobody_would_complain(
         return _stays(suspect)
     return BenchError(
         f"{named(suspect)} brings none of the complaints on the sheet.",
-        "A practice case starts with what the customer says.",
+        "A practice case starts with what the owner says.",
         "Choose another fault, or write the complaint into the circuit sheet.",
     )
 

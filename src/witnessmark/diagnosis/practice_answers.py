@@ -30,10 +30,10 @@ from witnessmark.diagnosis.observations import Test
 from witnessmark.diagnosis.outcomes import heat_chances, sign_chance
 from witnessmark.diagnosis.practice import SEEN as SEEN_HERE
 from witnessmark.diagnosis.practice import Hidden, fuses_it_blows, noticed, noticed_in
-from witnessmark.diagnosis.practice_offers import complained_states, refuse
+from witnessmark.diagnosis.practice_offers import refuse
 from witnessmark.diagnosis.predicting import JUMPER as LEAD
 from witnessmark.diagnosis.predicting import JUMPER_OHM, predict
-from witnessmark.diagnosis.watching import seen_wrong
+from witnessmark.diagnosis.watching import seen_wrong, told_in
 from witnessmark.networks import Circuit, Fault, Kind, make_part, solve
 from witnessmark.networks.faults import BLOWN
 
@@ -145,7 +145,7 @@ def _dice(seed: int, *words: str) -> np.random.Generator:
 
 
 def _shows_complaint(circuit: Circuit, hidden: Hidden, test: Test) -> bool:
-    return test.state in complained_states(dictionary_of(circuit), hidden)
+    return test.state in told_in(dictionary_of(circuit), hidden.complaints)
 
 
 def _size(

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 
 from witnessmark.diagnosis.building import dictionary_of
-from witnessmark.diagnosis.dictionary import Dictionary
 from witnessmark.diagnosis.kinds import (
     CLAMP,
     EVERYTHING,
@@ -19,6 +18,7 @@ from witnessmark.diagnosis.observations import Test, parse_test_key
 from witnessmark.diagnosis.offers import menu_of, minutes_of, standing_after
 from witnessmark.diagnosis.practice import Hidden
 from witnessmark.diagnosis.refused import must_be_on_the_sheet, must_not_hurt
+from witnessmark.diagnosis.watching import told_in
 from witnessmark.errors import BenchError
 from witnessmark.networks import Circuit
 
@@ -61,7 +61,7 @@ def refuse(circuit: Circuit, hidden: Hidden, test: Test) -> None:
                 "With this part that is not done.",
                 "Choose another test, or another part.",
             )
-    states = complained_states(book, hidden)
+    states = told_in(book, hidden.complaints)
     if must_be_complained_of and test.state not in states:
         meant = " or ".join(book.settings[book.state(state)].words for state in states)
         raise BenchError(
@@ -76,20 +76,6 @@ def refuse(circuit: Circuit, hidden: Hidden, test: Test) -> None:
             "A load gets warm by its work, and that tells nothing.",
             "Feel the joints, wires and contacts instead.",
         )
-
-
-def complained_states(book: Dictionary, hidden: Hidden) -> tuple[str, ...]:
-    """Return the states in which what the customer says can be seen.
-
-    Parameters
-    ----------
-    book
-        Dictionary of the circuit.
-    hidden
-        The hidden fault, with what the customer says.
-    """
-    told = {complaint.complaint for complaint in hidden.complaints}
-    return tuple(dict.fromkeys(one.state for one in book.troubles if one.key in told))
 
 
 def minutes_taken(circuit: Circuit, earlier: Sequence[str], test: Test) -> float:

@@ -25,7 +25,7 @@ from witnessmark.diagnosis.several import (
 from witnessmark.diagnosis.stop import CAUSE, Stop, halted, stop_rule
 from witnessmark.diagnosis.twins import Twins, twin_parts
 from witnessmark.diagnosis.views import PointView, ReadingView, point_views, reading_view
-from witnessmark.diagnosis.watching import not_there
+from witnessmark.diagnosis.watching import not_there, told_in
 from witnessmark.diagnosis.words import Sides, percent_words, suspect_words
 
 
@@ -257,7 +257,7 @@ def _in_vain(
     if not readings or readings[-1].present is not False:
         return set()
     state = readings[-1].test.state
-    if all(trouble(book, one.complaint).state == state for one in complaints):
+    if set(told_in(book, complaints)) <= {state}:
         return set()
     tests = zip(weighing.menu.keys, weighing.menu.tests, strict=True)
     return {key for key, test in tests if test.state == state and test.kind not in SHOW_ANYWAY}

@@ -1,6 +1,6 @@
 """Watching a load: how it looks by what it gets, and whether it is seen to do what it should."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Final
 
 import numpy as np
@@ -70,11 +70,26 @@ def complained_watched(
     )
 
 
-def asks_presence(book: Dictionary, test: Test, complaints: Sequence[Observation]) -> bool:
-    """Return whether it matters that somebody says if the complaint was there during a test.
+def told_in(book: Dictionary, complaints: Sequence[Observation]) -> tuple[str, ...]:
+    """Return the states in which complaints can be seen, with the load that they are told of.
 
-    A complained load that is watched shows it by itself. A look, ohms or a wiggle find a bad joint
-    whether it plays up just then or not.
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    complaints
+        What was reported.
+    """
+    told = {one.complaint for one in complaints}
+    return tuple(dict.fromkeys(one.state for one in book.troubles if one.key in told))
+
+
+def asks_presence(book: Dictionary, test: Test, complaints: Sequence[Observation]) -> bool:
+    """Return whether somebody is to say if the complaint was there during a test.
+
+    Only where it can be seen: with everything switched off a dark lamp is no complaint, and "No,
+    it was away" would speak against every fault that is always there. A complained load that is
+    watched shows it by itself. A look, ohms or a wiggle find a bad joint, playing up or not.
 
     Parameters
     ----------
@@ -85,7 +100,33 @@ def asks_presence(book: Dictionary, test: Test, complaints: Sequence[Observation
     complaints
         What was reported.
     """
-    return test.kind not in SHOW_ANYWAY and not complained_watched(book, test, complaints)
+    return (
+        test.kind not in SHOW_ANYWAY
+        and test.state in told_in(book, complaints)
+        and not complained_watched(book, test, complaints)
+    )
+
+
+def is_there(
+    book: Dictionary, test: Test, complaints: Sequence[Observation], away: Collection[str]
+) -> bool:
+    """Return whether the complaint may be taken to be there during a test until somebody says no.
+
+    Where one that is told in this state was last seen to be away, nothing is taken for granted.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    test
+        The test.
+    complaints
+        What was reported.
+    away
+        Keys of the complaints that are not there now.
+    """
+    gone = [one for one in complaints if one.complaint in away]
+    return asks_presence(book, test, complaints) and test.state not in told_in(book, gone)
 
 
 def not_there(
@@ -93,8 +134,8 @@ def not_there(
 ) -> tuple[str, ...]:
     """Return the complaints that are not there now: their load, last watched, does what it should.
 
-    A later test during which the complaint was there shows that it has come back. Of a complaint
-    that comes and goes it is enough that the crew said it was away during the last test.
+    A later test in its state during which the complaint was there shows that it has come back. Of
+    a complaint that comes and goes it is enough that the crew said it was away during the last one.
 
     Parameters
     ----------
@@ -116,7 +157,9 @@ def not_there(
         for reading in readings:
             if complained_watched(book, reading.test, [one]):
                 gone[one.complaint] = reading.outcome == WELL
-            elif reading.present is True or (reading.present is False and one.complaint in goes):
+            elif asks_presence(book, reading.test, [one]) and (
+                reading.present is True or (reading.present is False and one.complaint in goes)
+            ):
                 gone[one.complaint] = not reading.present
     return tuple(key for key, is_gone in gone.items() if is_gone)
 

@@ -10,7 +10,7 @@ from witnessmark.diagnosis.groups import BETWEEN, EITHER, Group
 from witnessmark.diagnosis.kinds import KINDS, LAMPS, WATCH
 from witnessmark.diagnosis.observations import Test
 from witnessmark.diagnosis.watching import should_run
-from witnessmark.diagnosis.words import Sides, both_words, group_words, size_words
+from witnessmark.diagnosis.words import Sides, both_words, group_words, side_words, size_words
 
 AT_MOST: Final = 3  # outcomes beside the healthy one that are said
 _WRONG, _RIGHT = KINDS[WATCH].outcomes
@@ -84,8 +84,13 @@ def _said(book: Dictionary, test: Test, found: Sequence[Group], sides: Sides) ->
     # A part that would read one way if open and another way if only bad: say which is meant.
     twice = {part for part in set().union(*whose) if sum(part in parts for parts in whose) > 1}
 
+    named_sides: set[str] = set()  # a reason says once that a feed or a ground path is bad
+
     def who(group: Group) -> str:
-        return group_words(book, group.suspects, sides, twice)
+        side = side_words(book, group.suspects, sides)
+        shown = {} if side in named_sides else sides
+        named_sides.add(side)
+        return group_words(book, group.suspects, shown, twice)
 
     alike = next((group for group in found if group.is_healthy), None)
     others = _others(found)

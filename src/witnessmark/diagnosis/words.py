@@ -145,10 +145,25 @@ def group_words(
         modes = list(dict.fromkeys(suspect.words for suspect in suspects))
         return f"{parts[0]} ({listed(modes[:2])})"
     named = _named(suspects, parts, say_how)
+    side = side_words(book, numbers, sides)
+    return f"{side}, {named}," if side else named
+
+
+def side_words(book: Dictionary, numbers: Sequence[int], sides: Sides) -> str:
+    """Return on which side of the load several suspects lie: "a bad feed"; empty if not on one.
+
+    Parameters
+    ----------
+    book
+        Dictionary of the circuit.
+    numbers
+        Numbers of the suspects.
+    sides
+        On which side of the complained load each part lies.
+    """
+    parts = {both_words(book.suspects[number]) for number in numbers}
     side = {sides.get(part, "") for part in parts}
-    if len(side) == 1 and (words := _SIDE_WORDS.get(side.pop())):
-        return f"{words}, {named},"
-    return named
+    return _SIDE_WORDS.get(side.pop(), "") if len(parts) > 1 and len(side) == 1 else ""
 
 
 def _named(suspects: Sequence[Suspect], parts: Sequence[str], say_how: Collection[str]) -> str:

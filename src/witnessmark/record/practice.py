@@ -76,7 +76,7 @@ def hidden_in(case: PracticeCase) -> "Hidden":
 
 
 def comes_and_goes(case: PracticeCase) -> bool:
-    """Return whether the fault of a case comes and goes, which its customer says."""
+    """Return whether the fault of a case comes and goes, which its owner says."""
     return bool(json.loads(case.secret)["comes_and_goes"])
 
 

@@ -18,8 +18,8 @@ class Told:
 
     Attributes
     ----------
-    words, trust
-        The complaint, and whether the customer says it or it was seen here.
+    words, who
+        The complaint, and whether the owner says it or it was seen here.
     said
         Sentences on it; empty on a job without a circuit sheet.
     is_open
@@ -27,7 +27,7 @@ class Told:
     """
 
     words: str
-    trust: str
+    who: str
     said: str
     is_open: bool
 
@@ -54,7 +54,7 @@ def own_words(record: JobRecord, found: Finding) -> list[tuple[Complaint, str]]:
 
 def _told(row: Complaint, found: Finding | None, cause: Cause | None) -> Told:
     said, is_open = ("", False) if found is None else _said(row, found, cause)
-    return Told(words=row.words, trust=row.trust, said=said, is_open=is_open)
+    return Told(words=row.words, who=row.who, said=said, is_open=is_open)
 
 
 def _said(row: Complaint, found: Finding, cause: Cause | None) -> tuple[str, bool]:

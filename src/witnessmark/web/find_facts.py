@@ -19,6 +19,7 @@ from witnessmark.diagnosis.kinds import (
 from witnessmark.diagnosis.minutes import made_words, minutes_made_of, said_minutes
 from witnessmark.diagnosis.observations import (
     Observation,
+    Test,
     TestReading,
     parse_test_key,
     reading_of,
@@ -27,7 +28,7 @@ from witnessmark.diagnosis.offers import standing_after
 from witnessmark.diagnosis.plausible import question_about
 from witnessmark.diagnosis.refused import check_reading
 from witnessmark.diagnosis.run import FindRun
-from witnessmark.diagnosis.watching import asks_presence
+from witnessmark.diagnosis.watching import asks_presence, is_there
 from witnessmark.errors import BenchError
 from witnessmark.networks.circuit import Circuit
 from witnessmark.people.models import Person
@@ -150,7 +151,7 @@ class Tied:
     id: UUID
     key: str
     words: str
-    trust: str
+    who: str
     comes_and_goes: bool | None
     was_asked: bool  # on this sheet or another: whether it comes and goes was asked too
     is_said: bool  # of the same complaint, by anybody: whether it comes and goes
@@ -166,7 +167,7 @@ def _tied(row: Complaint, words: str) -> Tied:
         id=row.pk,
         key=row.key or "",
         words=words,
-        trust=row.trust,
+        who=row.who,
         comes_and_goes=row.comes_and_goes,
         was_asked=row.sheet_id is not None or row.key is not None,
         is_said=row.comes_and_goes is not None,
@@ -269,16 +270,26 @@ def _minutes(found: Finding) -> dict[str, str]:
 
 
 def gone(rows: list[Tied], run: FindRun) -> list[Tied]:
-    """Return the complaints that are not there now, unless one is said to come and go."""
+    """Return each complaint that is not there now, unless one of them is said to come and go."""
     away = [row for row in rows if row.key in run.not_there]
-    return [] if any(row.comes_and_goes for row in away) else away
+    if any(row.comes_and_goes for row in away):
+        return []
+    first: dict[str, Tied] = {}
+    for row in away:
+        first.setdefault(row.key, row)
+    return list(first.values())
 
 
-def _told_in(found: Finding, state: str) -> list[str]:
-    """Return the complaints that show in a state while they are there."""
-    told = {one.complaint for one in found.complaints} - set(found.run.not_there)
-    known = found.circuit.complaints
-    return [one.words for one in known if one.key in told and one.state == state]
+def _presence(found: Finding, test: Test) -> dict[str, Any]:
+    """Return whether it is asked if the complaint is there, whether "Yes" stands, and of which."""
+    book, away = dictionary_of(found.circuit, found.rates), found.run.not_there
+    told = {one.complaint for one in found.complaints}
+    here = [one for one in found.circuit.complaints if one.key in told and one.state == test.state]
+    return {
+        "asks_presence": asks_presence(book, test, found.complaints),
+        "shows_complaint": is_there(book, test, found.complaints, away),
+        "which_there": [one.words for one in here] if len(told) > 1 else [],
+    }
 
 
 def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[str, Any]:
@@ -286,7 +297,6 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
     run = found.run
     advice = run.next_test
     asks_lamp = advice is not None and advice.kind == LAMP
-    seen = [] if advice is None else _told_in(found, advice.state)
     views = {view.id: view for view in run.readings}
     replaced = {row.replaces_id: row for row in rows if row.replaces_id}
     before = {newer.pk: row for row in rows if (newer := replaced.get(row.pk))}
@@ -297,12 +307,7 @@ def run_facts(found: Finding, rows: list[Reading], asks: bool = True) -> dict[st
         "advice": advice,
         "asks_lamp": asks_lamp,
         "asked_kind": KINDS[advice.kind] if advice else None,
-        "asks_presence": advice is not None
-        and asks_presence(
-            dictionary_of(found.circuit, found.rates), parse_test_key(advice.key), found.complaints
-        ),
-        "shows_complaint": bool(seen),
-        "which_there": seen if len({one.complaint for one in found.complaints}) > 1 else [],
+        **(_presence(found, parse_test_key(advice.key)) if advice else {}),
         "place": "" if advice is None else advice.point or advice.part,
         "elsewhere": run.elsewhere.point or run.elsewhere.part if run.elsewhere else "",
         "tool": "" if advice is None else KINDS[advice.kind].tool,

@@ -46,7 +46,7 @@ class Read:
 
 
 def said_of(case: PracticeCase) -> dict[str, Any]:
-    """Return what the customer says of a case, without what is hidden."""
+    """Return what the owner says of a case, without what is hidden."""
     circuit = circuit_in(case)
     told = case.told_keys
     return {

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 from witnessmark.record.models import Complaint
 
-TRUSTS = tuple(dict(Complaint.TRUSTS))  # the customer first
+TRUSTS = tuple(dict(Complaint.TRUSTS))  # the owner first
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Said:
-    """What is complained of, and who says it: the customer, somebody here, or both."""
+    """What is complained of, and who says it: the owner, somebody here, or both."""
 
     who: str
     words: str
@@ -32,8 +32,8 @@ def told_once(rows: Iterable[Complaint]) -> list[Said]:
 
 
 def _who(same: list[Complaint]) -> str:
-    said = {row.trust for row in same}
-    return " and ".join(trust for trust in TRUSTS if trust in said).capitalize()
+    said = sorted(same, key=lambda row: TRUSTS.index(row.trust))
+    return " and ".join(dict.fromkeys(row.who for row in said)).capitalize()
 
 
 def _is_inside_another(row: Complaint, rows: Iterable[Complaint]) -> bool:

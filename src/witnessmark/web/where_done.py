@@ -27,7 +27,7 @@ from witnessmark.diagnosis.observations import (
     test_key,
 )
 from witnessmark.diagnosis.offers import all_minutes, menu_of, standing_after
-from witnessmark.diagnosis.watching import asks_presence
+from witnessmark.diagnosis.watching import asks_presence, told_in
 from witnessmark.diagnosis.words import part_words, where_words
 
 # Why a point or a part is not in the list of a kind of test.
@@ -122,7 +122,8 @@ def form_facts(
     """Return what a form prints in which a kind of test is chosen first, then its place."""
     places = places_of(book, kind)
     names = [name for name, _ in places]
-    tests = tests_at(kind, state, names)
+    tests = [test for one in book.settings for test in tests_at(kind, one.name, names)]
+    told = set(told_in(book, complaints))
     return {
         "kind": kind,
         "places": places,
@@ -131,6 +132,7 @@ def form_facts(
         "others": others_of(book, kind),
         "choices": choices_of(kind),
         "asks_presence": any(asks_presence(book, one, complaints) for one in tests),
+        "seen_with": [one.words for one in book.settings if one.name in told],
         "state": state,
         "states": book.settings,
         "state_words": book.settings[book.state(state)].words,

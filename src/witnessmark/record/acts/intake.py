@@ -107,7 +107,7 @@ def add_complaint(
     if trust not in dict(Complaint.TRUSTS):
         raise BenchError(
             f"A complaint that '{trust}'.",
-            "It is what the customer says, or what was seen here.",
+            "It is what the owner says, or what was seen here.",
             "Choose one of them.",
         )
     if not words.strip():
@@ -294,7 +294,7 @@ def _must_be_told_once(
     """Refuse a complaint that stands already in the same mouth: it would count twice."""
     rows = Complaint.objects.filter(job=job, trust=trust, replaced_by=None)
     if any(row != replaces and key_on(row, sheet) == key for row in rows):
-        who = "The customer has told" if trust == CUSTOMER_SAYS else "Somebody here has seen"
+        who = "The owner has told" if trust == CUSTOMER_SAYS else "Somebody here has seen"
         raise BenchError(
             f"{who} this complaint already.",
             "It stands among the complaints on this circuit, and counts once.",

@@ -78,6 +78,11 @@ class Complaint(Evidence):
     def words(self) -> str:
         return self.words_aside.words
 
+    @property
+    def who(self) -> str:
+        """Who says it, as the pages say it: they call whoever brings a vehicle its owner."""
+        return "seen here" if self.trust == "seen here" else "the owner says"
+
 
 class StepEvent(Evidence):
     """A step was started or finished, a caution ticked, the teacher told."""

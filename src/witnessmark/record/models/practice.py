@@ -78,7 +78,7 @@ class PracticeCase(AddedOnly):
 
     @property
     def told_keys(self) -> tuple[str, ...]:
-        """Return which of the sheet's complaints the customer tells."""
+        """Return which of the sheet's complaints the owner tells."""
         return _names_in(self.told)
 
 

@@ -106,6 +106,7 @@ def _page(request: HttpRequest, job: Job) -> HttpResponse:
             + "#other"
         )
         keys = {one.key for one in facts["tied"]}
+        facts["all_gone"] = keys == set(found.run.not_there)
         facts["not_told"] = [one for one in found.circuit.complaints if one.key not in keys]
         facts |= _more_facts(record, found, refused)
         facts["set_aside"] = find_facts.set_aside(record, found)
@@ -229,7 +230,7 @@ def _under(place: str, crew: str, quoted: list[str]) -> str:
 
 
 def _not_seen_here(found: find_facts.Finding) -> set[str]:
-    """Return keys of the complaints that the customer reports and nobody here has seen yet."""
+    """Return keys of the complaints that the owner reports and nobody here has seen yet."""
     seen = {one.complaint for one in found.complaints if one.source == "here"}
     return {one.complaint for one in found.complaints} - seen
 
