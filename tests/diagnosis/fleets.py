@@ -41,8 +41,8 @@ def vehicles_with(sheet, complaint, count, seed):
     """Vehicles whose fault brings a complaint, as often as the rates have them.
 
     They are drawn at even steps through all such faults, so that a set of two dozen is not far off.
-    Severities are even in the logarithm of the size, apart from how the belief lays its own. None is
-    drawn in which a contact chatters: a meter shows nothing steady there, for either crew to enter.
+    Severities are even in the logarithm of the size, apart from how the belief lays its own. None
+    is drawn in which a contact chatters: a meter shows nothing steady there, for either crew.
     """
     random = np.random.default_rng(seed)
     faults, weights, repairs = [], [], []
