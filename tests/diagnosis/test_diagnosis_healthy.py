@@ -176,6 +176,23 @@ def test_a_fuse_above_its_rating_is_named():
     ]
 
 
+@pytest.mark.reference("AC 43.13-1B 11-47: a protector opens before the wire is hurt; seen")
+def test_a_fuse_that_opens_too_late_for_the_thinnest_wire_behind_it_is_named():
+    def behind(rating_a, *sizes):
+        points = ["B", *(f"P{at}" for at in range(1, len(sizes))), "C"]
+        wires = [
+            wire(f"W{at}", points[at], points[at + 1], size, 1.0) for at, size in enumerate(sizes)
+        ]
+        load = resistor("R1", "C", "0", 12.0)
+        return said(battery(12.0), fuse("F1", "A", "B", rating_a), *wires, load)[1]
+
+    assert behind(25.0, 2.5, 0.5) == [
+        "F1 does not save W1 of 0.50 mm² behind it: with a short there, the wire would be hurt "
+        "before the fuse opens. Look at its rating and at that size."
+    ]
+    assert behind(7.5, 2.5, 0.5) == behind(25.0, 4.0) == []
+
+
 def test_a_fuse_that_is_called_by_another_rating_than_its_own_is_named():
     def called(words):
         named = replace(fuse("F1", "A", "B", 25.0), words=words)

@@ -17,8 +17,13 @@ from witnessmark.networks import LOADS, Circuit, Kind, Look, Part, Solution, coi
 from witnessmark.networks.copper import AWG, MM2
 from witnessmark.networks.pieces import wire_ohm
 from witnessmark.quantities import convert, listed, show
-from witnessmark.wiring.ampacity import table_amps
+from witnessmark.wiring.ampacity import Place, table_amps
+from witnessmark.wiring.carried import wires_behind
+from witnessmark.wiring.fuses import RATINGS_A, FuseKind, fuse_of
+from witnessmark.wiring.heating import heating_of
 from witnessmark.wiring.insulation import insulation
+from witnessmark.wiring.on_sheet import wire_size
+from witnessmark.wiring.protection import Guard, check_protection
 
 CABLE_MM2: Final = 16.0  # from here on a cable to battery or starter: common practice
 STARTS: Final = 2.0  # such a cable bears twice its amps while the engine is cranked: the same
@@ -27,6 +32,7 @@ HEATS_W: Final = (
     3.0  # heaters use more, from those of a washer nozzle on: common practice, no source
 )
 PLAIN: Final = insulation("unknown")
+COMMON: Final = insulation("pvc-80")  # most wires of a vehicle: common practice, no source
 AMPS_IN_WORDS: Final = re.compile(r"(\d+(?:[.,]\d+)?) ?A\b")
 
 
@@ -48,6 +54,7 @@ def notices_of(circuit: Circuit, found: Solution, flows: list[Flow]) -> Iterator
         if part.kind in (Kind.FUSE, Kind.LINK):
             yield from _other_rating(part)
             yield from _over_fuse(part, flows)
+            yield from _not_saved(circuit, found, part)
         elif part.kind is Kind.WIRE and part.has("size"):
             yield from _over_wire(part, flows)
         elif part.kind in LOADS:
@@ -133,6 +140,28 @@ def _over_fuse(part: Part, flows: list[Flow]) -> Iterator[Notice]:
             sentence=f"{part.label} carries {beside_a_limit(amps)} {when(over)}, more than its "
             f"rating of {show(part.size('rating'), 'A')}. Look at its rating and at the loads "
             "behind it.",
+        )
+
+
+def _not_saved(circuit: Circuit, found: Solution, fuse: Part) -> Iterator[Notice]:
+    """The thinnest wire behind a fuse, where the fuse would open too late to save it."""
+    if fuse.kind is not Kind.FUSE or not fuse.has("rating"):
+        return
+    kind = next((one for one in FuseKind if fuse.size("rating") in RATINGS_A[one]), None)
+    if kind is None:
+        return
+    behind = [circuit.part(name) for name in wires_behind(circuit, found, fuse.name)]
+    sized = [(size, wire) for wire in behind if (size := wire_size(wire)) is not None]
+    if not sized:
+        return
+    size, wire = min(sized, key=lambda one: one[0].area_mm2)
+    heating = heating_of(size, COMMON, Place())
+    if check_protection(fuse_of(kind, fuse.size("rating")), heating).guard is Guard.DOES_NOT:
+        yield Notice(
+            part=fuse.name,
+            sentence=f"{fuse.label} does not save {wire.label} of {_size(wire)} behind it: with a "
+            "short there, the wire would be hurt before the fuse opens. Look at its rating and at "
+            "that size.",
         )
 
 
