@@ -83,7 +83,7 @@ def test_in_find_back_and_loading_again_ask_nothing(opened, van, tablet):  # noq
     assert page.locator("#other [data-put]").inner_text().startswith("E, ")
     page.fill("#o_text", "abc")
     page.locator("form[data-keep='Another test'] button").click()
-    page.wait_for_selector(".warnb")
+    page.wait_for_selector("#o_text[aria-invalid]")
     browser.shoot(page, "find-refused")
     page.set_viewport_size({"width": 390, "height": 844})
     page.reload()
