@@ -62,9 +62,23 @@ def part_at_fault(circuit: Circuit, suspect: str) -> Part | None:
     suspect
         Key of a suspect: "G7:high", "S3.B-L:stuck-open", "G7:high + F12:high".
     """
-    first = suspect.partition(" + ")[0].rpartition(":")[0]
+    return next(iter(parts_at_fault(circuit, suspect)), None)
+
+
+def parts_at_fault(circuit: Circuit, suspect: str) -> tuple[Part, ...]:
+    """Return the parts that a suspect names; none for 'something else'.
+
+    Parameters
+    ----------
+    circuit
+        The circuit.
+    suspect
+        Key of a suspect, as for `part_at_fault`.
+    """
     parts = {part.name: part for part in circuit.parts}
-    return parts.get(first) or parts.get(first.rpartition(".")[0])
+    pieces = [fault.rpartition(":")[0] for fault in suspect.split(" + ")]
+    found = [parts.get(piece) or parts.get(piece.rpartition(".")[0]) for piece in pieces]
+    return tuple(part for part in found if part is not None)
 
 
 def places(circuit: Circuit) -> tuple[Place, ...]:

@@ -12,7 +12,6 @@ from witnessmark.diagnosis.kinds import JUMPER, KINDS, METER_AND_LAMP, Means
 from witnessmark.diagnosis.observations import Observation, TestReading
 from witnessmark.diagnosis.pair_grid import with_pairs
 from witnessmark.diagnosis.path import Way, way_of
-from witnessmark.diagnosis.refused import check_reading
 from witnessmark.diagnosis.run import FindRun, run
 from witnessmark.diagnosis.twins import parted
 from witnessmark.networks import LOADS, Circuit, Kind
@@ -64,8 +63,6 @@ def find_run(
     own = tuple(sorted((rates or {}).items()))
     bridges = means.allow(KINDS[JUMPER]) or any(one.kind == JUMPER for one in readings)
     book = with_jumpers(circuit, own) if bridges else dictionary_of(circuit, rates)
-    for reading in readings:
-        check_reading(book, reading)
     book = with_pairs(circuit, own, book, complaints, readings)
     way = way_of_complaint(circuit, complaints, rates)
     found = run(

@@ -68,8 +68,8 @@ def with_pairs(
     if not len(pairs.one):
         return book
     readings = as_taken(book, complaints, readings)
+    singles = log_weights(book, complaints, readings)  # refuses what is not on the sheet
     coarse = pair_log_weights(pairs, book, complaints, readings)
-    singles = log_weights(book, complaints, readings)
     # The supply of a single fault is summed over; a pair was weighed at the sheet's alone.
     coarse += logsumexp(-0.5 * ((SUPPLY_SHARES - 1.0) / SUPPLY_SPREAD) ** 2)
     whole = np.logaddexp(logsumexp(singles), logsumexp(coarse))

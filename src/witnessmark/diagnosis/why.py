@@ -9,15 +9,14 @@ from witnessmark.diagnosis.forecast import healthy_outcome, healthy_size
 from witnessmark.diagnosis.groups import BETWEEN, EITHER, Group
 from witnessmark.diagnosis.kinds import KINDS, LAMPS, WATCH
 from witnessmark.diagnosis.observations import Test
-from witnessmark.diagnosis.watching import should_run
+from witnessmark.diagnosis.watching import AMISS, WELL, should_run
 from witnessmark.diagnosis.words import Sides, both_words, group_words, side_words, size_words
 
 AT_MOST: Final = 3  # outcomes beside the healthy one that are said
-_WRONG, _RIGHT = KINDS[WATCH].outcomes
 # What a load that is watched does, where it should run and where it should not.
 _DOES: Final = {
-    True: {_RIGHT: "work as it should", _WRONG: "be weak or dead"},
-    False: {_RIGHT: "stay off as it should", _WRONG: "be on"},
+    True: {WELL: "work as it should", AMISS: "be weak or dead"},
+    False: {WELL: "stay off as it should", AMISS: "be on"},
 }
 
 
@@ -111,7 +110,7 @@ def _said(book: Dictionary, test: Test, found: Sequence[Group], sides: Sides) ->
     elif test.kind == WATCH:
         runs = should_run(book, test)
         for group in found:
-            every = set() if runs or group.outcome == _RIGHT else set().union(*whose)
+            every = set() if runs or group.outcome == WELL else set().union(*whose)
             named = group_words(book, group.suspects, sides, twice | every).rstrip(",")
             yield f"with {named} it would {_DOES[runs][group.outcome]}"
     else:

@@ -3,7 +3,6 @@
 The rooms that solve circuits are loaded when they are needed: a page that shows none opens faster.
 """
 
-from collections.abc import Collection
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -55,8 +54,8 @@ def test_words(sheet: PinnedSheet | None, key: str) -> str:
     return f"{what}, {setting}" if setting else what
 
 
-def is_read_at(sheet: PinnedSheet | None, key: str, parts: Collection[str]) -> bool:
-    """Return whether a test of the circuit was of one of some parts, or at an end of one.
+def is_read_at(sheet: PinnedSheet | None, key: str, suspect: str) -> bool:
+    """Return whether a test of the circuit was of a part that a suspect names, or at an end of it.
 
     Parameters
     ----------
@@ -64,17 +63,19 @@ def is_read_at(sheet: PinnedSheet | None, key: str, parts: Collection[str]) -> b
         The circuit sheet.
     key
         The test, as a stored reading carries it.
-    parts
-        Names of the parts.
+    suspect
+        Key of the suspect.
     """
     if sheet is None:
         return False
+    from witnessmark.diagnosis.facts import parts_at_fault
     from witnessmark.diagnosis.observations import parse_test_key
 
     try:
         test = parse_test_key(key)
-        circuit = circuit_of(sheet.text, sheet.title)
-        ends = {end for name in parts for _, end in circuit.part(name).ends}
+        parts = parts_at_fault(circuit_of(sheet.text, sheet.title), suspect)
     except BenchError:
         return False
-    return test.part in parts or bool(ends & {test.point, test.reference})
+    ends = {end for part in parts for _, end in part.ends}
+    names = {part.name for part in parts}
+    return test.part in names or bool(ends & {test.point, test.reference})

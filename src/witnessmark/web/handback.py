@@ -114,10 +114,9 @@ def _telling(record: JobRecord, cause: Cause, rows: Sequence[Reading]) -> Iterab
 
     One taken while the complaint was away shows nothing of the fault.
     """
-    parts = {fault.partition(":")[0].partition(".")[0] for fault in cause.suspect.split(" + ")}
     sheet = cause.sheet or record.sheet("circuit")
     there = [row for row in rows if row.present != "no"] or rows
-    by_weight = sorted(there, key=lambda row: is_read_at(sheet, row.key, parts))
+    by_weight = sorted(there, key=lambda row: is_read_at(sheet, row.key, cause.suspect))
     chosen = by_weight[-PROOFS_SHOWN:]
     return [row for row in there if row in chosen]
 

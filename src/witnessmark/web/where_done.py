@@ -122,8 +122,8 @@ def form_facts(
     """Return what a form prints in which a kind of test is chosen first, then its place."""
     places = places_of(book, kind)
     names = [name for name, _ in places]
-    tests = [test for one in book.settings for test in tests_at(kind, one.name, names)]
-    told = set(told_in(book, complaints))
+    told = told_in(book, complaints)
+    tests = [test for at in told for test in tests_at(kind, at, names)]
     return {
         "kind": kind,
         "places": places,

@@ -50,10 +50,11 @@ def cases(request: HttpRequest) -> HttpResponse:
         if request.person.is_teacher and row["case"].section_id:
             tried = row["case"].attempts.filter(by__role="learner")
             row["ended"], row["begun"] = tried.filter(end__isnull=False).count(), tried.count()
-    ended = [row for row in rows if row["attempt"] is not None and row["attempt"].is_ended]
-    still_open = [row for row in rows if row not in ended]
-    still_open.sort(key=lambda row: row["case"].section_id is None)
-    facts = {"open": still_open, "ended": ended}
+    facts: dict[str, list[Any]] = {"open": [], "ended": []}
+    for row in rows:
+        is_ended = row["attempt"] is not None and row["attempt"].is_ended
+        facts["ended" if is_ended else "open"].append(row)
+    facts["open"].sort(key=lambda row: row["case"].section_id is None)
     return render(request, "witnessmark/practice/cases.html", facts)
 
 
